@@ -1,0 +1,1 @@
+"""The drawings of the lessons, and the slider figure that moves them."""

@@ -1,0 +1,128 @@
+"""A drawing with sliders in a notebook: ``live(Drawing())``.
+
+One picture is sent for each step. Steps that come in while one is being drawn are merged, so
+that the last picture always belongs to the last values.
+"""
+
+import asyncio
+import math
+from base64 import b64encode
+
+import ipywidgets
+from IPython.display import Markdown, display
+
+from moonreach.figures import style
+
+_WIDTH, _HEIGHT = (round(inches * style.DPI) for inches in style.SIZE)
+
+
+def live(drawing):
+    """Return the drawing with its sliders, to be the last thing in a notebook's cell.
+
+    Parameters: a `Drawing`. A notebook without a kernel, and paper, show its starting state.
+    """
+    return LiveFigure(drawing)
+
+
+class LiveFigure(ipywidgets.VBox):
+    """A drawing, its sliders and a button that puts them back to the start.
+
+    ``handles`` are the slider widgets by name, ``picture`` is the image widget.
+    """
+
+    def __init__(self, drawing):
+        self.drawing = drawing
+        self.handles = {slider.name: _handle(slider) for slider in drawing.sliders}
+        self._waiting = None  # the call that will draw the values of now
+        self._first = drawing.png()
+        self.picture = ipywidgets.Image(
+            value=drawing.jpeg(),
+            format="jpeg",
+            width=str(_WIDTH),
+            height=str(_HEIGHT),
+            tooltip=drawing.alternative,  # the image's accessible name
+            # The picture shrinks with a narrow page, in one piece; the page never jumps.
+            layout={"max_width": "100%", "height": "auto", "align_self": "flex-start"},
+        )
+        for handle in self.handles.values():
+            handle.observe(self._moved, "value")
+        back = ipywidgets.Button(
+            description="Back to start",
+            tooltip="Put every slider back to its start",
+            layout={"width": "120px"},
+        )
+        back.on_click(lambda _: self.reset())
+        rows = [_row(slider, self.handles[slider.name]) for slider in drawing.sliders]
+        board = ipywidgets.GridBox(
+            [*rows, back],
+            layout={
+                "grid_template_columns": "repeat(auto-fit, minmax(380px, 1fr))",
+                "max_width": f"{_WIDTH}px",
+                "grid_gap": "0 16px",
+            },
+        )
+        super().__init__([self.picture, board], layout={"overflow": "hidden"})
+
+    @property
+    def values(self):
+        """The sliders' values by name."""
+        return {name: handle.value for name, handle in self.handles.items()}
+
+    def reset(self):
+        """Put every slider back to its start."""
+        for slider in self.drawing.sliders:
+            self.handles[slider.name].value = slider.start
+
+    def settle(self):
+        """Draw the values of now, if a step is still waiting to be drawn."""
+        if self._waiting is not None:
+            self._waiting.cancel()
+            self._draw()
+
+    def _moved(self, _):
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:  # outside a kernel nothing could come in between
+            self._draw()
+        else:
+            if self._waiting is None:
+                self._waiting = loop.call_soon(self._draw)
+
+    def _draw(self):
+        self._waiting = None
+        self.picture.value = self.drawing.jpeg(**self.values)
+
+    def _repr_mimebundle_(self, **kwargs):
+        """Return the live view, and the starting state as a picture where nothing is live."""
+        bundle = super()._repr_mimebundle_(**kwargs) or {}
+        bundle["text/plain"] = self.drawing.alternative
+        bundle["image/png"] = b64encode(self._first).decode("ascii")
+        size = {"width": _WIDTH, "height": _HEIGHT, "alt": self.drawing.alternative}
+        return bundle, {"image/png": size}
+
+    def _ipython_display_(self):
+        """Show the figure, and below it the caption as words of the page."""
+        bundle, about = self._repr_mimebundle_()
+        display(bundle, metadata=about, raw=True)
+        display(Markdown(f"*{self.drawing.caption}*"))
+
+
+def _handle(slider):
+    """Return the slider widget: its label before it, its value, which can be typed, after it."""
+    look = {
+        "description": slider.label,
+        "readout_format": slider.format,
+        "step": slider.step,
+        "style": {"description_width": "170px"},
+        "layout": {"flex": "1 1 auto", "min_width": "0"},
+    }
+    if slider.log:
+        ends = {"min": math.log10(slider.least), "max": math.log10(slider.greatest)}
+        return ipywidgets.FloatLogSlider(value=slider.start, base=10, **ends, **look)
+    ends = {"min": slider.least, "max": slider.greatest}
+    return ipywidgets.FloatSlider(value=slider.start, **ends, **look)
+
+
+def _row(slider, handle):
+    unit = ipywidgets.Label(slider.unit, layout={"width": "44px"})
+    return ipywidgets.HBox([handle, unit], layout={"min_width": "0"})
