@@ -7,6 +7,7 @@ puts back the picture of all that stands still and draws only the moving artists
 import io
 from dataclasses import dataclass
 
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
@@ -161,3 +162,28 @@ def _encoded(pixels, kind, **how):
     picture = io.BytesIO()
     pixels.save(picture, kind, **how)
     return picture.getvalue()
+
+
+def strokes(pairs):
+    """Return x and y of many separate strokes for one line: cheaper than a line for each."""
+    gap = (np.nan, np.nan)
+    return np.array([point for pair in pairs for point in (*pair, gap)], dtype=float).T
+
+
+def thousands(number):
+    """Return a whole number with thin spaces between the thousands.
+
+    >>> thousands(384399.2)
+    '384\u2009399'
+    """
+    return f"{number:,.0f}".replace(",", "\u2009")
+
+
+def signed(number, digits=1):
+    """Return a number with its sign, and zero without one.
+
+    >>> signed(-0.04), signed(2.5), signed(-2.55, 2)
+    ('0.0', '+2.5', '−2.55')
+    """
+    text = f"{number:+.{digits}f}"
+    return text[1:] if float(text) == 0 else text.replace("-", "−")

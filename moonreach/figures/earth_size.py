@@ -1,13 +1,15 @@
-"""Drawings for lesson 1: two gnomons, a flat Earth under a near Sun, what slips cost."""
+"""Drawings for lesson 1: two gnomons on a round Earth, and what each slip there costs."""
 
 import numpy as np
 from astropy import units as u
 
 from moonreach import earth_size, modern
 from moonreach.figures import style
-from moonreach.figures.drawing import Drawing, Slider
+from moonreach.figures.bars import Bars
+from moonreach.figures.drawing import Drawing, Slider, signed, strokes, thousands
 
 GNOMON = 1 * u.m
+WHOLE = modern.EARTH_DIAMETER * np.pi
 PX_PER_KM = 290 / modern.EARTH_RADIUS.to_value(u.km)
 
 
@@ -37,10 +39,10 @@ class TwoGnomons(Drawing):
         self.earth = self.area(left, style.EARTH, alpha=0.35)
         self.rim = self.line(left, style.EARTH, lw=2)
         self.road_line = self.line(left, style.EARTH, lw=7, solid_capstyle="butt")
-        self.rays = [self.line(left, style.SUN, lw=1, alpha=0.7) for _ in range(6)]
-        self.radii = [self.line(left, style.FAINT, lw=1, ls=":") for _ in range(2)]
+        self.rays = self.line(left, style.SUN, lw=1, alpha=0.7)
+        self.radii = self.line(left, style.FAINT, lw=1, ls=":")
         self.wedge = self.line(left, style.OWN, lw=2)
-        self.arc_words = self.words(left, color=style.OWN, weight="bold", ha="left", va="top")
+        self.arc_words = self.words(left, color=style.OWN_WORDS, weight="bold", ha="left", va="top")
         self.places = [self.gnomon(left) for _ in range(2)]
         for x, text, ha in ((20, "north", "left"), (500, "south", "right")):
             left.text(x, 14, text, color=style.FAINT, ha=ha)
@@ -50,11 +52,15 @@ class TwoGnomons(Drawing):
         for y, name in ((302, "Northern place"), (150, "Southern place")):
             right.plot([530, 790], [y, y], color=style.EARTH, lw=3)
             right.text(530, y + 110, name, weight="bold")
-            words = self.words(right, 530, y - 10, va="top")
-            self.close.append((y, self.gnomon(right), words))
+            right.text(530, y - 10, "1 m casts", va="top")
+            shadow = self.words(right, 665, y - 10, va="top", ha="right")
+            angle = self.words(right, 780, y - 10, va="top", ha="right")
+            self.close.append((y, self.gnomon(right), shadow, angle))
         right.text(530, 80, "Earth from the two shadows", weight="bold")
-        self.sum = self.words(right, 530, 52, color=style.OWN, weight="bold")
-        self.how = self.words(right, 530, 28, color=style.FAINT, size=9)
+        right.text(530, 54, "arc: sum or difference")
+        right.text(530, 30, "360° / arc × road")
+        self.arc_sum = self.words(right, 780, 54, ha="right", color=style.OWN_WORDS)
+        self.sum = self.words(right, 780, 30, ha="right", color=style.OWN_WORDS, weight="bold")
 
     def gnomon(self, axes):
         """Return the moving ray, shadow and gnomon of one place."""
@@ -74,41 +80,37 @@ class TwoGnomons(Drawing):
         self.rim.set_data(*circle)
         slope = np.radians(sun)
         to_sun = np.array([np.sin(slope), np.cos(slope)])
-        for ray, x in zip(self.rays, (60, 120, 180, 240, 420, 480), strict=True):
-            aside = np.array([x, 335.0])
-            ray.set_data(*np.array([aside, aside + to_sun * 52]).T)
+        low = [np.array([x, 335]) for x in (60, 120, 180, 240, 420, 480)]
+        self.rays.set_data(*strokes((point, point + to_sun * 52) for point in low))
         tall = PX_PER_KM * 1000
-        angles, shadows = [], []
-        for a, place, radial in zip((span, 0 * u.deg), self.places, self.radii, strict=True):
+        angles, shadows, feet = [], [], []
+        for a, place in zip((span, 0 * u.deg), self.places, strict=True):
             tilt = a.to_value(u.rad)
             up = np.array([-np.sin(tilt), np.cos(tilt)])
             stand = centre + radius * up
             cast(place, stand, up, tall, slope + tilt, to_sun)
-            radial.set_data(*np.array([centre, stand]).T)
+            feet.append(stand)
             shadows.append(np.tan(slope + tilt) * GNOMON)
             angles.append(earth_size.zenith_distance(GNOMON, abs(shadows[-1])))
+        self.radii.set_data(*np.array([feet[0], centre, feet[1]]).T)
         along = np.linspace(0, span.to_value(u.rad), 40)
         self.road_line.set_data(*arc_points(centre, radius, along))
         mark = max(70, radius - 170)
         self.wedge.set_data(*arc_points(centre, mark, along))
-        self.arc_words.set_position(centre + [8, mark + 4])
-        for (y, place, words), shadow, z in zip(self.close, shadows, angles, strict=True):
+        self.arc_words.set_position((centre[0] + 8, centre[1] + mark + 4))
+        for (y, place, length, angle), shadow, z in zip(self.close, shadows, angles, strict=True):
             sign = np.sign(shadow.value)
             tilt = sign * z.to_value(u.rad)
             sunward = np.array([np.sin(tilt), np.cos(tilt)])
             cast(place, np.array([715, y]), np.array([0, 1]), 75, tilt, sunward)
-            words.set_text(f"shadow {abs(shadow).to_value(u.cm):.1f} cm of 1 m:  {z.value:.2f}°")
-        opposite = shadows[0] * shadows[1] < 0
-        side = "opposite_sides" if opposite else "same_side"
+            length.set_text(f"{abs(shadow).to_value(u.cm):.1f} cm")
+            angle.set_text(f"{z.value:.2f}°")
+        side = "opposite_sides" if shadows[0] * shadows[1] < 0 else "same_side"
         arc = earth_size.arc(*angles, shadows=side)
         found = earth_size.circumference(arc, road * u.km)
         self.arc_words.set_text(f"{arc.value:.2f}°")
-        self.sum.set_text(f"{found.to_value(u.km):,.0f} km around".replace(",", " "))
-        sign = "+" if opposite else "−"
-        self.how.set_text(
-            f"{max(angles).value:.2f}° {sign} {min(angles).value:.2f}°;  "
-            f"360° / {arc.value:.2f}° × {road:.0f} km"
-        )
+        self.arc_sum.set_text(f"{arc.value:.2f}°")
+        self.sum.set_text(f"{thousands(found.to_value(u.km))} km")
 
 
 def arc_points(centre, radius, angles):
@@ -124,3 +126,70 @@ def cast(place, foot, up, tall, angle, to_sun):
     gnomon.set_data(*np.array([foot, top]).T)
     shadow.set_data(*np.array([foot, end]).T)
     ray.set_data(*np.array([end, top + to_sun * 0.8 * tall]).T)
+
+
+class Costs(Drawing):
+    """What a road aslant, different days and a wrong edge cost, alone and together."""
+
+    title = "What if …? The cost on the size of the Earth"
+    caption = (
+        "Each bar is one slip alone: how many per cent too large or too small it makes the Earth. "
+        "Lengthen the road and watch which costs shrink. Days apart cost most when the Sun's "
+        "noon height changes fastest, near the equinoxes."
+    )
+    alternative = (
+        "Four bars with the cost in per cent on Earth's circumference: the road taken as if it ran "
+        "due north, the shadows read on different days, the full shadow read at one place and the "
+        "middle of the blur at the other, and all three together."
+    )
+    sliders = (
+        Slider("road", "Road between the places", 500, 3000, 800, 50, "km", ".0f"),
+        Slider("bearing", "Road runs off north by", 0, 60, 20, 1, "°", ".0f"),
+        Slider("days", "North is read later by", 0, 3, 1, 0.1, "days"),
+        Slider("date", "Day of the year", 1, 365, 80, 1, "", ".0f"),
+        Slider("edge", "Blur's edge, not middle", 0, 100, 100, 5, "%", ".0f"),
+    )
+    names = (
+        "Road taken as due north",
+        "Shadows read on different days",
+        "North: edge of the full shadow",
+        "All three together",
+    )
+
+    def build(self):
+        """Make one bar for each slip and one for all."""
+        stage = self.stage()
+        stage.text(20, 398, "per cent too large (to the right) or too small", color=style.FAINT)
+        colors = [style.DROPPED] * 3 + [style.OWN]
+        self.bars = Bars(self, stage, self.names, 430, 335, 62, 6, (-30, 50), colors, 20)
+        stage.text(20, 66, "Arc between the places")
+        stage.text(20, 36, "Sun's noon height changes")
+        self.arc_words = self.words(stage, 330, 66, ha="right")
+        self.sun_words = self.words(stage, 330, 36, ha="right")
+
+    def update(self, road, bearing, days, date, edge):
+        """Take the same two readings with each slip, and with all."""
+        road = road * u.km
+        north_south = earth_size.north_south_distance(road, bearing * u.deg)
+        arc = (north_south / WHOLE * 360).to_value(u.one) * u.deg
+        start = (date - 1) * u.day  # counted in the year 2000
+        sun = earth_size.sun_declination(start)
+        change = earth_size.sun_declination(start + days * u.day) - sun
+        blur = edge / 100 * modern.SUN_SEMIDIAMETER
+        south = 60 * u.deg  # any: it falls out of the difference
+
+        def cost(distance, later, unseen):
+            found = earth_size.arc(south + arc - later - unseen, south)
+            return (earth_size.circumference(found, distance) / WHOLE - 1).to_value(u.percent)
+
+        none = 0 * u.deg
+        self.bars.set(
+            (
+                cost(road, none, none),
+                cost(north_south, change, none),
+                cost(north_south, none, blur),
+                cost(road, change, blur),
+            )
+        )
+        self.arc_words.set_text(f"{arc.value:.2f}°")
+        self.sun_words.set_text(f"{signed(change.to_value(u.arcmin))}′")

@@ -15,6 +15,10 @@ SHADOW_EDGE = "#444444"
 OWN = "#D55E00"  # a student's own result
 TODAY = "#009E73"  # today's value, always dashed
 DROPPED = "#CC79A7"  # an assumption being dropped
+# The same three, darker, for words: pale letters are hard to read.
+OWN_WORDS = "#A34700"
+TODAY_WORDS = "#00704F"
+DROPPED_WORDS = "#96477A"
 INK = "#222222"
 FAINT = "#6b6b6b"  # notes beside the drawing; dark enough to read in print
 PALE = "#d9d9d9"
