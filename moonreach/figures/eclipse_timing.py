@@ -24,7 +24,8 @@ class Path(Drawing):
         "The Moon touches the shadow at U1, is wholly in at U2, begins to leave at U3 and is out "
         "at U4. Move the path off the middle: it enters aslant, U1 to U2 takes longer, the total "
         "phase grows shorter, and the simple formula finds too small a shadow. The formula for "
-        "any path does not mind. A large Moon is near, and therefore fast."
+        "any path does not mind. A large Moon is near, and therefore fast. (Time runs "
+        "to the right here; in a northern sky the Moon goes through the shadow to the left.)"
     )
     alternative = (
         "The round shadow of the Earth with the Moon's path across it and the Moon at the four "
@@ -55,7 +56,9 @@ class Path(Drawing):
         time.set_ylabel("% in light")
         self.light = self.line(time, style.INK, lw=1.8)
         self.contacts = self.line(time, style.SHADOW_EDGE, lw=1, ls=":")
-        self.now = self.line(time, style.MOON, marker="o", ms=9, mec=style.INK, ls="")
+        self.now = self.line(
+            time, style.MOON, marker="o", ms=9, mec=style.INK, ls="", clip_on=False
+        )
         right = self.stage(560, 0, 240)
         rows = (
             (345, "t1, U1 to U2", style.INK),
@@ -143,7 +146,7 @@ class PathCost(Drawing):
         self.mean = self.line(chart, style.INK, ls=":", lw=2)
         self.simple = self.line(chart, style.DROPPED, lw=2.2)
         self.here = self.line(chart, style.SHADOW_EDGE, lw=1)
-        self.dots = self.line(chart, style.OWN, marker="o", ms=7, ls="")
+        self.dots = self.line(chart, style.OWN, marker="o", ms=7, ls="", clip_on=False)
         right = self.stage(560, 0, 240)
         right.text(570, 360, "Error on this night", weight="bold")
         rows = (
