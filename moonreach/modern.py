@@ -14,6 +14,10 @@ MOON_RADIUS = 1737.4 * u.km
 MOON_DISTANCE = 384_399 * u.km
 # Mean geocentric semidiameter 15.54' = arcsin(1737.4 / 384 399).
 MOON_SEMIDIAMETER = 15.54 * u.arcmin
+# Over the months its geocentric diameter runs from 29.4' (apogee) to 33.5' (perigee): 2 arcsin of
+# 1737.4 km over 406 700 km and 356 400 km (Meeus, Astronomical Algorithms, ch. 50; from memory).
+MOON_LEAST_DIAMETER = 29.4 * u.arcmin
+MOON_GREATEST_DIAMETER = 33.5 * u.arcmin
 # Synodic month 29.530589 days (Meeus, Astronomical Algorithms, ch. 49; from memory).
 SYNODIC_MONTH = 29.530589 * u.day
 

@@ -5,7 +5,7 @@ import numpy as np
 from moonreach import modern, moon_distance, shadow_cone
 from moonreach.figures import style
 from moonreach.figures.bars import Bars
-from moonreach.figures.drawing import Drawing, Slider, signed
+from moonreach.figures.drawing import Drawing, Slider, signed, strokes
 
 SUN = Slider("sun", "Sun farther than the Moon", 3, 400, 389, 0.02, "times", ".3g", log=True)
 RATIO = Slider("ratio", "Shadow, in Moons (x)", 1.8, 3.2, 2.65, 0.01, "", ".2f")
@@ -86,14 +86,14 @@ class Cones(Drawing):
         self.own_umbra.set_xy(wedge(new, MOON_PX / 2, reach, left))
         self.earth.set_xy(disc(EARTH_X, half_earth))
         edge = half_earth + slope * (EARTH_X - 40)
+        own_edge = MOON_PX / 2 + own * (new - 40)
+        lights = ((EARTH_X, edge, half_earth), (new, own_edge, MOON_PX / 2))
         self.rays.set_data(
-            [40, EARTH_X, np.nan, 40, EARTH_X, np.nan, 40, new, np.nan, 40, new],
-            AXIS_Y
-            + np.array(
-                [edge, half_earth, np.nan, -edge, -half_earth, np.nan]
-                + [MOON_PX / 2 + own * (new - 40), MOON_PX / 2, np.nan]
-                + [-MOON_PX / 2 - own * (new - 40), -MOON_PX / 2]
-            ),
+            *strokes(
+                ((40, AXIS_Y + side * far), (x, AXIS_Y + side * near))
+                for x, far, near in lights
+                for side in (1, -1)
+            )
         )
         turn = np.linspace(-1, 1, 41)
         bulge = np.column_stack([40 * np.cos(turn * np.pi / 2), AXIS_Y + edge * turn])
@@ -124,8 +124,8 @@ class ConeCosts(Drawing):
     )
     alternative = (
         "On the left the cost of a distant Sun in per cent against the Sun's distance in Moon "
-        "distances; on the right bars for the cost of a distant Sun, equal discs, no air, all three "
-        "together, and the round number 3.5."
+        "distances; on the right bars for the cost of a distant Sun, equal discs, no air, all "
+        "three together, and the round number 3.5."
     )
     sliders = (
         SUN,
