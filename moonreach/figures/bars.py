@@ -24,8 +24,8 @@ class Bars:
             bar = drawing.area(axes, color)
             self.bars.append((bar, y, drawing.words(axes, 0, y, va="center", color=style.INK)))
 
-    def set(self, values, form="{} %"):
-        """Move the bars to these values, in the order of their names."""
+    def set(self, values, form=lambda value: f"{signed(value)} %"):
+        """Move the bars to these values, in the order of their names, worded by ``form``."""
         for (bar, y, number), value in zip(self.bars, values, strict=True):
             end = self.zero + self.scale * min(max(value, self.reach[0]), self.reach[1])
             half = 0.3 * self.row
@@ -34,5 +34,5 @@ class Bars:
             low, high = y - half, y + half
             zero = self.zero
             bar.set_xy(((zero, low), (end, low), (tip, y), (end, high), (zero, high)))
-            number.set_text(form.format(signed(value)))
+            number.set_text(form(value))
             number.set_x(max(tip, self.zero) + 6)

@@ -1,6 +1,18 @@
-"""Two discs that overlap: the light curve of an eclipse, and what a sight hole lets in."""
+"""Discs to draw, and how much of one disc another covers."""
 
 import numpy as np
+
+GAP = [(np.nan, np.nan)]  # between two outlines that one line draws
+
+
+def disc(x, y, radius):
+    """Return the outline of a disc as rows of x and y.
+
+    >>> disc(0, 0, 2).shape
+    (73, 2)
+    """
+    turn = np.linspace(0, 2 * np.pi, 73)
+    return np.column_stack([x + radius * np.cos(turn), y + radius * np.sin(turn)])
 
 
 def covered_fraction(radius, other_radius, separation):

@@ -161,7 +161,7 @@ class Costs(Drawing):
         stage = self.stage()
         stage.text(20, 398, "per cent too large (to the right) or too small", color=style.FAINT)
         colors = [style.DROPPED] * 3 + [style.OWN]
-        self.bars = Bars(self, stage, self.names, 430, 335, 62, 6, (-30, 50), colors, 20)
+        self.bars = Bars(self, stage, self.names, 400, 335, 62, 6, (-25, 50), colors, 20)
         stage.text(20, 66, "Arc between the places")
         stage.text(20, 36, "Sun's noon height changes")
         self.arc_words = self.words(stage, 330, 66, ha="right")

@@ -5,15 +5,13 @@ from astropy import units as u
 
 from moonreach import eclipse_timing, modern
 from moonreach.figures import style
-from moonreach.figures.circles import covered_fraction
+from moonreach.figures.circles import GAP, covered_fraction, disc
 from moonreach.figures.drawing import Drawing, Slider, signed
 
 RATIO = Slider("ratio", "Shadow, in Moons (x)", 2.2, 3.2, 2.7, 0.01, "", ".2f")
 OFFSET = Slider("offset", "Path off the middle by", 0, 0.5, 0.3, 0.01, "of S", ".2f")
 MOON = Slider("moon", "Moon's semidiameter", 14.7, 16.75, 15.54, 0.01, "′", ".2f")
 PX = 2.45  # pixels for one arcminute
-GAP = [(np.nan, np.nan)]
-ROUND = np.linspace(0, 2 * np.pi, 73)
 
 
 class Path(Drawing):
@@ -178,8 +176,3 @@ class PathCost(Drawing):
             cell.set_text(f"{signed(error[-1])} %")
         self.here.set_data([offset, offset], [-40, 30])
         self.dots.set_data([offset] * 3, [error[-1] for error in errors])
-
-
-def disc(x, y, radius):
-    """Return the outline of a disc."""
-    return np.column_stack([x + radius * np.cos(ROUND), y + radius * np.sin(ROUND)])

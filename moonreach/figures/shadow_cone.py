@@ -5,6 +5,7 @@ import numpy as np
 from moonreach import modern, moon_distance, shadow_cone
 from moonreach.figures import style
 from moonreach.figures.bars import Bars
+from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider, signed, strokes
 
 SUN = Slider("sun", "Sun farther than the Moon", 3, 400, 389, 0.02, "times", ".3g", log=True)
@@ -46,7 +47,7 @@ class Cones(Drawing):
         self.level = self.line(stage, style.SHADOW_EDGE, lw=1, ls=":")
         self.earth = self.area(stage, style.EARTH, edgecolor=style.SHADOW_EDGE, lw=0.8)
         for x in (EARTH_X - STEP_PX, EARTH_X + STEP_PX):
-            stage.fill(*disc(x, MOON_PX / 2).T, fc=style.MOON, ec=style.SHADOW_EDGE, lw=0.8)
+            stage.fill(*disc(x, AXIS_Y, MOON_PX / 2).T, fc=style.MOON, ec=style.SHADOW_EDGE, lw=0.8)
         stage.text(EARTH_X - STEP_PX, AXIS_Y - 30, "new moon", ha="center", va="top", size=9)
         full = {"va": "center", "color": "white", "size": 9}
         self.words(stage, EARTH_X + STEP_PX + 28, AXIS_Y, "full moon", **full)
@@ -84,7 +85,7 @@ class Cones(Drawing):
         reach = min(new + MOON_PX / 2 / own, EARTH_X)
         left = MOON_PX / 2 - own * (reach - new)
         self.own_umbra.set_xy(wedge(new, MOON_PX / 2, reach, left))
-        self.earth.set_xy(disc(EARTH_X, half_earth))
+        self.earth.set_xy(disc(EARTH_X, AXIS_Y, half_earth))
         edge = half_earth + slope * (EARTH_X - 40)
         own_edge = MOON_PX / 2 + own * (new - 40)
         lights = ((EARTH_X, edge, half_earth), (new, own_edge, MOON_PX / 2))
@@ -169,12 +170,6 @@ class ConeCosts(Drawing):
         self.bars.set(costs)
         self.exact.set_text(f"{exact:.3f}")
         self.dot.set_data([sun], costs[:1])
-
-
-def disc(x, radius):
-    """Return the outline of a disc on the axis."""
-    turn = np.linspace(0, 2 * np.pi, 73)
-    return np.column_stack([x + radius * np.cos(turn), AXIS_Y + radius * np.sin(turn)])
 
 
 def wedge(x, half, end, half_end):
