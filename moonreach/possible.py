@@ -13,21 +13,26 @@ def mostly(holds):
     return holds if draws is None else np.mean(draws, axis=-1) > 0.5
 
 
-def require(holds, sentence):
+def require(holds, sentence, *found):
     """Raise `Impossible` with the sentence unless the condition holds for every element.
 
     A condition on a cloud must hold for most of its draws: a far tail beyond what is possible
-    does not make a possible value wrong.
+    does not make a possible value wrong. What was found fills the sentence's braces.
     """
     if not np.all(mostly(holds)):
-        raise Impossible(sentence)
+        raise Impossible(sentence.format(*map(_shown, found)))
 
 
 def require_positive(**readings):
     """Raise `Impossible` unless each named reading is finite and greater than zero."""
     for name, value in readings.items():
-        number = getattr(value, "value", value)  # the sign needs no unit, and floats have none
         require(
-            (number > 0) & np.isfinite(number),
-            f"the {name.replace('_', ' ')} must be greater than zero and finite, found {value}",
+            (value > 0) & np.isfinite(value),
+            f"the {name.replace('_', ' ')} must be greater than zero and finite, found {{}}",
+            value,
         )
+
+
+def _shown(value):
+    middle = value.pdf_median() if hasattr(value, "pdf_median") else value
+    return str(middle) if np.size(middle) != 1 or isinstance(middle, str) else f"{middle:.6g}"
