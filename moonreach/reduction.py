@@ -154,8 +154,6 @@ def _take(outcomes, result):
     result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
     result.distance_km = outcomes.get("distance_km")
     result.path_offset = outcomes.get("path_offset")
-    if result.distance_km and not result.earth_diameter:
-        result.notes.append("kilometres are with today's Earth, none being measured")
 
 
 def _tried(what, function, inputs, result):

@@ -8,7 +8,7 @@ lesson functions a single number goes through.
 The draws of an input depend on its name alone: the same sheet gives the same digits, one input
 carries the same draw wherever it is used, and no group's digits depend on another group. The
 draws of one input fill its distribution evenly and are then shuffled (a Latin hypercube), so
-that 20 000 of them say as much as several times that number thrown at random.
+that 10 000 of them say as much as several times that number thrown at random.
 """
 
 import hashlib
@@ -21,7 +21,7 @@ from astropy.uncertainty import Distribution
 
 from moonreach.possible import Impossible
 
-DRAWS = 20_000
+DRAWS = 10_000
 STEPS = 200  # quantiles by which one input alone is varied
 COVERAGE = 0.95
 # Standard deviations from the middle to the end of a normal distribution's 95 % interval.
@@ -177,7 +177,10 @@ def propagate(function, inputs):
         low, high = interval(Distribution(draws[:DRAWS]))
         alone = draws.value[DRAWS:-1].reshape(len(inputs), STEPS).std(axis=1)
         parts = dict(zip(inputs, map(float, alone), strict=True))
-        outcomes[key] = Outcome(float(draws[-1].value), float(low.value), float(high.value), parts)
+        # Where a limit of the possible cuts a cloud, its best value may be its very end.
+        value = float(draws[-1].value)
+        ends = min(value, float(low.value)), max(value, float(high.value))
+        outcomes[key] = Outcome(value, *ends, parts)
     return outcomes
 
 
