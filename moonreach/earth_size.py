@@ -32,7 +32,9 @@ def zenith_distance(gnomon_height, shadow_length, edge="middle"):
     <Quantity 7.18 deg>
     """
     require_positive(gnomon_height=gnomon_height)
-    require(shadow_length >= 0 * u.m, f"a shadow cannot be shorter than nothing: {shadow_length}")
+    require(
+        shadow_length >= 0 * u.m, "a shadow cannot be shorter than nothing: found {}", shadow_length
+    )
     angle = np.arctan(shadow_length / gnomon_height).to(u.deg)
     return angle + modern.SUN_SEMIDIAMETER if _one_of(edge, EDGES) == "full_shadow" else angle
 

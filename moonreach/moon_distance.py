@@ -22,7 +22,7 @@ def distance_in_moon_diameters(angle):
     <Quantity 110.6>
     """
     require_positive(angle=angle)
-    require(angle < 180 * u.deg, f"the Moon cannot look {angle} wide, half the sky or more")
+    require(angle < 180 * u.deg, "the Moon cannot look {} wide, half the sky or more", angle)
     return 0.5 / np.sin(angle / 2)
 
 

@@ -34,7 +34,7 @@ def earth_in_moons(ratio, disc_ratio=1.0, sun_distance_ratio=np.inf):
     2.85
     """
     require_positive(shadow_ratio=ratio, disc_ratio=disc_ratio)
-    require(sun_distance_ratio > 0, f"n must be greater than zero, found {sun_distance_ratio}")
+    require(sun_distance_ratio > 0, "n must be greater than zero, found {}", sun_distance_ratio)
     return (ratio + disc_ratio) / (1 + 1 / sun_distance_ratio)
 
 

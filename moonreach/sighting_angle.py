@@ -80,9 +80,11 @@ def expected_reading(disc, angle, hole=0 * u.mm, seen="vanish"):
 
 
 def _require_disc_beyond_hole(disc, hole):
-    require(hole >= 0 * u.mm, f"a hole cannot be smaller than nothing: {hole}")
+    require(hole >= 0 * u.mm, "a hole cannot be smaller than nothing: found {}", hole)
     require(
         disc > hole,
-        f"the disc ({disc}) is not larger than the sight hole ({hole}): some part of the hole "
+        "the disc ({}) is not larger than the sight hole ({}): some part of the hole "
         "would always see past it, and the Moon never vanishes",
+        disc,
+        hole,
     )
