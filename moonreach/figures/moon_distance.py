@@ -2,89 +2,60 @@
 
 import numpy as np
 from astropy import units as u
-from astropy.uncertainty import Distribution
 
-from moonreach import (
-    earth_size,
-    eclipse_timing,
-    modern,
-    moon_distance,
-    shadow_cone,
-    sighting_angle,
-)
+from moonreach import chain as links
+from moonreach import modern, shadow_cone
 from moonreach.figures import style
 from moonreach.figures.bars import Bars
 from moonreach.figures.drawing import Drawing, Slider, thousands
 from moonreach.figures.to_scale import month_range
+from moonreach.inputs import stand_in
+from moonreach.quantities import QUANTITIES
+from moonreach.uncertainty import TO_95
 
-GNOMON, ROD_DISC = 1 * u.m, 14 * u.mm
-DRAWS = 1000
-# Each reading with the standard uncertainty of one careful group, in the unit of its slider:
-# a blurred shadow's end, a road off a map, a soft edge timed by eye, two readings of a rod.
-UNCERTAIN = {
-    "north": (u.cm, 0.2),
-    "south": (u.cm, 0.2),
-    "road": (u.km, 5),
-    "partial": (u.min, 1),
-    "total": (u.min, 1.5),
-    "vanish": (u.m, 0.02),
-    "rim": (u.m, 0.02),
-    "altitude": (u.deg, 2),
+UNITS = {
+    "north_shadow_length": u.cm,
+    "south_shadow_length": u.cm,
+    "north_south_distance": u.km,
+    "partial_phase": u.min,
+    "total_phase": u.min,
+    "vanish_distance": u.m,
+    "rim_distance": u.m,
+    "moon_altitude": u.deg,
 }
-DOUBTS = (
-    "standard uncertainties: shadows 0.2 cm, road 5 km,\n"
-    "phases 1 and 1.5 min, rod 2 cm each, altitude 2°"
-)
-
-
-def chain(north, south, road, partial, total, vanish, rim, altitude):
-    """Return every stage from the readings to the distance from Earth's centre.
-
-    Parameters: the two noon shadows of a gnomon of 1 m, the road between them, the partial and
-    the total phase, vanish and rim position of a disc of 14 mm, the Moon's altitude. Returns
-    Earth's diameter, x, R/r, the angular diameter from Earth's centre, the distance in Earth
-    diameters, the distance.
-    """
-    arc = earth_size.arc(
-        earth_size.zenith_distance(GNOMON, north), earth_size.zenith_distance(GNOMON, south)
-    )
-    earth = earth_size.diameter(arc, road)
-    seen = sighting_angle.bracketed_angular_diameter(ROD_DISC, vanish, rim)
-    angle = seen
-    for _ in range(2):  # the geocentric angle needs R/r, and R/r the angle: once more is enough
-        s = angle / 2
-        rate = eclipse_timing.scaled_rate(s)
-        x = eclipse_timing.ratio_off_centre(partial, total, s, rate)
-        moons = shadow_cone.earth_in_moons(x)
-        angle = moon_distance.geocentric_angle(seen, altitude, moons)
-    earths = moon_distance.distance_in_earth_diameters(angle, moons)
-    return earth, x, moons, angle, earths, (earths * earth).to(u.km)
+ASSUMPTIONS = (links.EQUAL_DISCS, links.SHARP_EDGE, links.MOON_RATE)
+EXACT = {
+    "north_gnomon_height": 1 * u.m,
+    "south_gnomon_height": 1 * u.m,
+    "disc_diameter": 14 * u.mm,
+}
+CHAIN = links.Chain(frozenset([*UNITS, *EXACT]), {})
 
 
 class Chain(Drawing):
-    """All readings of the four lessons, the distance they give, and what each one weighs."""
+    """All readings of the lessons, the distance they give, and what each one weighs."""
 
     title = "From eight readings to the Moon"
     caption = (
         "Move any reading and follow it along the strip to the distance. The bar is the 95 % "
-        "interval. On the right: the share of the distance's variance that each reading alone "
-        "would cause, so you see which one to take again. The green band is the Moon's own range "
-        "over the months, and the dashed line its mean."
+        "interval. On the right is each reading's share of the distance's variance, so you see "
+        "which one to take again; the last three are assumptions, which no reading mends. The "
+        "green band is the Moon's own range over the months, the dashed line its mean."
     )
     alternative = (
         "A strip of boxes: Earth's diameter, shadow ratio, Earth in Moons, the Moon's angle, the "
         "distance in Earth diameters and in kilometres. Below, the distance with its interval on "
-        "a scale, and bars with the share of each of the eight readings."
+        "a scale, and bars with the share of eight readings and three assumptions."
     )
     sliders = (
-        Slider("north", "Shadow of 1 m, north", 10, 16, 12.6, 0.1, "cm"),
-        Slider("south", "Shadow of 1 m, south", 0.5, 3, 0.5, 0.1, "cm"),
-        Slider("road", "Road, due north", 500, 1000, 765, 5, "km", ".0f"),
-        Slider("partial", "Partial phase t1", 55, 75, 65, 0.5, "min"),
-        Slider("total", "Total phase t2", 45, 110, 91, 0.5, "min"),
-        Slider("vanish", "Moon vanishes at", 1.3, 1.6, 1.44, 0.01, "m", ".2f"),
-        Slider("rim", "Its rim shows at", 1.5, 1.8, 1.64, 0.01, "m", ".2f"),
-        Slider("altitude", "Moon's altitude", 5, 85, 40, 1, "°", ".0f"),
+        Slider("north_shadow_length", "Shadow of 1 m, north", 14, 20, 16.8, 0.1, "cm"),
+        Slider("south_shadow_length", "Shadow of 1 m, south", 3, 6.5, 4, 0.1, "cm"),
+        Slider("north_south_distance", "Road, due north", 500, 1000, 805, 5, "km", ".0f"),
+        Slider("partial_phase", "Partial phase t1", 55, 75, 65, 0.5, "min"),
+        Slider("total_phase", "Total phase t2", 45, 110, 91, 0.5, "min"),
+        Slider("vanish_distance", "Moon vanishes at", 1.3, 1.6, 1.44, 0.01, "m", ".2f"),
+        Slider("rim_distance", "Its rim shows at", 1.5, 1.8, 1.64, 0.01, "m", ".2f"),
+        Slider("moon_altitude", "Moon's altitude", 5, 85, 40, 1, "°", ".0f"),
         Slider("doubt", "All uncertainties, times", 0.3, 3, 1, 0.05, "", ".2f", log=True),
     )
     stages = ("Earth", "shadow (x)", "Earth in Moons", "Moon's angle", "Earths away", "distance")
@@ -97,6 +68,9 @@ class Chain(Drawing):
         "Moon vanishes",
         "Rim shows",
         "Altitude",
+        "Equal discs",
+        "Edge and air",
+        "Moon's rate",
     )
 
     def build(self):
@@ -104,11 +78,9 @@ class Chain(Drawing):
         stage = self.stage()
         self.boxes = []
         for i, name in enumerate(self.stages):
-            x = 16 + 130 * i
-            last = i == len(self.stages) - 1
-            stage.fill(
-                [x, x + 112, x + 112, x], [335, 335, 395, 395], fc="white", ec=style.FAINT, lw=1
-            )
+            x, last = 16 + 130 * i, i == len(self.stages) - 1
+            corners = [x, x + 112, x + 112, x], [335, 335, 395, 395]
+            stage.fill(*corners, fc="white", ec=style.FAINT, lw=1)
             if not last:
                 stage.text(x + 121, 367, "›", ha="center", va="center", size=14)
             stage.text(x + 56, 378, name, ha="center", va="center", size=9, color=style.FAINT)
@@ -128,43 +100,46 @@ class Chain(Drawing):
         stage.text(30, 295, "95 % interval")
         self.found_words = self.words(stage, 390, 295, ha="right", weight="bold")
         self.found_words.set_color(style.OWN_WORDS)
-        stage.text(420, 24, DOUBTS, size=9, color=style.FAINT)
         stage.text(420, 295, "Share in the doubt of the distance", weight="bold")
-        colors = [style.OWN] * len(self.names)
-        self.bars = Bars(self, stage, self.names, 540, 266, 28, 1.9, (0, 100), colors, 420)
-        draws = np.random.default_rng(20).standard_normal((len(UNCERTAIN), DRAWS))
-        # Row 0 lets no reading vary, row 1 all of them, each further row one alone.
-        vary = np.vstack([np.zeros(8), np.ones(8), np.eye(8)])
-        self.scatter = dict(zip(UNCERTAIN, vary.T[:, :, None] * draws[:, None, :], strict=True))
+        colors = [style.OWN] * len(UNITS) + [style.DROPPED] * len(ASSUMPTIONS)
+        self.bars = Bars(self, stage, self.names, 540, 270, 22, 1.9, (0, 100), colors, 420)
+        note = "uncertainties: those of one careful reading by a beginner"
+        stage.text(420, 14, note, size=9, color=style.FAINT)
+        count = len(UNITS) + len(ASSUMPTIONS)
+        # First all rest; then each in turn stands one standard uncertainty higher, then lower.
+        self.vary = np.vstack([np.zeros(count), np.eye(count), -np.eye(count)]).T
+        self.assumed = {
+            name: (stand_in(name).value, stand_in(name).cloud.pdf_std()) for name in ASSUMPTIONS
+        }
 
     def update(self, doubt, **readings):
-        """Send the readings and their clouds through the lessons, all in one go."""
-        clouds = {}
-        for name, value in readings.items():
-            unit, uncertain = UNCERTAIN[name]
-            cloud = value + doubt * uncertain * self.scatter[name]
-            if unit == u.cm:  # a shadow shorter than nothing is no reading
-                cloud = np.maximum(cloud, 0)
-            clouds[name] = Distribution(cloud * unit)
-        stages = chain(**clouds)
-        earth, x, moons, angle, earths, km = (each[0].distribution[0] for each in stages)
-        for box, text in zip(
-            self.boxes,
-            (
-                f"{thousands(earth.to_value(u.km))} km",
-                f"{x:.2f}",
-                f"{moons:.2f}",
-                f"{angle.to_value(u.arcmin):.1f}′",
-                f"{earths:.1f}",
-                f"{thousands(round(km.value, -3))} km",
-            ),
-            strict=True,
-        ):
+        """Send the readings through the chain, and each of them a little higher and lower."""
+        inputs = {name: (readings[name] * unit, None) for name, unit in UNITS.items()}
+        for name, (value, _) in inputs.items():
+            typical = QUANTITIES[name].typical
+            inputs[name] = value, typical if hasattr(typical, "unit") else typical * value
+        inputs |= self.assumed
+        values = dict(EXACT)
+        for (name, (value, standard)), steps in zip(inputs.items(), self.vary, strict=True):
+            values[name] = value + doubt * standard * steps
+        found = CHAIN.results(values, links.OFF_CENTRE)
+        km = found["distance_km"].value
+        texts = (
+            f"{thousands(CHAIN.earth_diameter(values)[0].to_value(u.km))} km",
+            f"{found['ratio'][0]:.2f}",
+            f"{shadow_cone.earth_in_moons(found['ratio'][0]):.2f}",
+            f"{found['angle'][0].value:.1f}′",
+            f"{found['distance_earth_diameters'][0]:.1f}",
+            f"{thousands(round(km[0], -3))} km",
+        )
+        for box, text in zip(self.boxes, texts, strict=True):
             box.set_text(text)
-        draws = stages[-1].distribution.to_value(u.km) / 1000
-        low, high = np.percentile(draws[1], [2.5, 97.5])
+        # The distance is mostly a product, so that its logarithm is nearly linear (GUM 5.1.2).
+        higher, lower = np.log(km[1:]).reshape(2, -1)
+        parts = np.square((higher - lower) / 2)
+        reach = TO_95 * np.sqrt(parts.sum())
+        low, high = km[0] / 1000 * np.exp([-reach, reach])
         self.interval.set_data([low, high], [4, 4])
-        self.found.set_data([np.clip(km.value / 1000, 250, 550)], [4])
-        self.found_words.set_text(f"{low:.0f} 000 to {high:.0f} 000 km")
-        spread = np.var(draws, axis=1)
-        self.bars.set(100 * spread[2:] / spread[1], "{:.0f} %".format)
+        self.found.set_data([np.clip(km[0] / 1000, 250, 550)], [4])
+        self.found_words.set_text(f"{low:.0f}\u2009000 to {high:.0f}\u2009000 km")
+        self.bars.set(100 * parts / parts.sum(), "{:.0f} %".format)
