@@ -267,7 +267,6 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
             for name, one in inputs.items()
             if name in ASSUMPTIONS
         }
-    # The draws of JCGM 101:2008 against the linear estimate of JCGM 100:2008 in the drawing.
     found = propagate(lambda v: CHAIN.results({**v, **EXACT}, OFF_CENTRE), inputs)
     distance = found["distance_km"]
     assert f"{round(distance.value, -3):.0f} km" in text
@@ -277,7 +276,7 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
     assert abs(low - distance.low) < 0.06 * width and abs(high - distance.high) < 0.06 * width
     shares = [float(number.get_text()[:-1]) for _, _, number in drawing.bars.bars]
     report = [100 * distance.shares[name] for name in (*UNITS, *ASSUMPTIONS)]
-    assert np.allclose(shares, report, atol=1.5)
+    assert np.allclose(shares, report, atol=2.5)
 
 
 def test_to_scale_keeps_the_scale():

@@ -2,6 +2,7 @@
 
 import numpy as np
 from astropy import units as u
+from astropy.uncertainty import Distribution
 
 from moonreach import chain as links
 from moonreach import modern, shadow_cone
@@ -11,7 +12,7 @@ from moonreach.figures.drawing import Drawing, Slider, thousands
 from moonreach.figures.to_scale import month_range
 from moonreach.inputs import stand_in
 from moonreach.quantities import QUANTITIES
-from moonreach.uncertainty import TO_95
+from moonreach.uncertainty import interval
 
 UNITS = {
     "north_shadow_length": u.cm,
@@ -29,6 +30,7 @@ EXACT = {
     "south_gnomon_height": 1 * u.m,
     "disc_diameter": 14 * u.mm,
 }
+DRAWS = 2000
 CHAIN = links.Chain(frozenset([*UNITS, *EXACT]), {})
 
 
@@ -106,8 +108,11 @@ class Chain(Drawing):
         note = "uncertainties: those of one careful reading by a beginner"
         stage.text(420, 14, note, size=9, color=style.FAINT)
         count = len(UNITS) + len(ASSUMPTIONS)
-        # First all rest; then each in turn stands one standard uncertainty higher, then lower.
-        self.vary = np.vstack([np.zeros(count), np.eye(count), -np.eye(count)]).T
+        # First all rest; then each in turn stands one standard uncertainty higher, then lower;
+        # then all of them vary at once, by the same draws at every step.
+        draws = np.random.default_rng(22).standard_normal((DRAWS // 2, count))
+        rest, one = np.zeros(count), np.eye(count)
+        self.vary = np.vstack([rest, one, -one, draws, -draws]).T
         self.assumed = {
             name: (stand_in(name).value, stand_in(name).cloud.pdf_std()) for name in ASSUMPTIONS
         }
@@ -121,24 +126,24 @@ class Chain(Drawing):
         inputs |= self.assumed
         values = dict(EXACT)
         for (name, (value, standard)), steps in zip(inputs.items(), self.vary, strict=True):
-            values[name] = value + doubt * standard * steps
-        found = CHAIN.results(values, links.OFF_CENTRE)
-        km = found["distance_km"].value
+            values[name] = Distribution(value + doubt * standard * steps)
+        stages = CHAIN.results(values, links.OFF_CENTRE)
+        earth = CHAIN.earth_diameter(values).to(u.km)
+        found = {name: cloud.distribution[0] for name, cloud in stages.items()}
+        km = stages["distance_km"].distribution.value
         texts = (
-            f"{thousands(CHAIN.earth_diameter(values)[0].to_value(u.km))} km",
-            f"{found['ratio'][0]:.2f}",
-            f"{shadow_cone.earth_in_moons(found['ratio'][0]):.2f}",
-            f"{found['angle'][0].value:.1f}′",
-            f"{found['distance_earth_diameters'][0]:.1f}",
+            f"{thousands(earth.distribution[0].value)} km",
+            f"{found['ratio']:.2f}",
+            f"{shadow_cone.earth_in_moons(found['ratio']):.2f}",
+            f"{found['angle'].value:.1f}′",
+            f"{found['distance_earth_diameters']:.1f}",
             f"{thousands(round(km[0], -3))} km",
         )
         for box, text in zip(self.boxes, texts, strict=True):
             box.set_text(text)
-        # The distance is mostly a product, so that its logarithm is nearly linear (GUM 5.1.2).
-        higher, lower = np.log(km[1:]).reshape(2, -1)
-        parts = np.square((higher - lower) / 2)
-        reach = TO_95 * np.sqrt(parts.sum())
-        low, high = km[0] / 1000 * np.exp([-reach, reach])
+        higher, lower = km[1:-DRAWS].reshape(2, -1)
+        parts = np.square(higher - lower)
+        low, high = (end.value / 1000 for end in interval(Distribution(km[-DRAWS:] * u.km)))
         self.interval.set_data([low, high], [4, 4])
         self.found.set_data([np.clip(km[0] / 1000, 250, 550)], [4])
         self.found_words.set_text(f"{low:.0f}\u2009000 to {high:.0f}\u2009000 km")
