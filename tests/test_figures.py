@@ -122,6 +122,11 @@ def test_words_are_large_enough_inside_the_picture_and_clear_of_each_other(drawi
 
 def test_says_what_it_shows(drawing):
     assert drawing.title and drawing.caption.endswith((".", ".)")) and len(drawing.alternative) > 60
+    for slider in drawing.sliders:
+        ends = np.array([slider.least, slider.start])
+        steps = np.ptp(np.log10(ends) if slider.log else ends) / slider.step
+        assert abs(steps - round(steps)) < 1e-6, f"{slider.name} cannot come back to its start"
+        assert len(slider.label) <= 26, slider.label
     assert len({slider.name for slider in drawing.sliders}) == len(drawing.sliders)
 
 
@@ -282,12 +287,12 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
 def test_to_scale_keeps_the_scale():
     drawing = ToScale()
     text = shown(drawing, altitude=90)
-    here = moon_distance.distance_in_earth_diameters(31.4 * u.arcmin, 3.67) * 12742
+    here = moon_distance.distance_in_earth_diameters(31.4 * u.arcmin, 3.67) * 12750
     assert f"{round(float(here), -2):.0f} km" in text
     globe, moon = (np.ptp(a.get_xy()[:, 0]) for a in (drawing.globe, drawing.moon))
     assert globe / moon == pytest.approx(3.67, rel=1e-3)
     apart = drawing.own.get_xdata()[0] - drawing.left
-    assert apart / globe == pytest.approx(float(here) / 12742 + 0.5, rel=1e-3)
+    assert apart / globe == pytest.approx(float(here) / 12750 + 0.5, rel=1e-3)
 
 
 def test_covered_fraction_of_two_discs():

@@ -10,6 +10,7 @@ from base64 import b64encode
 
 import ipywidgets
 from IPython.display import Markdown, display
+from traitlets import Unicode
 
 from moonreach.figures import style
 
@@ -24,6 +25,13 @@ def live(drawing):
     return LiveFigure(drawing)
 
 
+class Picture(ipywidgets.Image):
+    """An image with an accessible name, which is its tooltip."""
+
+    # The view looks for a description before it shows a tooltip, and fails without one.
+    description = Unicode("").tag(sync=True)
+
+
 class LiveFigure(ipywidgets.VBox):
     """A drawing, its sliders and a button that puts them back to the start.
 
@@ -32,10 +40,12 @@ class LiveFigure(ipywidgets.VBox):
 
     def __init__(self, drawing):
         self.drawing = drawing
-        self.handles = {slider.name: _handle(slider) for slider in drawing.sliders}
+        two_columns = len(drawing.sliders) > 5
+        words = "165px" if two_columns else "190px"
+        self.handles = {slider.name: _handle(slider, words) for slider in drawing.sliders}
         self._waiting = None  # the call that will draw the values of now
         self._first = drawing.png()
-        self.picture = ipywidgets.Image(
+        self.picture = Picture(
             value=drawing.jpeg(),
             format="jpeg",
             width=str(_WIDTH),
@@ -53,12 +63,13 @@ class LiveFigure(ipywidgets.VBox):
         )
         back.on_click(lambda _: self.reset())
         rows = [_row(slider, self.handles[slider.name]) for slider in drawing.sliders]
+        column = "minmax(340px, 1fr)" if two_columns else "1fr"
         board = ipywidgets.GridBox(
             [*rows, back],
             layout={
-                "grid_template_columns": "repeat(auto-fit, minmax(380px, 1fr))",
+                "grid_template_columns": f"repeat(auto-fit, {column})",
                 "max_width": f"{_WIDTH}px",
-                "grid_gap": "0 16px",
+                "grid_gap": "0 12px",
             },
         )
         super().__init__([self.picture, board], layout={"overflow": "hidden"})
@@ -107,13 +118,13 @@ class LiveFigure(ipywidgets.VBox):
         display(Markdown(f"*{self.drawing.caption}*"))
 
 
-def _handle(slider):
+def _handle(slider, words):
     """Return the slider widget: its label before it, its value, which can be typed, after it."""
     look = {
         "description": slider.label,
         "readout_format": slider.format,
         "step": slider.step,
-        "style": {"description_width": "170px"},
+        "style": {"description_width": words},
         "layout": {"flex": "1 1 auto", "min_width": "0"},
     }
     if slider.log:
@@ -124,5 +135,5 @@ def _handle(slider):
 
 
 def _row(slider, handle):
-    unit = ipywidgets.Label(slider.unit, layout={"width": "44px"})
+    unit = ipywidgets.Label(slider.unit, layout={"width": "46px"})
     return ipywidgets.HBox([handle, unit], layout={"min_width": "0"})

@@ -58,7 +58,7 @@ class Chain(Drawing):
         Slider("vanish_distance", "Moon vanishes at", 1.3, 1.6, 1.44, 0.01, "m", ".2f"),
         Slider("rim_distance", "Its rim shows at", 1.5, 1.8, 1.64, 0.01, "m", ".2f"),
         Slider("moon_altitude", "Moon's altitude", 5, 85, 40, 1, "°", ".0f"),
-        Slider("doubt", "All uncertainties, times", 0.3, 3, 1, 0.05, "", ".2f", log=True),
+        Slider("doubt", "All uncertainties ×", 0.25, 4, 1, np.log10(4) / 12, "", ".2f", log=True),
     )
     stages = ("Earth", "shadow (x)", "Earth in Moons", "Moon's angle", "Earths away", "distance")
     names = (

@@ -1,0 +1,246 @@
+"""JupyterLab on this machine and a browser before it: what tests and benchmarks drive them with.
+
+Everything Lab writes goes to a folder of its own; nothing of the user's settings is read.
+"""
+
+import base64
+import json
+import os
+import secrets
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import nbformat
+
+PROJECT = Path(__file__).resolve().parents[1]
+SETTINGS = {
+    # No news from outside; and every cell stands in the page, on the screen or not.
+    "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
+    "notebook-extension/tracker": {"windowingMode": "none"},
+}
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def chromium():
+    """Return where Chromium is installed, or nothing."""
+    return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@dataclass(frozen=True)
+class Lab:
+    """A running JupyterLab: its address, its token, its folder of notebooks."""
+
+    address: str
+    token: str
+    folder: Path
+
+    def url(self, name):
+        """Return the page of one notebook, in a workspace that starts empty."""
+        return f"{self.address}/lab/tree/{name}?reset&token={self.token}"
+
+
+@contextmanager
+def start_lab(folder, own, patience=60):
+    """Start JupyterLab on a free port and stop it at the end.
+
+    Parameters: the folder of notebooks, an empty folder for what Lab itself writes, and how many
+    seconds it may take to answer.
+    """
+    own = Path(own)
+    for name, settings in SETTINGS.items():
+        path = own / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(settings), encoding="utf-8")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    token = secrets.token_hex(16)
+    paths = os.pathsep.join([str(PROJECT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
+    environment = os.environ | {
+        "JUPYTER_PREFER_ENV_PATH": "1",  # this environment's kernel, whatever others there are
+        "JUPYTER_CONFIG_DIR": str(own / "config"),
+        "JUPYTER_DATA_DIR": str(own / "data"),
+        "JUPYTER_RUNTIME_DIR": str(own / "runtime"),
+        "JUPYTERLAB_SETTINGS_DIR": str(own / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(own / "workspaces"),
+        "IPYTHONDIR": str(own / "ipython"),
+        "PYTHONPATH": paths,
+    }
+    command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.allow_root=True"]
+    command += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
+    command += ["--ServerApp.ip=127.0.0.1", f"--IdentityProvider.token={token}"]
+    command += [f"--ServerApp.root_dir={folder}", "--LabApp.expose_app_in_browser=True"]
+    with (own / "lab.log").open("w", encoding="utf-8") as log:
+        process = subprocess.Popen(
+            command, env=environment, stdout=log, stderr=log, start_new_session=True
+        )
+        try:
+            lab = Lab(f"http://127.0.0.1:{port}", token, Path(folder))
+            _wait_for(lab, process, own / "lab.log", patience)
+            yield lab
+        finally:
+            process.terminate()  # Lab stops its kernels
+            try:
+                process.wait(15)
+            except subprocess.TimeoutExpired:
+                os.killpg(process.pid, signal.SIGKILL)  # its own group: Lab and its kernels
+                process.wait()
+
+
+def _wait_for(lab, process, log, patience):
+    opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+    end = time.monotonic() + patience
+    while time.monotonic() < end:
+        if process.poll() is not None:
+            break
+        try:
+            opener.open(f"{lab.address}/api/status?token={lab.token}", timeout=2).close()
+        except (urllib.error.URLError, OSError):
+            time.sleep(0.1)
+        else:
+            return
+    raise RuntimeError(f"JupyterLab does not answer:\n{log.read_text(encoding='utf-8')[-2000:]}")
+
+
+@dataclass
+class Watch:
+    """What a page did that it should not: errors, failed requests, requests off the machine."""
+
+    errors: list = field(default_factory=list)
+    failed: list = field(default_factory=list)
+    outside: list = field(default_factory=list)
+
+    def follow(self, page):
+        """Note everything from now on."""
+        page.on("console", lambda m: self.errors.append(m.text) if m.type == "error" else None)
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("request", lambda request: self._sent(request.url))
+        page.on("websocket", lambda socket: self._sent(socket.url))
+        page.on("requestfailed", lambda r: self.failed.append(f"{r.url} {r.failure}"))
+        page.on(
+            "response",
+            lambda r: self.failed.append(f"{r.url} {r.status}") if r.status >= 400 else 0,
+        )
+
+    def _sent(self, url):
+        parts = urlsplit(url)
+        if parts.scheme in ("http", "https", "ws", "wss") and parts.hostname != "127.0.0.1":
+            self.outside.append(url)
+
+
+@contextmanager
+def open_page(width=1280, height=800):
+    """Open an empty page in Chromium; give the page and its `Watch`."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
+        page = browser.new_page(viewport={"width": width, "height": height})
+        watch = Watch()
+        watch.follow(page)
+        try:
+            yield page, watch
+        finally:
+            browser.close()
+
+
+def write_notebook(path, *cells):
+    """Write a notebook of code cells, without outputs."""
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+    book.metadata.kernelspec = {
+        "name": "python3",
+        "display_name": "Python 3",
+        "language": "python",
+    }
+    nbformat.write(book, path)
+
+
+_NOTEBOOK = "window.jupyterapp?.shell?.currentWidget"
+
+
+def open_notebook(page, lab, name):
+    """Open a notebook and wait until its kernel answers."""
+    page.goto(lab.url(name))
+    page.wait_for_function(
+        f"{_NOTEBOOK}?.context?.isReady && {_NOTEBOOK}.sessionContext?.isReady", timeout=60_000
+    )
+    page.evaluate(f"{_NOTEBOOK}.sessionContext.session.kernel.info.then(() => true)")
+
+
+def run_all(page):
+    """Run all cells to their end; return the errors, as ``name: value``, one for each cell."""
+    page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells').then(() => true)")
+    # The command may return before the last cell has: wait for the kernel's own rest.
+    page.wait_for_function(
+        f"""() => {{
+            const cells = [...{_NOTEBOOK}.content.widgets].filter(c => c.model.type === 'code');
+            return cells.every(c => c.model.executionCount || !c.model.sharedModel.source.trim());
+        }}""",
+        timeout=300_000,
+    )
+    return page.evaluate(
+        f"""() => [...{_NOTEBOOK}.content.widgets]
+            .flatMap(c => c.model.outputs ? c.model.outputs.toJSON() : [])
+            .filter(o => o.output_type === 'error').map(o => o.ename + ': ' + o.evalue)"""
+    )
+
+
+def live_figures(page):
+    """Return the figures with sliders that stand in the page, as locators."""
+    page.wait_for_selector(".widget-image")
+    return page.locator(".lm-Widget.widget-vbox:has(> .widget-image)")
+
+
+def handle_of(figure, label):
+    """Return the handle of the slider with this label."""
+    slider = figure.locator(".widget-hslider").filter(has_text=label)
+    return slider.locator(".noUi-handle")
+
+
+def readout_of(figure, label):
+    """Return the value that stands beside the slider, as written."""
+    slider = figure.locator(".widget-hslider").filter(has_text=label)
+    return slider.locator(".widget-readout").inner_text()
+
+
+def picture_of(page, figure):
+    """Return the bytes of a live figure's picture."""
+    source = figure.locator(".widget-image").get_attribute("src")
+    code = """async url => {
+        const bytes = new Uint8Array(await (await fetch(url)).arrayBuffer());
+        let text = '';
+        for (const byte of bytes) text += String.fromCharCode(byte);
+        return btoa(text);
+    }"""
+    return base64.b64decode(page.evaluate(code, source))
+
+
+def press(page, figure, label, key):
+    """Press a key on a slider and wait for another picture."""
+    image = figure.locator(".widget-image")
+    before = image.get_attribute("src")
+    handle_of(figure, label).focus()
+    page.keyboard.press(key)
+    page.wait_for_function(
+        "([image, before]) => image.src !== before && image.complete",
+        arg=[image.element_handle(), before],
+    )
