@@ -2,6 +2,8 @@
 
 import asyncio
 import io
+import subprocess
+import sys
 from base64 import b64decode
 from itertools import combinations
 
@@ -59,6 +61,15 @@ def ends(slider):
     return slider.least, middle or (slider.least + slider.greatest) / 2, slider.greatest
 
 
+def corners(drawing):
+    """Return values with all sliders at their ends: all low, all high, and in turns."""
+    for pattern in ((0, 0), (1, 1), (0, 1), (1, 0)):
+        yield {
+            slider.name: (slider.least, slider.greatest)[pattern[i % 2]]
+            for i, slider in enumerate(drawing.sliders)
+        }
+
+
 def words(drawing):
     """Return all words of a drawing, those that stand still and those that move."""
     texts = list(drawing.figure.texts)
@@ -94,17 +105,17 @@ def test_moves_at_every_pair_of_ends(drawing):
 
 
 def test_moving_only_what_moves_gives_the_picture_drawn_anew(drawing, tmp_path):
-    for slider in drawing.sliders:
-        for value in (slider.least, slider.greatest):
-            drawing.save(tmp_path / "anew.png", **{slider.name: value})
-            with Image.open(tmp_path / "anew.png") as anew:
-                moved = drawing.pixels(**{slider.name: value})
-                assert np.array_equal(np.asarray(anew.convert("RGB")), np.asarray(moved))
+    for values in ({}, *corners(drawing)):
+        drawing.save(tmp_path / "anew.png", **values)
+        with Image.open(tmp_path / "anew.png") as anew:
+            moved = drawing.pixels(**values)
+            assert np.array_equal(np.asarray(anew.convert("RGB")), np.asarray(moved)), values
 
 
 def test_words_are_large_enough_inside_the_picture_and_clear_of_each_other(drawing):
     texts = [text for axes in drawing.figure.axes for text in axes.texts] + drawing.figure.texts
-    for values in ({}, *({s.name: v} for s in drawing.sliders for v in ends(s))):
+    single = ({s.name: v} for s in drawing.sliders for v in ends(s))
+    for values in ({}, *single, *corners(drawing)):
         drawing.pixels(**values)
         renderer = drawing.canvas.get_renderer()
         boxes = []
@@ -137,6 +148,15 @@ def test_saves_for_slides(tmp_path, ending):
     assert path.stat().st_size > 5000
     if ending == "svg":
         assert "it narrows by" in path.read_text(encoding="utf-8")
+
+
+def test_a_drawing_needs_no_notebook_and_no_window():
+    code = (
+        "import sys; from moonreach.figures.shadow_cone import Cones; Cones().png();"
+        "print([m for m in ('ipywidgets', 'matplotlib.pyplot') if m in sys.modules])"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
 
 
 def test_an_unknown_slider_is_named():

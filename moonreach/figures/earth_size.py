@@ -53,7 +53,7 @@ class TwoGnomons(Drawing):
             right.plot([530, 790], [y, y], color=style.EARTH, lw=3)
             right.text(530, y + 110, name, weight="bold")
             right.text(530, y - 10, "1 m casts", va="top")
-            shadow = self.words(right, 665, y - 10, va="top", ha="right")
+            shadow = self.words(right, 676, y - 10, va="top", ha="right")
             angle = self.words(right, 780, y - 10, va="top", ha="right")
             self.close.append((y, self.gnomon(right), shadow, angle))
         right.text(530, 80, "Earth from the two shadows", weight="bold")

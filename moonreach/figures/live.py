@@ -41,7 +41,7 @@ class LiveFigure(ipywidgets.VBox):
     def __init__(self, drawing):
         self.drawing = drawing
         two_columns = len(drawing.sliders) > 5
-        words = "165px" if two_columns else "190px"
+        words = "145px" if two_columns else "190px"
         self.handles = {slider.name: _handle(slider, words) for slider in drawing.sliders}
         self._waiting = None  # the call that will draw the values of now
         self._first = drawing.png()

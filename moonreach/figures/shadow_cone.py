@@ -109,9 +109,10 @@ class Cones(Drawing):
         self.level.set_data(x, AXIS_Y + half_earth * np.array([1, 1, np.nan, -1, -1, np.nan]))
         for words, side in zip(self.strip_words, (1, -1), strict=True):
             words.set_y(AXIS_Y + side * (half_earth + 4))
-            words.set_text(f"{narrows / 2:.2f} Moon")
+            words.set_text(f"{narrows / 2:.2f} Moon".replace("-", "−"))
         wrong = 100 * (float(shadow_cone.earth_in_moons(ratio)) / earth - 1)
         texts = (f"{earth:.2f}", f"{ratio:.2f}", f"{narrows:.2f} Moon", f"{signed(wrong)} %")
+        texts = [text.replace("-", "−") for text in texts]
         for cell, text in zip(self.cells, texts, strict=True):
             cell.set_text(text)
 

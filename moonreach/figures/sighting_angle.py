@@ -32,7 +32,7 @@ class Rod(Drawing):
         "picture shows what is seen through the hole."
     )
     sliders = (
-        Slider("distance", "Disc stands at", 0.6, 2.4, 1.55, 0.01, "m", ".2f"),
+        Slider("distance", "Disc stands at", 0.6, 2.4, 1.6, 0.01, "m", ".2f"),
         DISC,
         HOLE,
         ANGLE,
