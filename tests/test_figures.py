@@ -7,6 +7,7 @@ import sys
 from base64 import b64decode
 from itertools import combinations
 
+import matplotlib
 import numpy as np
 import pytest
 from astropy import units as u
@@ -49,6 +50,9 @@ ALL = (
     Chain,
     ToScale,
 )
+
+
+COMMON = np.asarray(Cones().pixels())
 
 
 @pytest.fixture(scope="module", params=ALL, ids=lambda drawing: drawing.__name__)
@@ -157,6 +161,13 @@ def test_a_drawing_needs_no_notebook_and_no_window():
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def test_the_house_style_leaves_the_users_own_figures_alone():
+    with matplotlib.rc_context({"font.size": 20, "lines.linewidth": 9}):
+        before = dict(matplotlib.rcParams)
+        assert np.array_equal(np.asarray(Cones().pixels()), COMMON)
+        assert dict(matplotlib.rcParams) == before
 
 
 def test_an_unknown_slider_is_named():

@@ -54,7 +54,10 @@ _LOOK = {
 
 def look():
     """Return a context in which matplotlib draws in the house style, whatever the user has set."""
-    return matplotlib.rc_context(matplotlib.rcParamsDefault | _LOOK)
+    default = matplotlib.rcParamsDefault
+    # Not the backend: a notebook's own figures go on as they were.
+    whole = {key: default[key] for key in default if key not in ("backend", "backend_fallback")}
+    return matplotlib.rc_context(whole | _LOOK)
 
 
 @contextmanager
