@@ -128,7 +128,7 @@ def cast(place, foot, up, tall, angle, to_sun):
     ray.set_data(*np.array([end, top + to_sun * 0.8 * tall]).T)
 
 
-class Costs(Drawing):
+class EarthCosts(Drawing):
     """What a road aslant, different days and a wrong edge cost, alone and together."""
 
     title = "What if …? The cost on the size of the Earth"

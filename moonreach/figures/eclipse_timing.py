@@ -16,7 +16,7 @@ MOON = Slider("moon", "Moon's semidiameter", 14.7, 16.75, 15.54, 0.01, "′", ".
 PX = 2.45  # pixels for one arcminute
 
 
-class Path(Drawing):
+class MoonPath(Drawing):
     """The Moon's path through the umbra, the four contacts, and the light that is left."""
 
     title = "Four contacts on the way through the shadow"

@@ -34,7 +34,7 @@ DRAWS = 2000
 CHAIN = links.Chain(frozenset([*UNITS, *EXACT]), {})
 
 
-class Chain(Drawing):
+class WholeChain(Drawing):
     """All readings of the lessons, the distance they give, and what each one weighs."""
 
     title = "From eight readings to the Moon"

@@ -1,4 +1,6 @@
-"""One step of each live figure against the usual way. Run: python tests/benchmarks/sliders.py.
+"""One step of each live figure against the usual way.
+
+Run: PYTHONPATH=.:tests python tests/benchmarks/sliders.py
 
 A step moves the artists, draws what moves over the picture of what stands still, and encodes
 it. The usual way is what a notebook does when the whole figure is made anew at each step: build
@@ -10,16 +12,10 @@ Bars: a step under 17 ms, and at most 1/6 of the usual way (inline figures have 
 import io
 import time
 
-from moonreach.figures import style
-from moonreach.figures.earth_size import Costs, TwoGnomons
-from moonreach.figures.eclipse_timing import Path, PathCost
-from moonreach.figures.flat_earth import NearSun
-from moonreach.figures.moon_distance import Chain
-from moonreach.figures.shadow_cone import ConeCosts, Cones
-from moonreach.figures.sighting_angle import HoleCost, Rod
-from moonreach.figures.to_scale import ToScale
+from drawings import ALL
 
-ALL = (TwoGnomons, NearSun, Costs, Path, PathCost, Cones, ConeCosts, Rod, HoleCost, Chain, ToScale)
+from moonreach.figures import style
+
 ROUNDS = 12
 
 

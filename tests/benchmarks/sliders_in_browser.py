@@ -26,17 +26,17 @@ from lab_browser import (
     write_notebook,
 )
 
-from moonreach.figures.eclipse_timing import Path as MoonPath
+from moonreach.figures.eclipse_timing import MoonPath
 
 CELLS = (
     "%matplotlib inline\n"
     "from ipywidgets import FloatSlider, interact\n"
     "from IPython.display import display\n"
-    "from moonreach.figures.eclipse_timing import Path\n"
+    "from moonreach.figures.eclipse_timing import MoonPath\n"
     "from moonreach.figures.live import live",
-    "live(Path())",
+    "live(MoonPath())",
     "def anew(moment):\n"
-    "    drawing = Path()\n"
+    "    drawing = MoonPath()\n"
     "    drawing.set(moment=moment)\n"
     "    display(drawing.figure)\n"
     "moment = FloatSlider(min=-150, max=150, value=-100, step=1, layout={'width': '760px'})\n"
