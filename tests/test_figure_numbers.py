@@ -137,7 +137,7 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
     low, high = 1000 * np.array(drawing.interval.get_xdata())
     width = distance.high - distance.low
     assert abs(low - distance.low) < 0.06 * width and abs(high - distance.high) < 0.06 * width
-    shares = [float(number.get_text()[:-1]) for _, _, number in drawing.bars.bars]
+    shares = [float(number.get_text()) for _, _, number in drawing.bars.bars]
     report = [100 * distance.shares[name] for name in (*UNITS, *ASSUMPTIONS)]
     assert np.allclose(shares, report, atol=2.5)
 

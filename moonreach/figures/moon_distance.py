@@ -102,7 +102,7 @@ class WholeChain(Drawing):
         stage.text(30, 295, "95 % interval")
         self.found_words = self.words(stage, 390, 295, ha="right", weight="bold")
         self.found_words.set_color(style.OWN_WORDS)
-        stage.text(420, 295, "Share in the doubt of the distance", weight="bold")
+        stage.text(420, 295, "Share in the doubt of the distance, in %", weight="bold")
         colors = [style.OWN] * len(UNITS) + [style.DROPPED] * len(ASSUMPTIONS)
         self.bars = Bars(self, stage, self.names, 540, 270, 22, 1.9, (0, 100), colors, 420)
         note = "uncertainties: those of one careful reading by a beginner"
@@ -128,11 +128,10 @@ class WholeChain(Drawing):
         for (name, (value, standard)), steps in zip(inputs.items(), self.vary, strict=True):
             values[name] = Distribution(value + doubt * standard * steps)
         stages = CHAIN.results(values, links.OFF_CENTRE)
-        earth = CHAIN.earth_diameter(values).to(u.km)
         found = {name: cloud.distribution[0] for name, cloud in stages.items()}
         km = stages["distance_km"].distribution.value
         texts = (
-            f"{thousands(earth.distribution[0].value)} km",
+            f"{thousands(km[0] / found['distance_earth_diameters'])} km",
             f"{found['ratio']:.2f}",
             f"{shadow_cone.earth_in_moons(found['ratio']):.2f}",
             f"{found['angle'].value:.1f}′",
@@ -147,4 +146,4 @@ class WholeChain(Drawing):
         self.interval.set_data([low, high], [4, 4])
         self.found.set_data([np.clip(km[0] / 1000, 250, 550)], [4])
         self.found_words.set_text(f"{low:.0f}\u2009000 to {high:.0f}\u2009000 km")
-        self.bars.set(100 * parts / parts.sum(), "{:.0f} %".format)
+        self.bars.set(100 * parts / parts.sum(), "{:.0f}".format)
