@@ -37,6 +37,12 @@ GNOMONS = (
     "south_shadow_length",
 )
 
+# The readings that each part of the chain takes.
+EARTH = {*GNOMONS, "north_south_distance", "road_distance", "road_bearing"}
+SIGHTING = {"disc_diameter", "hole_diameter", HOLE_NOT_GIVEN, "vanish_distance", "rim_distance"}
+TIMING = {*CONTACTS, "partial_phase", "total_phase"}
+PHOTO = {"photo_shadow_radius", "photo_moon_radius"}
+
 
 @dataclass(frozen=True)
 class Chain:
@@ -76,8 +82,7 @@ class Chain:
 
     def lacks_for_photograph(self):
         """Return what is missing for the ratio of two circles."""
-        names = ("photo_shadow_radius", "photo_moon_radius")
-        return [name for name in names if name not in self.present]
+        return sorted(PHOTO - self.present)
 
     def earth_diameter(self, v):
         """Return Earth's diameter."""

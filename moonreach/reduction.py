@@ -76,11 +76,13 @@ def _declination_change(words, problems):
 def _earth(chain, inputs, result):
     """Find Earth's diameter; return the chain, without the Earth's readings where they fail."""
     lacks = chain.lacks_for_earth()
-    names = {*links.GNOMONS, "north_south_distance", "road_distance", "road_bearing"} & set(inputs)
+    names = links.EARTH & set(inputs)
     if not lacks:
-        needed = {name: inputs[name] for name in names}
         outcomes = _tried(
-            "Earth's size", lambda v: {"earth": chain.earth_diameter(v).to(u.km)}, needed, result
+            "Earth's size",
+            lambda v: {"earth": chain.earth_diameter(v).to(u.km)},
+            _only(inputs, links.EARTH),
+            result,
         )
         if outcomes:
             result.earth_diameter = outcomes["earth"]
@@ -103,7 +105,8 @@ def _angle(chain, inputs, result):
     if chain.needs_hole() and "hole_diameter" not in inputs:
         inputs[links.HOLE_NOT_GIVEN] = stand_in(links.HOLE_NOT_GIVEN)
         result.notes.append("hole_diameter is not given and taken as anywhere from 0 to 2 mm")
-    outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, inputs, result)
+    needed = _only(inputs, links.SIGHTING)
+    outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, needed, result)
     result.angle = outcomes and outcomes["angle"]
     if {"vanish_distance", "rim_distance"} <= set(inputs):
         vanish, rim = inputs["vanish_distance"], inputs["rim_distance"]
@@ -127,8 +130,9 @@ def _ratios(chain, inputs, result):
             f"or else {' and '.join(lacks_photograph)}"
         )
     for method in simple:
+        needed = _only(inputs, links.PHOTO if method == PHOTOGRAPH else links.TIMING)
         outcomes = _tried(
-            method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, inputs, result
+            method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, needed, result
         )
         if outcomes:
             result.ratios[method] = outcomes["ratio"]
@@ -154,6 +158,10 @@ def _take(outcomes, result):
     result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
     result.distance_km = outcomes.get("distance_km")
     result.path_offset = outcomes.get("path_offset")
+
+
+def _only(inputs, names):
+    return {name: made for name, made in inputs.items() if name in names}
 
 
 def _tried(what, function, inputs, result):
