@@ -24,7 +24,7 @@ moonreach {version}: from two shadows on the ground to the distance of the Moon.
 
 `moonreach COMMAND --help` says what each one takes. Start with the practice class:
   moonreach reduce data/practice_class.csv
-Nobody looks at the Sun, with or without an instrument; the sighting rod is for the Moon at night."""
+Nobody looks at the Sun, with or without an instrument: the sighting rod is for the night's Moon."""
 
 
 def main(argv=None):

@@ -7,25 +7,32 @@ class Impossible(ValueError):
     """A reading, or several together, that no Earth, Moon or instrument could give."""
 
 
-def central(value):
-    """Return what a value is taken to be: a cloud's median, anything else as it stands."""
-    return value.pdf_median() if hasattr(value, "pdf_median") else value
+def mostly(holds):
+    """Return whether a condition holds: for a cloud, whether it does for most of its draws."""
+    draws = getattr(holds, "distribution", None)
+    return holds if draws is None else np.mean(draws, axis=-1) > 0.5
 
 
-def require(holds, sentence):
-    """Raise `Impossible` with the sentence unless the condition holds everywhere.
+def require(holds, sentence, *found):
+    """Raise `Impossible` with the sentence unless the condition holds for every element.
 
-    Conditions are written on `central` values: a cloud whose far tail reaches beyond what is
-    possible is still a cloud about a possible value.
+    A condition on a cloud must hold for most of its draws: a far tail beyond what is possible
+    does not make a possible value wrong. What was found fills the sentence's braces.
     """
-    if not np.all(holds):
-        raise Impossible(sentence)
+    if not np.all(mostly(holds)):
+        raise Impossible(sentence.format(*map(_shown, found)))
 
 
-def require_positive(**lengths):
-    """Raise `Impossible` unless each named quantity is finite and greater than zero."""
-    for name, value in lengths.items():
+def require_positive(**readings):
+    """Raise `Impossible` unless each named reading is finite and greater than zero."""
+    for name, value in readings.items():
         require(
-            (central(value) > 0) & np.isfinite(central(value)),
-            f"{name.replace('_', ' ')} must be greater than zero, found {central(value):.6g}",
+            (value > 0) & np.isfinite(value),
+            f"the {name.replace('_', ' ')} must be greater than zero and finite, found {{}}",
+            value,
         )
+
+
+def _shown(value):
+    middle = value.pdf_median() if hasattr(value, "pdf_median") else value
+    return str(middle) if np.size(middle) != 1 or isinstance(middle, str) else f"{middle:.6g}"

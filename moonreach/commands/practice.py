@@ -1,0 +1,52 @@
+"""`moonreach practice`: write an invented class's sheet, with the truth it came from."""
+
+from pathlib import Path
+
+import numpy as np
+from astropy import units as u
+
+from moonreach import sheets
+from moonreach.possible import Impossible
+from moonreach.practice import SLIPS, Truth, group_name, practice_class
+
+
+def add_arguments(parser):
+    """Declare what the command takes."""
+    parser.add_argument("--out", required=True, metavar="SHEET", help="the sheet to write (CSV)")
+    parser.add_argument("--groups", type=int, default=8, help="how many groups (8)")
+    parser.add_argument("--seed", type=int, default=7, help="whole number that fixes the scatter")
+    parser.add_argument("--distance", type=float, default=384_399, help="of the Moon, km")
+    parser.add_argument("--ratio", type=float, default=2.70, help="shadow / Moon (2.70)")
+    parser.add_argument("--path-offset", type=float, default=0.05, help="in shadow radii (0.05)")
+    parser.add_argument("--earth-diameter", type=float, default=12_742, help="km (12742)")
+    parser.add_argument("--slip", choices=SLIPS, help="a slip that the last group makes")
+    parser.add_argument("--replace", action="store_true", help="replace a sheet that is there")
+
+
+def run(arguments):
+    """Write the sheet; return 0."""
+    a = arguments
+    if Path(a.out).exists() and not a.replace:
+        raise Impossible(f"{a.out} is there already; nothing was written (--replace replaces it)")
+    if a.groups < 1 or a.seed < 0:
+        raise Impossible("--groups must be at least 1 and --seed at least 0")
+    if not (np.isfinite(a.distance) and 10_000 <= a.distance <= 10_000_000):
+        raise Impossible(f"--distance {a.distance:g} is not from 10 000 to 10 000 000 km")
+    if not 100 <= a.earth_diameter <= a.distance:
+        raise Impossible(f"--earth-diameter {a.earth_diameter:g} km is not from 100 to --distance")
+    if not (1 < a.ratio <= 20 and a.path_offset >= 0):
+        raise Impossible("--ratio must be from 1 to 20, and --path-offset not negative")
+    truth = Truth(
+        distance=a.distance * u.km,
+        ratio=a.ratio,
+        offset=a.path_offset,
+        earth_diameter=a.earth_diameter * u.km,
+    )
+    slips = {a.groups - 1: a.slip} if a.slip else {}
+    rows = practice_class([truth] * a.groups, a.seed, slips=slips)
+    comments = ["An invented class; every name and number in it is made up.", truth.line()]
+    if a.slip:
+        comments.append(f"slip: {group_name(a.groups - 1)}, {a.slip}")
+    sheets.write(a.out, rows, comments)
+    print(f"{a.out}: {a.groups} invented groups; {truth.line()}")
+    return 0

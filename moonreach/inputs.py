@@ -1,0 +1,111 @@
+"""From a group's rows to the inputs of the chain, one a quantity, and to the words it chose."""
+
+import numpy as np
+from astropy import units as u
+
+from moonreach import chain, timeline
+from moonreach.possible import Impossible
+from moonreach.quantities import QUANTITIES
+from moonreach.uncertainty import from_readings, normal, pool, rectangular
+
+
+def inputs_of(readings, problems):
+    """Return a group's inputs and words: two dicts by quantity.
+
+    Parameters: the group's readings, and a list that takes a sentence for each problem. Contact
+    times become times on one line. What cannot be used is left out.
+    """
+    rows, words = {}, {}
+    for reading in readings:
+        rows.setdefault(reading.quantity, []).append(reading)
+    for name in [name for name in rows if QUANTITIES[name].typical is None]:
+        values = [reading.value for reading in rows.pop(name)]
+        words[name] = values[0]
+        if any(value != values[0] for value in values):
+            problems.append(f"{name} is stated in different ways; the first one counts")
+    values = {name: [reading.value for reading in of_name] for name, of_name in rows.items()}
+    values.update(_contact_times(values, problems))
+    made = {}
+    sets = {}
+    for name, of_name in values.items():
+        try:
+            sets[name] = u.Quantity(of_name)
+        except u.UnitConversionError:
+            problems.append(f"{name} has readings in px and in a length; accepted is one of them")
+    stated = {name: _stated(rows[name], values.unit) for name, values in sets.items()}
+    pooled = _pooled({name: values for name, values in sets.items() if stated[name] is None})
+    for name, values in sets.items():
+        term = QUANTITIES[name]
+        fraction = not isinstance(term.typical, u.Quantity)
+        made[name] = from_readings(
+            name,
+            values,
+            stated[name],
+            max(reading.resolution for reading in rows[name]),
+            term.typical * abs(values.mean()) if fraction else term.typical,
+            pooled.get(term.family),
+        )
+        if made[name].grounds == "misfit":
+            problems.append(
+                f"the readings of {name} scatter by {values.std(ddof=1):.3g}, far more than the "
+                "uncertainty stated for them; their scatter was used"
+            )
+    return made, words
+
+
+def stand_in(name):
+    """Return the input for something the chain needs but no reading gives.
+
+    The assumptions' costs were measured on the total eclipses of 2001 to 2100: docs/accuracy.md.
+    """
+    if name == chain.ALTITUDE_NOT_GIVEN:
+        return rectangular(name, 35 * u.deg, 25 * u.deg)
+    if name == chain.HOLE_NOT_GIVEN:
+        return rectangular(name, 1 * u.mm, 1 * u.mm)
+    # Sun and Moon look equally large only in the mean; air and eye enlarge the umbra; the Moon's
+    # rate is known from its size alone.
+    value, standard = {
+        chain.EQUAL_DISCS: (1, 0.04),
+        chain.SHARP_EDGE: (0, 0.01),
+        chain.MOON_RATE: (1, 0.0075),
+    }[name]
+    return normal(name, value * u.one, standard * u.one, "assumption")
+
+
+def _contact_times(values, problems):
+    names = [name for name in chain.CONTACTS if name in values]
+    clocks = [clock for name in names for clock in values[name]]
+    if not clocks:
+        return {}
+    try:
+        line = timeline.place(clocks)
+        if max(line) - min(line) > 6 * u.h:
+            raise Impossible(
+                f"the umbral contacts span {(max(line) - min(line)).to(u.h):.1f}, but those of one "
+                "eclipse at most 4 h: look at the dates, zones and hours"
+            )
+    except Impossible as error:
+        problems.append(str(error))
+        for name in names:
+            del values[name]
+        return {}
+    placed = iter(line)
+    return {name: [next(placed) for _ in values[name]] for name in names}
+
+
+def _stated(readings, unit):
+    given = [r.uncertainty.to_value(unit) for r in readings if r.uncertainty is not None]
+    if not given:
+        return None
+    usual = float(np.sqrt(np.mean(np.square(given))))  # a row without one is as good as the others
+    return [
+        usual if r.uncertainty is None else r.uncertainty.to_value(unit) for r in readings
+    ] * unit
+
+
+def _pooled(sets):
+    families = {}
+    for name, values in sets.items():
+        if family := QUANTITIES[name].family:
+            families.setdefault(family, []).append(values)
+    return {family: (family, *pool(members)) for family, members in families.items()}

@@ -1,0 +1,211 @@
+"""An invented class: readings that scatter as people's do, from a truth that is known.
+
+For trying the unit without a sky, and for testing the tool. Everything in it is made up: the
+groups, the places, the night. In its world the shadow narrows by exactly one Moon.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from astropy import units as u
+
+from moonreach import (
+    eclipse_timing,
+    modern,
+    moon_distance,
+    shadow_cone,
+    sighting_angle,
+)
+
+NAMES = (
+    "Heron",
+    "Otter",
+    "Lynx",
+    "Marten",
+    "Stork",
+    "Badger",
+    "Swift",
+    "Beaver",
+    "Kestrel",
+    "Hare",
+)
+
+
+@dataclass(frozen=True)
+class Truth:
+    """What is true in the invented world.
+
+    Distances are of the Moon's centre from Earth's; offset is the path offset in shadow radii;
+    the three factors say by how much the world departs from the chain's assumptions.
+    """
+
+    distance: u.Quantity = modern.MOON_DISTANCE
+    ratio: float = 2.70
+    offset: float = 0.05
+    earth_diameter: u.Quantity = modern.EARTH_DIAMETER
+    altitude: u.Quantity = 35 * u.deg
+    south_zenith_distance: u.Quantity = 47.3 * u.deg
+    north_south_distance: u.Quantity = 810 * u.km
+    disc_ratio: float = 1.0
+    enlargement: float = 0.0
+    rate_factor: float = 1.0
+
+    @property
+    def moon_diameter(self):
+        """The Moon's diameter, by the shadow cone."""
+        bare = shadow_cone.without_air(self.ratio, self.enlargement)
+        return self.earth_diameter / shadow_cone.earth_in_moons(bare, self.disc_ratio)
+
+    @property
+    def geocentric_angle(self):
+        """The Moon's angular diameter from Earth's centre."""
+        return 2 * np.arcsin((self.moon_diameter / 2 / self.distance).to_value(u.one)) * u.rad
+
+    @property
+    def angle(self):
+        """The Moon's angular diameter from where the class stands."""
+        near = moon_distance.topocentric_distance(
+            self.distance, self.altitude, self.earth_diameter / 2
+        )
+        return 2 * np.arcsin((self.moon_diameter / 2 / near).to_value(u.one)) * u.rad
+
+    @property
+    def phases(self):
+        """The partial and the total phase of the night."""
+        semidiameter = self.geocentric_angle / 2
+        rate = eclipse_timing.scaled_rate(semidiameter) * self.rate_factor
+        return eclipse_timing.expected_phases(self.ratio, self.offset, semidiameter, rate)
+
+    def line(self):
+        """Return the truth as one line of words for the head of a sheet."""
+        return (
+            f"truth: distance {self.distance.to_value(u.km):.0f} km, "
+            f"shadow ratio {self.ratio:.3f}, path offset {self.offset:.2f}, "
+            f"Earth's diameter {self.earth_diameter.to_value(u.km):.0f} km, "
+            f"Moon's angle {self.angle.to_value(u.arcmin):.2f} arcmin"
+        )
+
+
+@dataclass(frozen=True)
+class Hands:
+    """How far people's readings scatter: standard deviations of one reading.
+
+    Common practice, no source, but for the contact times: 20 to 30 s (Sinnott, Sky & Telescope,
+    "Measuring Earth's Shadow") for practised observers; beginners are somewhat worse.
+    """
+
+    gnomon: u.Quantity = 1 * u.mm
+    shadow: u.Quantity = 6 * u.mm
+    road: u.Quantity = 8 * u.km
+    contact: u.Quantity = 35 * u.s
+    sighting: float = 0.012
+    disc: u.Quantity = 0.05 * u.mm
+    hole: u.Quantity = 0.05 * u.mm
+    altitude: u.Quantity = 2 * u.deg
+    photo_shadow: float = 0.04
+    photo_moon: float = 0.01
+    shadow_readings: int = 3
+    sighting_readings: int = 5
+
+
+# Slips that people make, each as a change of one group's rows; for teaching and for tests.
+SLIPS = {
+    "radius for diameter": lambda rows: _changed(rows, ("disc_diameter",), lambda v: v / 2),
+    "centimetres for millimetres": lambda rows: _changed(
+        rows, ("disc_diameter",), lambda v: v * 10
+    ),
+    "contacts swapped": lambda rows: _renamed(rows, "umbral_contact_2", "umbral_contact_3"),
+    "wrong end of the rod": lambda rows: _changed(
+        rows, ("vanish_distance", "rim_distance"), lambda v: 2 - v
+    ),
+}
+
+
+def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", photo=True):
+    """Return one group's rows for a sheet, scattered about the truth.
+
+    Parameters: the group's name, a `Truth`, the `Hands`, a numpy random generator, the sight
+    hole, which readings of the rod were taken (``"both"`` or ``"vanish"``), and whether there is
+    a photograph.
+    """
+    rows = []
+
+    def write(quantity, value, unit, digits, uncertainty=None):
+        given = "" if uncertainty is None else f"{uncertainty.to_value(unit):g}"
+        rows.append([name, quantity, f"{value.to_value(unit):.{digits}f}", str(unit), given, ""])
+
+    def scattered(value, deviation):
+        return value + deviation * generator.standard_normal()
+
+    arc = (truth.north_south_distance / truth.earth_diameter).to_value(u.one) * 2 * u.rad
+    for place, zenith in (
+        ("north", truth.south_zenith_distance + arc),
+        ("south", truth.south_zenith_distance),
+    ):
+        height = generator.integers(90, 140) * u.cm
+        write(f"{place}_gnomon_height", scattered(height, hands.gnomon), u.cm, 1)
+        for _ in range(hands.shadow_readings):
+            shadow = scattered(height * np.tan(zenith), hands.shadow)
+            write(f"{place}_shadow_length", shadow, u.cm, 1)
+    road = scattered(truth.north_south_distance, hands.road)
+    write("north_south_distance", road, u.km, 0, hands.road)
+    _write_contacts(rows, name, truth, hands, scattered)
+    disc = generator.integers(12, 20) * u.mm
+    write("disc_diameter", scattered(disc, hands.disc), u.mm, 2, hands.disc)
+    write("hole_diameter", scattered(hole, hands.hole), u.mm, 2, hands.hole)
+    for seen in ("vanish", "rim") if sightings == "both" else ("vanish",):
+        distance = sighting_angle.expected_reading(disc, truth.angle, hole, seen)
+        for _ in range(hands.sighting_readings):
+            write(f"{seen}_distance", scattered(distance, distance * hands.sighting), u.m, 3)
+    write("moon_altitude", scattered(truth.altitude, hands.altitude), u.deg, 0, hands.altitude)
+    if photo:
+        radius = generator.integers(120, 200) * u.pix
+        shadow = radius * truth.ratio
+        write("photo_moon_radius", scattered(radius, radius * hands.photo_moon), u.pix, 0,
+              radius * hands.photo_moon)  # fmt: skip
+        write("photo_shadow_radius", scattered(shadow, shadow * hands.photo_shadow), u.pix, 0,
+              shadow * hands.photo_shadow)  # fmt: skip
+    return rows
+
+
+def practice_class(truths, seed, hands=None, slips=None):
+    """Return the rows of an invented class.
+
+    Parameters: one `Truth` for each group, a whole number that fixes the scatter, the `Hands`,
+    and a dict from a group's place in the class to the name of its slip.
+    """
+    hands, slips, rows = hands or Hands(), slips or {}, []
+    for index, truth in enumerate(truths):
+        generator = np.random.default_rng([seed, index])
+        group = group_rows(group_name(index), truth, hands, generator, photo=index % 3 == 0)
+        rows += SLIPS[slips[index]](group) if index in slips else group
+    return rows
+
+
+def group_name(index):
+    """Return the invented name of the group at a place in the class."""
+    again = index // len(NAMES)
+    return NAMES[index % len(NAMES)] + (f" {again + 1}" if again else "")
+
+
+def _write_contacts(rows, name, truth, hands, scattered):
+    partial, total = truth.phases
+    middle = (22 * u.h + 41 * u.min).to(u.s)
+    offsets = (-total / 2 - partial, -total / 2, total / 2, total / 2 + partial)
+    for number, since in enumerate(offsets, start=1):
+        seconds = round(scattered(middle + since, hands.contact).to_value(u.s)) % 86_400
+        clock = f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+        given = f"{hands.contact.to_value(u.s):g}"
+        rows.append([name, f"umbral_contact_{number}", clock, "s", given, ""])
+
+
+def _changed(rows, quantities, change):
+    return [
+        [*row[:2], f"{change(float(row[2])):.4g}", *row[3:]] if row[1] in quantities else row
+        for row in rows
+    ]
+
+
+def _renamed(rows, first, second):
+    names = {first: second, second: first}
+    return [[row[0], names.get(row[1], row[1]), *row[2:]] for row in rows]

@@ -1,0 +1,164 @@
+"""One group's readings to its results, each with its 95 % interval, and what it lacked."""
+
+from dataclasses import dataclass, field, replace
+
+from astropy import units as u
+
+from moonreach import chain as links
+from moonreach import earth_size, timeline
+from moonreach.chain import OFF_CENTRE, PHOTOGRAPH, THROUGH_MIDDLE, Chain
+from moonreach.inputs import inputs_of, stand_in
+from moonreach.possible import Impossible
+from moonreach.uncertainty import Outcome, propagate
+
+
+@dataclass
+class GroupResult:
+    """What a group found; what it could not find is None, and `problems` says why."""
+
+    group: str
+    file: str
+    earth_diameter: Outcome | None = None
+    angle: Outcome | None = None
+    ratios: dict = field(default_factory=dict)
+    method: str | None = None
+    path_offset: Outcome | None = None
+    distance_earth_diameters: Outcome | None = None
+    distance_km: Outcome | None = None
+    notes: list = field(default_factory=list)
+    problems: list = field(default_factory=list)
+
+    @property
+    def ratio(self):
+        """The shadow ratio that went on to the distance."""
+        return self.ratios.get(self.method)
+
+    @property
+    def budget(self):
+        """Each input's share of the variance of the distance, largest first."""
+        return self.distance_km.shares if self.distance_km else {}
+
+
+def reduce_group(name, readings):
+    """Return the `GroupResult` of one group's readings; nothing it lacks stops the rest.
+
+    Parameters: the group's name and its list of `sheets.Reading`.
+    """
+    result = GroupResult(name, readings[0].file)
+    inputs, words = inputs_of(readings, result.problems)
+    whole = Chain(frozenset(inputs), words, _declination_change(words, result.problems))
+    chain = _earth(whole, inputs, result)
+    _angle(chain, inputs, result)
+    found = _ratios(chain, inputs, result)
+    _choose(words, result)
+    if result.angle and result.method:
+        outcomes = found.get(result.method) or _outcomes(chain, inputs, result, result.method)
+        if outcomes:
+            result.distance_earth_diameters = outcomes["distance_earth_diameters"]
+            result.distance_km = outcomes["distance_km"]
+            result.path_offset = outcomes.get("path_offset")
+            if not result.earth_diameter:
+                result.notes.append("kilometres are with today's Earth, none being measured")
+    return result
+
+
+def _declination_change(words, problems):
+    noons = [words[name] for name in ("north_noon", "south_noon") if name in words]
+    if len(noons) < 2:
+        return None
+    try:
+        north, south = (earth_size.sun_declination(timeline.since_2000(noon)) for noon in noons)
+    except Impossible as error:
+        problems.append(str(error))
+        return None
+    return north - south
+
+
+def _earth(chain, inputs, result):
+    """Find Earth's diameter; return the chain, without the Earth's readings where they fail."""
+    lacks = chain.lacks_for_earth()
+    names = {*links.GNOMONS, "north_south_distance", "road_distance", "road_bearing"} & set(inputs)
+    if not lacks:
+        needed = {name: inputs[name] for name in names}
+        outcomes = _tried(
+            "Earth's size", lambda v: {"earth": chain.earth_diameter(v).to(u.km)}, needed, result
+        )
+        if outcomes:
+            result.earth_diameter = outcomes["earth"]
+            return chain
+    elif names:
+        result.problems.append(f"for Earth's size it lacks {', '.join(lacks)}")
+    for name in names:
+        del inputs[name]
+    return replace(chain, present=chain.present - names)
+
+
+def _angle(chain, inputs, result):
+    lacks = chain.lacks_for_angle()
+    if lacks:
+        result.problems.append(f"for the Moon's angle it lacks {' and '.join(lacks)}")
+        return
+    if "moon_altitude" not in inputs:
+        inputs[links.ALTITUDE_NOT_GIVEN] = stand_in(links.ALTITUDE_NOT_GIVEN)
+        result.notes.append("moon_altitude is not given and taken as anywhere from 10 to 60 deg")
+    if chain.needs_hole() and "hole_diameter" not in inputs:
+        inputs[links.HOLE_NOT_GIVEN] = stand_in(links.HOLE_NOT_GIVEN)
+        result.notes.append("hole_diameter is not given and taken as anywhere from 0 to 2 mm")
+    outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, inputs, result)
+    result.angle = outcomes and outcomes["angle"]
+    if {"vanish_distance", "rim_distance"} <= set(inputs):
+        vanish, rim = inputs["vanish_distance"], inputs["rim_distance"]
+        if (vanish.cloud > rim.cloud).distribution.mean() > 0.975:
+            result.problems.append(
+                f"vanish_distance ({vanish.value:.4g}) is longer than rim_distance "
+                f"({rim.value:.4g}), but the rim shows only farther out: were the two swapped? "
+                "(the angle is the same either way)"
+            )
+
+
+def _ratios(chain, inputs, result):
+    """Find the shadow ratio in every way there is; return the outcomes that came with them."""
+    for name in (links.EQUAL_DISCS, links.SHARP_EDGE, links.MOON_RATE):
+        inputs[name] = stand_in(name)
+    found = {}
+    lacks = chain.lacks_for_timing()
+    if not lacks:
+        for method in (THROUGH_MIDDLE, OFF_CENTRE) if result.angle else (THROUGH_MIDDLE,):
+            found[method] = _outcomes(chain, inputs, result, method)
+            if not found[method]:
+                break
+    if not chain.lacks_for_photograph():
+        found[PHOTOGRAPH] = _outcomes(chain, inputs, result, PHOTOGRAPH)
+    elif lacks:
+        photograph = " and ".join(chain.lacks_for_photograph())
+        result.problems.append(
+            f"for the shadow ratio it lacks {', '.join(lacks)}, or partial_phase and total_phase; "
+            f"or else {photograph}"
+        )
+    found = {method: outcomes for method, outcomes in found.items() if outcomes}
+    result.ratios = {method: outcomes["ratio"] for method, outcomes in found.items()}
+    return found
+
+
+def _choose(words, result):
+    """Choose the ratio that goes on: timing's right formula, or the photograph if surer."""
+    timing = OFF_CENTRE if OFF_CENTRE in result.ratios else THROUGH_MIDDLE
+    if words.get("path") == "central" and THROUGH_MIDDLE in result.ratios:
+        timing = THROUGH_MIDDLE
+    choice = [method for method in (timing, PHOTOGRAPH) if method in result.ratios]
+    if choice:
+        result.method = min(choice, key=lambda method: result.ratios[method].standard)
+
+
+def _outcomes(chain, inputs, result, method):
+    if result.angle:
+        return _tried(method, lambda v: chain.results(v, method), inputs, result)
+    return _tried(method, lambda v: {"ratio": chain.ratio(v, method)}, inputs, result)
+
+
+def _tried(what, function, inputs, result):
+    try:
+        return propagate(function, inputs)
+    except Impossible as error:
+        result.problems.append(f"{what}: {error}")
+        return None

@@ -1,0 +1,202 @@
+"""What a reduced class says: as text to read, as an object to store, as rows of a table."""
+
+import math
+
+from moonreach import modern
+from moonreach.chain import OFF_CENTRE, THROUGH_MIDDLE
+from moonreach.comparison import compare
+from moonreach.reduction import reduce_group
+from moonreach.sheets import Problem
+
+RESULTS = (
+    ("earth_diameter_km", "Earth's diameter", "km"),
+    ("shadow_ratio", "shadow / Moon", ""),
+    ("moon_angle_arcmin", "Moon's angle", "′"),
+    ("distance_earth_diameters", "distance", "Earth diameters"),
+    ("distance_km", "", "km"),
+)
+
+
+class ClassSummary:
+    """A class sheet reduced: its groups, the class's own result, and all problems."""
+
+    def __init__(self, sheet):
+        """Reduce every group of a `sheets.Sheet`."""
+        self.groups = [reduce_group(name, rows) for name, rows in sheet.groups().items()]
+        placed = [group for group in self.groups if group.distance_km]
+        self.diameters, scores = compare([group.distance_earth_diameters for group in placed])
+        self.kilometres, _ = compare([group.distance_km for group in placed])
+        self.zeta = {group.group: score for group, score in zip(placed, scores, strict=True)}
+        self.problems = sheet.problems + [
+            Problem(group.file, None, None, f"group {group.group}: {problem}")
+            for group in self.groups
+            for problem in group.problems
+        ]
+
+
+def as_object(summary):
+    """Return the summary as plain dicts and lists, as `reduce --json` prints it."""
+    return {
+        "groups": [_group_object(group, summary.zeta.get(group.group)) for group in summary.groups],
+        "class": {
+            "distance_earth_diameters": _class_object(summary.diameters),
+            "distance_km": _class_object(summary.kilometres),
+        },
+        "problems": [
+            {"file": p.file, "row": p.row, "column": p.column, "message": p.message}
+            for p in summary.problems
+        ],
+    }
+
+
+def as_rows(summary):
+    """Return the results as rows of a table, the header first."""
+    rows = [("group", "result", "value", "low", "high", "method")]
+    for group in as_object(summary)["groups"]:
+        for name, _, _ in RESULTS:
+            if found := group[name]:
+                method = found.get("method", "")
+                rows.append((group["group"], name, *_ends(found), method))
+    return rows
+
+
+def as_text(summary):
+    """Return the summary as text: each group, then the class, then the problems."""
+    blocks = [_group_text(group, summary.zeta.get(group.group)) for group in summary.groups]
+    if summary.diameters:
+        blocks.append(_class_text(summary))
+    if summary.problems:
+        blocks.append("\n".join(["Problems", *(f"  {problem}" for problem in summary.problems)]))
+    return "\n\n".join(blocks)
+
+
+def rounded(value, low, high):
+    """Return a value and its interval as text, to two digits of the interval's half-width.
+
+    >>> rounded(30.1449, 28.6012, 31.7)
+    ('30.1', '28.6', '31.7')
+    """
+    half = (high - low) / 2
+    digits = 1 - math.floor(math.log10(half)) if 0 < half < math.inf else 2
+    texts = []
+    for number in (value, low, high):
+        text = f"{round(number, digits):,.{max(digits, 0)}f}" if math.isfinite(number) else "no end"
+        texts.append(text.replace(",", " "))
+    return tuple(texts)
+
+
+def _group_object(group, zeta):
+    ratio = _outcome_object(group.ratio)
+    if ratio:
+        ratio["method"] = group.method
+        ratio["other_methods"] = {
+            method: _outcome_object(outcome)
+            for method, outcome in group.ratios.items()
+            if method != group.method
+        }
+    return {
+        "group": group.group,
+        "earth_diameter_km": _outcome_object(group.earth_diameter),
+        "shadow_ratio": ratio,
+        "moon_angle_arcmin": _outcome_object(group.angle),
+        "distance_earth_diameters": _outcome_object(group.distance_earth_diameters),
+        "distance_km": _outcome_object(group.distance_km),
+        "kilometres_from": "measured Earth" if group.earth_diameter else "today's Earth",
+        "path_offset": _outcome_object(group.path_offset),
+        "budget": [{"input": name, "share": share} for name, share in group.budget.items()],
+        "zeta": zeta,
+        "notes": group.notes,
+    }
+
+
+def _outcome_object(outcome):
+    if outcome is None:
+        return None
+    return {
+        end: number if math.isfinite(number) else None
+        for end, number in zip(("value", "low", "high"), _ends(outcome), strict=True)
+    }
+
+
+def _class_object(result):
+    if result is None:
+        return None
+    parts = {"standard_uncertainty": result.standard, "shared_uncertainty": result.shared}
+    return _outcome_object(result) | parts
+
+
+def _ends(found):
+    if isinstance(found, dict):
+        return found["value"], found["low"], found["high"]
+    return found.value, found.low, found.high
+
+
+def _line(label, outcome, unit, remark=""):
+    value, low, high = rounded(*_ends(outcome))
+    measure = f"{value}{unit if unit == '′' else f' {unit}'}".strip()
+    return f"  {label:<20} {measure:<22} ({low} to {high})  {remark}".rstrip()
+
+
+def _group_text(group, zeta):
+    outcomes = (
+        group.earth_diameter,
+        group.ratio,
+        group.angle,
+        group.distance_earth_diameters,
+        group.distance_km,
+    )
+    lines = [f"Group {group.group}"]
+    for (name, label, unit), outcome in zip(RESULTS, outcomes, strict=True):
+        if outcome:
+            remark = group.method if name == "shadow_ratio" else ""
+            if name == "distance_km" and not group.earth_diameter:
+                remark = "with today's Earth"
+            lines.append(_line(label, outcome, unit, remark))
+        if name == "shadow_ratio":
+            lines += _other_ratios(group)
+    if group.budget:
+        first = list(group.budget.items())[:3]
+        named = ", ".join(f"{name} ({share:.0%})" for name, share in first)
+        lines.append(f"  {'hangs most on':<20} {named}")
+    if zeta is not None:
+        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {_zeta_words(zeta)}")
+    lines += [f"  note: {note}" for note in group.notes]
+    if not group.distance_km:
+        lines.append("  no distance yet: see the problems below")
+    return "\n".join(lines)
+
+
+def _other_ratios(group):
+    lines = []
+    for method, outcome in group.ratios.items():
+        if method != group.method:
+            change = outcome.value / group.ratio.value - 1
+            lines.append(_line("", outcome, "", f"{method}: {change:+.0%}"))
+    if group.method == OFF_CENTRE and group.path_offset:
+        lines.append(_line("  path offset", group.path_offset, "of the shadow's radius"))
+    if group.method == THROUGH_MIDDLE and OFF_CENTRE not in group.ratios:
+        lines.append("  note: without the Moon's angle the path is taken through the middle")
+    return lines
+
+
+def _zeta_words(zeta):
+    if abs(zeta) <= 2:
+        return "in keeping with the class"
+    if abs(zeta) <= 3:
+        return "farther from the class than its interval explains: talk it over"
+    return "far from the class: look for a slip together"
+
+
+def _class_text(summary):
+    count = len(summary.zeta)
+    today = modern.MOON_DISTANCE / modern.EARTH_DIAMETER
+    lines = [
+        f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
+        _line("distance", summary.diameters, "Earth diameters"),
+        _line("", summary.kilometres, "km"),
+        f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
+        f"{summary.diameters.shared:.2f} from what all take for granted",
+        f"  {'today, mean':<20} {today:.2f} Earth diameters, "
+        f"{f'{modern.MOON_DISTANCE.value:,.0f}'.replace(',', ' ')} km",
+    ]
+    return "\n".join(lines)

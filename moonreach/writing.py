@@ -1,0 +1,33 @@
+"""Write a file so that whatever happens, either the old or the new one is whole."""
+
+import os
+import tempfile
+from pathlib import Path
+
+
+def replace(path, content):
+    """Write text or bytes to a temporary file beside the path, then put it in its place.
+
+    Parameters: a path and text (written as UTF-8) or bytes. Raises OSError when the folder cannot
+    be written to; what stood at the path before is then untouched.
+    """
+    path = Path(path)
+    data = content.encode() if isinstance(content, str) else content
+    handle, temporary = tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        mode = path.stat().st_mode if path.exists() else 0o666 & ~_umask()
+        Path(temporary).chmod(mode & 0o777)
+        Path(temporary).replace(path)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def _umask():
+    now = os.umask(0)
+    os.umask(now)
+    return now
