@@ -7,10 +7,23 @@ the four segments that skyfield's eclipse finder wants, `moon` and `sun` plain v
 from types import SimpleNamespace
 
 import de421
+import erfa
 import numpy as np
 from jplephem.ephem import Ephemeris
 
+from moonreach import modern
+from moonreach.sky.clock import J2000
+
 _DE421 = Ephemeris(de421)
+LIGHT = erfa.CMPS * 86.4  # km a day
+EARTH, MOON, SUN = (
+    radius.to_value("km")
+    for radius in (
+        modern.EARTH_EQUATORIAL_RADIUS,
+        modern.ECLIPSE_MOON_RADIUS,
+        modern.ECLIPSE_SUN_RADIUS,
+    )
+)
 
 
 class _Segment:
@@ -52,3 +65,51 @@ def earth(jd):
 def sun(jd):
     """Barycentric Sun in km, ICRF, shape (n, 3)."""
     return _DE421.position("sun", np.atleast_1d(jd)).T
+
+
+def apart(days):
+    """From DE421: angle from the shadow's axis, radii of umbra and penumbra, Moon (radians)."""
+    jd = J2000 + np.ravel(days)
+    place, speed = earth(jd)
+    seen = moon(jd)
+    seen = moon(jd - np.linalg.norm(seen, axis=1) / LIGHT)
+    sunward = sun(jd) - place
+    sunward = sun(jd - np.linalg.norm(sunward, axis=1) / LIGHT) - place
+    far, near = np.linalg.norm(sunward, axis=1), np.linalg.norm(seen, axis=1)
+    shift = sunward / far[:, None] + speed / LIGHT  # aberration to first order
+    axis = -shift / np.linalg.norm(shift, axis=1)[:, None]
+    chord = np.linalg.norm(seen / near[:, None] - axis, axis=1)
+    p, q, s = np.arcsin(EARTH / near), np.arcsin(EARTH / far), np.arcsin(SUN / far)
+    shadow = 1.01 * p + q  # Danjon
+    values = 2 * np.arcsin(chord / 2), shadow - s, shadow + s, np.arcsin(MOON / near)
+    return [value.reshape(np.shape(days)) for value in values]
+
+
+def eclipses(middle):
+    """Greatest eclipse and contacts by DE421 near given instants, by search and bisection."""
+    low, high = middle - 0.1, middle + 0.1
+    for _ in range(45):  # golden-ratio search of the least angle
+        left, right = high - 0.618034 * (high - low), low + 0.618034 * (high - low)
+        closer = apart(left)[0] < apart(right)[0]
+        low, high = np.where(closer, low, left), np.where(closer, right, high)
+    greatest = (low + high) / 2
+    angle, umbra, penumbra, moon = apart(greatest)
+    magnitude = (umbra + moon - angle) / (2 * moon)
+    contacts = np.full((len(middle), 6), np.nan)
+    for column, (which, side) in enumerate(
+        [("p", -1), ("u", -1), ("t", -1), ("t", 1), ("u", 1), ("p", 1)]
+    ):
+
+        def outside(days, which=which):
+            angle, umbra, penumbra, moon = apart(days)
+            limit = {"p": penumbra + moon, "u": umbra + moon, "t": umbra - moon}[which]
+            return angle - limit
+
+        inside, out = greatest.copy(), greatest + side * 0.2
+        exists = outside(inside) < 0
+        for _ in range(40):
+            half = (inside + out) / 2
+            within = outside(half) < 0
+            inside, out = np.where(within, half, inside), np.where(within, out, half)
+        contacts[:, column] = np.where(exists, out, np.nan)
+    return greatest, contacts, magnitude, (penumbra + moon - angle) / (2 * moon)

@@ -90,11 +90,14 @@ def clock_note(last):
     year = int(np.datetime64(last, "Y").astype(int)) + 1970
     if year <= 2035:
         return None
-    # The spread of published forecasts of the Earth's turning, rounded: about 1 s a year.
-    seconds = round(1.5 * (year - 2026), -1)
+    if year < 2050:  # Espenak and Meeus 2006, the forecast of TT - UT
+        forecast = 62.92 + 0.32217 * (year - 2000) + 0.005589 * (year - 2000) ** 2
+    else:
+        forecast = -20 + 32 * ((year - 1820) / 100) ** 2 - 0.5628 * (2150 - year)
+    seconds = round(forecast - float(delta_t((year - 2000) * 365.25)), -1)
     return (
-        "Leap seconds to come are unknown: clock times of dates as far as "
-        f"{year} may be off by about {seconds:.0f} seconds."
+        f"Leap seconds to come are unknown: clock times of {year} may be off by about "
+        f"{seconds:.0f} seconds."
     )
 
 

@@ -97,9 +97,9 @@ def lunar_eclipses(start, end, rule="danjon"):
     Source of the geometry: Espenak and Meeus (2009), NASA/TP-2009-214173, section 1.
 
     >>> year = lunar_eclipses("2029-01-01", "2030-01-01")
-    >>> [str(kind) for kind in year.kind], str(year.greatest[1])[:16]
+    >>> [str(kind) for kind in year.kind], str(year.greatest[0])[:16]
     (['total', 'total'], '2029-06-26T03:22')
-    >>> round(float(year[1].umbral_magnitude), 2), round(float(year[1].shadow_ratio), 2)
+    >>> round(float(year[0].umbral_magnitude), 2), round(float(year[0].shadow_ratio), 2)
     (1.84, 2.73)
     """
     first, last = float(days_of(start)), float(days_of(end))

@@ -22,7 +22,7 @@ def shadow_radii(moon_parallax, sun_parallax, sun_semidiameter, rule="danjon"):
     ValueError for another rule. Source: Espenak and Meeus (2009), NASA/TP-2009-214173, sec. 1.5.
 
     >>> umbra, penumbra = shadow_radii(57.04, 0.147, 15.99)  # arcminutes, at mean distances
-    >>> round(umbra, 2), round(penumbra, 2)
+    >>> umbra.round(2).item(), penumbra.round(2).item()
     (41.77, 73.75)
     """
     if rule not in RULES:

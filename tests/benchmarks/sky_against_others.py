@@ -11,76 +11,18 @@ import sys
 import time
 from pathlib import Path
 
-import erfa
 import numpy as np
 from skyfield import eclipselib
 from skyfield.api import load
 
 TESTS = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(TESTS))
-import jpl_ephemeris
+import jpl_ephemeris  # noqa: E402
 
-from moonreach import modern, sky
-from moonreach.sky.clock import J2000, days_of
+from moonreach import modern, sky  # noqa: E402
+from moonreach.sky.clock import J2000, days_of  # noqa: E402
 
 SECONDS = 86_400
-LIGHT = erfa.CMPS * 86.4  # km a day
-EARTH, MOON, SUN = (
-    radius.to_value("km")
-    for radius in (
-        modern.EARTH_EQUATORIAL_RADIUS,
-        modern.ECLIPSE_MOON_RADIUS,
-        modern.ECLIPSE_SUN_RADIUS,
-    )
-)
-
-
-def apart(days):
-    """From DE421: angle from the shadow's axis, radii of umbra and penumbra, Moon (radians)."""
-    jd = J2000 + np.ravel(days)
-    place, speed = jpl_ephemeris.earth(jd)
-    moon = jpl_ephemeris.moon(jd)
-    moon = jpl_ephemeris.moon(jd - np.linalg.norm(moon, axis=1) / LIGHT)
-    sun = jpl_ephemeris.sun(jd) - place
-    sun = jpl_ephemeris.sun(jd - np.linalg.norm(sun, axis=1) / LIGHT) - place
-    far, near = np.linalg.norm(sun, axis=1), np.linalg.norm(moon, axis=1)
-    shift = sun / far[:, None] + speed / LIGHT  # aberration to first order
-    axis = -shift / np.linalg.norm(shift, axis=1)[:, None]
-    chord = np.linalg.norm(moon / near[:, None] - axis, axis=1)
-    p, q, s = np.arcsin(EARTH / near), np.arcsin(EARTH / far), np.arcsin(SUN / far)
-    shadow = 1.01 * p + q  # Danjon
-    values = 2 * np.arcsin(chord / 2), shadow - s, shadow + s, np.arcsin(MOON / near)
-    return [value.reshape(np.shape(days)) for value in values]
-
-
-def reference(middle):
-    """Greatest eclipse and contacts by DE421 near given instants, by search and bisection."""
-    low, high = middle - 0.1, middle + 0.1
-    for _ in range(45):  # golden-ratio search of the least angle
-        left, right = high - 0.618034 * (high - low), low + 0.618034 * (high - low)
-        closer = apart(left)[0] < apart(right)[0]
-        low, high = np.where(closer, low, left), np.where(closer, right, high)
-    greatest = (low + high) / 2
-    angle, umbra, penumbra, moon = apart(greatest)
-    magnitude = (umbra + moon - angle) / (2 * moon)
-    contacts = np.full((len(middle), 6), np.nan)
-    for column, (which, side) in enumerate(
-        [("p", -1), ("u", -1), ("t", -1), ("t", 1), ("u", 1), ("p", 1)]
-    ):
-
-        def outside(days, which=which):
-            angle, umbra, penumbra, moon = apart(days)
-            limit = {"p": penumbra + moon, "u": umbra + moon, "t": umbra - moon}[which]
-            return angle - limit
-
-        inside, out = greatest.copy(), greatest + side * 0.2
-        exists = outside(inside) < 0
-        for _ in range(40):
-            half = (inside + out) / 2
-            within = outside(half) < 0
-            inside, out = np.where(within, half, inside), np.where(within, out, half)
-        contacts[:, column] = np.where(exists, out, np.nan)
-    return greatest, contacts, magnitude, (penumbra + moon - angle) / (2 * moon)
 
 
 def say(name, found, limit):
@@ -96,7 +38,7 @@ def against_de421():
         timescale.tt(1901, 1, 1), timescale.tt(2101, 1, 1), jpl_ephemeris.EPHEMERIS
     )
     ours = days_of(found.greatest)
-    greatest, contacts, umbral, penumbral = reference(np.asarray(t.tt) - J2000)
+    greatest, contacts, umbral, _ = jpl_ephemeris.eclipses(np.asarray(t.tt) - J2000)
     # skyfield's finder has radii of its own: the same rule and radii are applied to both here.
     theirs = umbral > 0
     mine = found.kind != "penumbral"
@@ -126,7 +68,9 @@ def against_de421():
     worst = np.argsort(-np.nan_to_num(off).max(axis=1))[:4]
     for i in worst:
         magnitudes = found.umbral_magnitude[i], found.penumbral_magnitude[i]
-        print("  worst:", found.greatest[i], found.kind[i], np.round(magnitudes, 4), off[i].round(1))
+        print(
+            "  worst:", found.greatest[i], found.kind[i], np.round(magnitudes, 4), off[i].round(1)
+        )
     days = np.random.default_rng(1).uniform(days_of("1901-01-01"), days_of("2100-12-30"), 20_000)
     near = np.linalg.norm(jpl_ephemeris.moon(J2000 + days - 1.282 / SECONDS), axis=1)
     ours = np.linalg.norm(sky.bodies.moon_vectors(days), axis=1)
