@@ -44,10 +44,10 @@ def against_de421():
     mine = found.kind != "penumbral"
     pairs = np.abs(ours[mine][:, None] - greatest[theirs]) < 0.1
     missing, extra = ~pairs.any(axis=0), ~pairs.any(axis=1)
-    grazing = np.concatenate([umbral[theirs][missing], found.umbral_magnitude[mine][extra]])
+    odd = np.concatenate([umbral[theirs][missing], found.umbral_magnitude[mine][extra]])
     print(f"umbral eclipses 1901-2100: {mine.sum()} here, {theirs.sum()} by DE421")
     print(f"  (skyfield's finder with its own radii: {(code > 0).sum()}); all kinds {len(found)}")
-    say("missing or extra umbral eclipses not grazing", int((np.abs(grazing) > 0.003).sum()), 0)
+    say("missing or extra umbral eclipses not grazing", int((np.abs(odd) > 0.003).sum()), 0)
     order = np.argmin(np.abs(greatest[:, None] - ours), axis=0)
     order_ok = np.abs(greatest[order] - ours) < 0.1
     greatest, contacts, umbral = greatest[order], contacts[order], umbral[order]
@@ -59,18 +59,19 @@ def against_de421():
         there = ~np.isnat(found.contacts[:, k])
         off[there, k] = (days_of(found.contacts[there, k]) - contacts[there, k]) * SECONDS
     off = np.abs(off)
+    # Within 0.003 of a limit the Moon barely grazes it, and a contact hangs on a few kilometres.
+    magnitudes = np.array([found.penumbral_magnitude, found.umbral_magnitude])
+    margin = np.abs([magnitudes[0], magnitudes[1], magnitudes[1] - 1])[[0, 1, 2, 2, 1, 0]].T
+    grazing = (margin < 0.003) & ~np.isnan(off)
+    for i in np.flatnonzero(grazing.any(axis=1)):
+        print(f"  grazing: {found.greatest[i]}, magnitudes {magnitudes[:, i].round(4)}: ", end="")
+        print(f"off by {off[i, grazing[i]].round(1)} s")
+    off[grazing] = np.nan
     for name, which in (("umbral", [1, 2, 3, 4]), ("penumbral", [0, 5])):
         some = off[:, which][~np.isnan(off[:, which])]
-        say(f"{name} contacts, median s of {some.size}", np.median(some), 5)
-        say(f"{name} contacts, worst s", some.max(), 15)
-        print("  ten worst s:", np.sort(some)[-10:].round(1))
+        say(f"{name} contacts not grazing, median s of {some.size}", np.median(some), 5)
+        say(f"{name} contacts not grazing, worst s", some.max(), 15)
     say("umbral magnitude, worst", np.abs(found.umbral_magnitude - umbral)[mine].max(), 0.002)
-    worst = np.argsort(-np.nan_to_num(off).max(axis=1))[:4]
-    for i in worst:
-        magnitudes = found.umbral_magnitude[i], found.penumbral_magnitude[i]
-        print(
-            "  worst:", found.greatest[i], found.kind[i], np.round(magnitudes, 4), off[i].round(1)
-        )
     days = np.random.default_rng(1).uniform(days_of("1901-01-01"), days_of("2100-12-30"), 20_000)
     near = np.linalg.norm(jpl_ephemeris.moon(J2000 + days - 1.282 / SECONDS), axis=1)
     ours = np.linalg.norm(sky.bodies.moon_vectors(days), axis=1)
@@ -118,7 +119,7 @@ def speed():
     say("ratio of wall times", best[0] / best[1], 1.0)
     for years in (25, 50, 100, 200):
         start = time.perf_counter()
-        sky.lunar_eclipses(f"{1901}-01-01", f"{1900 + years}-12-31")
+        sky.lunar_eclipses("1901-01-01", f"{1900 + years}-12-31")
         print(f"  {years} years: {(time.perf_counter() - start) * 1e3:.1f} ms")
 
 
