@@ -123,7 +123,7 @@ def eclipse_on(date, rule="danjon"):
     '2029-06-26T03:22'
     """
     noon = np.floor(float(days_of(date)) + 0.5)
-    first, last = max(noon - 400, -36524.5), min(noon + 400, 36889.4)
+    first, last = max(noon - 1100, -36524.5), min(noon + 1100, 36889.4)
     near = lunar_eclipses(utc_of(first), utc_of(last), rule)
     apart = np.abs(days_of(near.greatest) - noon)
     if apart.min() <= 1.0:
