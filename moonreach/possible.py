@@ -26,11 +26,13 @@ def require(holds, sentence, *found):
 def require_positive(**readings):
     """Raise `Impossible` unless each named reading is finite and greater than zero."""
     for name, value in readings.items():
-        require(
-            (value > 0) & np.isfinite(value),
-            f"the {name.replace('_', ' ')} must be greater than zero and finite, found {{}}",
-            value,
-        )
+        draws = getattr(value, "distribution", value)
+        number = np.asarray(getattr(draws, "value", draws))  # bare, as this runs at every step
+        positive = (number > 0) & (number < np.inf)
+        if draws is not value:
+            positive = positive.mean(axis=-1) > 0.5
+        name = name.replace("_", " ")
+        require(positive, f"the {name} must be greater than zero and finite, found {{}}", value)
 
 
 def _shown(value):

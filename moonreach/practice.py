@@ -94,7 +94,7 @@ class Hands:
     "Measuring Earth's Shadow") for practised observers; beginners are somewhat worse.
     """
 
-    gnomon: u.Quantity = 1 * u.mm
+    gnomon: u.Quantity = 2 * u.mm
     shadow: u.Quantity = 6 * u.mm
     road: u.Quantity = 8 * u.km
     contact: u.Quantity = 35 * u.s
@@ -132,7 +132,8 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
 
     def write(quantity, value, unit, digits, uncertainty=None):
         given = "" if uncertainty is None else f"{uncertainty.to_value(unit):g}"
-        rows.append([name, quantity, f"{value.to_value(unit):.{digits}f}", str(unit), given, ""])
+        text = "px" if unit == u.pix else str(unit)
+        rows.append([name, quantity, f"{value.to_value(unit):.{digits}f}", text, given, ""])
 
     def scattered(value, deviation):
         return value + deviation * generator.standard_normal()
@@ -177,7 +178,13 @@ def practice_class(truths, seed, hands=None, slips=None):
     hands, slips, rows = hands or Hands(), slips or {}, []
     for index, truth in enumerate(truths):
         generator = np.random.default_rng([seed, index])
-        group = group_rows(group_name(index), truth, hands, generator, photo=index % 3 == 0)
+        # Not every group of a real class has everything.
+        sightings = "vanish" if index % 4 == 2 else "both"
+        group = group_rows(
+            group_name(index), truth, hands, generator, sightings=sightings, photo=index % 3 == 0
+        )
+        if index % 5 == 4:
+            group = [row for row in group if not row[1].startswith(("north", "south"))]
         rows += SLIPS[slips[index]](group) if index in slips else group
     return rows
 

@@ -29,12 +29,12 @@ class Term:
 
 def _gnomon(where):
     meaning = f"height of the {where} gnomon above the ground"
-    return Term("length", meaning, 1 * u.cm, 1 * u.km, 0.003)
+    return Term("length", meaning, 1 * u.cm, 1 * u.km, 0.002)
 
 
 def _shadow(where):
     meaning = f"length of the {where} gnomon's shadow at local noon"
-    return Term("length", meaning, 0 * u.m, 10 * u.km, 0.01)
+    return Term("length", meaning, 0 * u.m, 10 * u.km, 0.01, "shadows")
 
 
 def _contact(number, what):

@@ -49,16 +49,15 @@ def reduce_group(name, readings):
     whole = Chain(frozenset(inputs), words, _declination_change(words, result.problems))
     chain = _earth(whole, inputs, result)
     _angle(chain, inputs, result)
-    found = _ratios(chain, inputs, result)
+    off_centre = _ratios(chain, inputs, result)
     _choose(words, result)
     if result.angle and result.method:
-        outcomes = found.get(result.method) or _outcomes(chain, inputs, result, result.method)
-        if outcomes:
-            result.distance_earth_diameters = outcomes["distance_earth_diameters"]
-            result.distance_km = outcomes["distance_km"]
-            result.path_offset = outcomes.get("path_offset")
-            if not result.earth_diameter:
-                result.notes.append("kilometres are with today's Earth, none being measured")
+        outcomes = off_centre
+        if result.method != OFF_CENTRE:
+            outcomes = _tried(
+                result.method, lambda v: chain.results(v, result.method), inputs, result
+            )
+        _take(outcomes or {}, result)
     return result
 
 
@@ -117,27 +116,28 @@ def _angle(chain, inputs, result):
 
 
 def _ratios(chain, inputs, result):
-    """Find the shadow ratio in every way there is; return the outcomes that came with them."""
+    """Find the shadow ratio in every way there is; return what came with the off-centre one."""
     for name in (links.EQUAL_DISCS, links.SHARP_EDGE, links.MOON_RATE):
         inputs[name] = stand_in(name)
-    found = {}
-    lacks = chain.lacks_for_timing()
-    if not lacks:
-        for method in (THROUGH_MIDDLE, OFF_CENTRE) if result.angle else (THROUGH_MIDDLE,):
-            found[method] = _outcomes(chain, inputs, result, method)
-            if not found[method]:
-                break
-    if not chain.lacks_for_photograph():
-        found[PHOTOGRAPH] = _outcomes(chain, inputs, result, PHOTOGRAPH)
-    elif lacks:
-        photograph = " and ".join(chain.lacks_for_photograph())
+    lacks, lacks_photograph = chain.lacks_for_timing(), chain.lacks_for_photograph()
+    simple = [THROUGH_MIDDLE] * (not lacks) + [PHOTOGRAPH] * (not lacks_photograph)
+    if not simple:
         result.problems.append(
             f"for the shadow ratio it lacks {', '.join(lacks)}, or partial_phase and total_phase; "
-            f"or else {photograph}"
+            f"or else {' and '.join(lacks_photograph)}"
         )
-    found = {method: outcomes for method, outcomes in found.items() if outcomes}
-    result.ratios = {method: outcomes["ratio"] for method, outcomes in found.items()}
-    return found
+    for method in simple:
+        outcomes = _tried(
+            method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, inputs, result
+        )
+        if outcomes:
+            result.ratios[method] = outcomes["ratio"]
+    if not (result.angle and THROUGH_MIDDLE in result.ratios):
+        return None
+    outcomes = _tried(OFF_CENTRE, lambda v: chain.results(v, OFF_CENTRE), inputs, result)
+    if outcomes:
+        result.ratios[OFF_CENTRE] = outcomes["ratio"]
+    return outcomes
 
 
 def _choose(words, result):
@@ -150,10 +150,10 @@ def _choose(words, result):
         result.method = min(choice, key=lambda method: result.ratios[method].standard)
 
 
-def _outcomes(chain, inputs, result, method):
-    if result.angle:
-        return _tried(method, lambda v: chain.results(v, method), inputs, result)
-    return _tried(method, lambda v: {"ratio": chain.ratio(v, method)}, inputs, result)
+def _take(outcomes, result):
+    result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
+    result.distance_km = outcomes.get("distance_km")
+    result.path_offset = outcomes.get("path_offset")
 
 
 def _tried(what, function, inputs, result):

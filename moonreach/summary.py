@@ -3,7 +3,7 @@
 import math
 
 from moonreach import modern
-from moonreach.chain import OFF_CENTRE, THROUGH_MIDDLE
+from moonreach.chain import OFF_CENTRE
 from moonreach.comparison import compare
 from moonreach.reduction import reduce_group
 from moonreach.sheets import Problem
@@ -174,8 +174,6 @@ def _other_ratios(group):
             lines.append(_line("", outcome, "", f"{method}: {change:+.0%}"))
     if group.method == OFF_CENTRE and group.path_offset:
         lines.append(_line("  path offset", group.path_offset, "of the shadow's radius"))
-    if group.method == THROUGH_MIDDLE and OFF_CENTRE not in group.ratios:
-        lines.append("  note: without the Moon's angle the path is taken through the middle")
     return lines
 
 

@@ -17,7 +17,14 @@ def add_arguments(parser):
     parser.add_argument("--seed", type=int, default=7, help="whole number that fixes the scatter")
     parser.add_argument("--distance", type=float, default=384_399, help="of the Moon, km")
     parser.add_argument("--ratio", type=float, default=2.70, help="shadow / Moon (2.70)")
-    parser.add_argument("--path-offset", type=float, default=0.05, help="in shadow radii (0.05)")
+    parser.add_argument(
+        "--path-offset",
+        type=float,
+        nargs="+",
+        default=[0.05],
+        metavar="OFFSET",
+        help="in shadow radii (0.05): one for all groups, or one for each",
+    )
     parser.add_argument("--earth-diameter", type=float, default=12_742, help="km (12742)")
     parser.add_argument("--slip", choices=SLIPS, help="a slip that the last group makes")
     parser.add_argument("--replace", action="store_true", help="replace a sheet that is there")
@@ -34,19 +41,27 @@ def run(arguments):
         raise Impossible(f"--distance {a.distance:g} is not from 10 000 to 10 000 000 km")
     if not 100 <= a.earth_diameter <= a.distance:
         raise Impossible(f"--earth-diameter {a.earth_diameter:g} km is not from 100 to --distance")
-    if not (1 < a.ratio <= 20 and a.path_offset >= 0):
+    if not (1 < a.ratio <= 20 and min(a.path_offset) >= 0):
         raise Impossible("--ratio must be from 1 to 20, and --path-offset not negative")
-    truth = Truth(
-        distance=a.distance * u.km,
-        ratio=a.ratio,
-        offset=a.path_offset,
-        earth_diameter=a.earth_diameter * u.km,
-    )
+    if len(a.path_offset) not in (1, a.groups):
+        raise Impossible(f"--path-offset takes one number, or {a.groups}, one for each group")
+    truths = [
+        Truth(
+            distance=a.distance * u.km,
+            ratio=a.ratio,
+            offset=offset,
+            earth_diameter=a.earth_diameter * u.km,
+        )
+        for offset in (a.path_offset * a.groups)[: a.groups]
+    ]
     slips = {a.groups - 1: a.slip} if a.slip else {}
-    rows = practice_class([truth] * a.groups, a.seed, slips=slips)
-    comments = ["An invented class; every name and number in it is made up.", truth.line()]
+    rows = practice_class(truths, a.seed, slips=slips)
+    comments = ["An invented class; every name and number in it is made up."]
+    for line in dict.fromkeys(truth.line() for truth in truths):
+        told = [group_name(i) for i, truth in enumerate(truths) if truth.line() == line]
+        comments.append(f"{line} ({', '.join(told) if len(told) < a.groups else 'all groups'})")
     if a.slip:
         comments.append(f"slip: {group_name(a.groups - 1)}, {a.slip}")
     sheets.write(a.out, rows, comments)
-    print(f"{a.out}: {a.groups} invented groups; {truth.line()}")
+    print(f"{a.out}: {a.groups} invented groups", *comments[1:], sep="\n  ")
     return 0
