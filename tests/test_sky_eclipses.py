@@ -159,11 +159,11 @@ def test_contacts_stand_in_order_and_on_the_limits(two_centuries):
 
 def test_what_the_simple_formula_costs(two_centuries):
     total = two_centuries[two_centuries.kind == "total"]
-    # Computed, no outside source: x from 2.62 to 2.77, and near the middle within 4 %.
+    # Computed, no outside source: x from 2.62 to 2.77, and near the middle within 5 %.
     assert (total.shadow_ratio > 2.61).all() and (total.shadow_ratio < 2.78).all()
     near = total.path_offset < 0.2
     assert near.sum() >= 15
-    assert np.abs(total.simple_timing_error[near]).max() < 0.04
+    assert np.abs(total.simple_timing_error[near]).max() < 0.05
     assert total.simple_timing_error.min() < -0.5
     assert np.isnan(two_centuries[two_centuries.kind == "partial"].simple_timing_error).all()
 

@@ -49,7 +49,7 @@ def test_sun_of_meeus_examples_25a_and_25b():
     assert longitude == pytest.approx(199 + 54 / 60 + 21.548 / 3600, abs=0.1 / 3600)
     assert longitude == pytest.approx(199 + 54 / 60 + 21.818 / 3600, abs=0.3 / 3600)
     assert latitude == pytest.approx(0.72 / 3600, abs=0.2 / 3600)  # 25.b too; from memory
-    assert sun.distance.to_value(u.au) == pytest.approx(0.99760775, abs=2e-6)
+    assert sun.distance.to_value(u.au) == pytest.approx(0.99760775, abs=4e-6)  # light time: 250 km
     assert sun.right_ascension.to_value(u.hourangle) == pytest.approx(
         13 + 13 / 60 + 31.4 / 3600, abs=1 / 3600
     )
@@ -68,7 +68,7 @@ def test_moon_and_sun_against_de421():
     assert np.abs(angles[0] - angles[1]).max() < 0.01  # arcminutes
     place, _ = jpl_ephemeris.earth(J2000 + days)
     reference = jpl_ephemeris.sun(J2000 + days) - place
-    assert np.abs(np.linalg.norm(sun, axis=1) - np.linalg.norm(reference, axis=1)).max() < 3000
+    assert np.abs(np.linalg.norm(sun, axis=1) - np.linalg.norm(reference, axis=1)).max() < 500
 
 
 @pytest.mark.parametrize("latitude, longitude", [(52.1, 5.2), (-33.9, 151.2), (0.0, -78.5)])
@@ -183,7 +183,8 @@ def test_at_noon_the_sun_is_on_the_meridian_and_highest(latitude, longitude, day
     around = sky.sun_at(np.array([noon.instant - minutes, noon.instant + minutes]), place)
     assert (around.altitude < noon.altitude + 0.01 * u.deg).all()
     offset = (noon.instant - (date + np.timedelta64(12, "h"))) / np.timedelta64(1, "m")
-    assert abs(offset + 4 * longitude) < 17  # the equation of time is never more
+    equation = (offset + 4 * longitude + 720) % 1440 - 720
+    assert abs(equation) < 17  # the equation of time is never more
 
 
 def test_noon_pairs_say_what_is_worth_measuring():

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 
 from astropy import units as u
 
-from moonreach import cells, planning, sky
+from moonreach import cells, plan_text, planning, sky
 
 
 def add_arguments(parser):
@@ -54,7 +54,7 @@ def run(arguments):
     if a.json:
         print(json.dumps(plan.as_object(), indent=1, ensure_ascii=False))
     else:
-        print(planning.as_text(plan))
+        print(plan_text.as_text(plan))
         if drawn is not None:
             print(f"\n{a.figure}: the paths of {drawn} eclipses through the shadow.")
     return 0

@@ -88,13 +88,13 @@ def clock_note(last):
     `last` is the last instant spoken of, a datetime64 in UTC.
     """
     year = int(np.datetime64(last, "Y").astype(int)) + 1970
-    if year <= 2035:
-        return None
     if year < 2050:  # Espenak and Meeus 2006, the forecast of TT - UT
         forecast = 62.92 + 0.32217 * (year - 2000) + 0.005589 * (year - 2000) ** 2
     else:
         forecast = -20 + 32 * ((year - 1820) / 100) ** 2 - 0.5628 * (2150 - year)
     seconds = round(forecast - float(delta_t((year - 2000) * 365.25)), -1)
+    if seconds < 30:  # less than half of the minute to which a plan tells its times
+        return None
     return (
         f"Leap seconds to come are unknown: clock times of {year} may be off by about "
         f"{seconds:.0f} seconds."

@@ -61,7 +61,7 @@ def night_truth(
         eclipse = eclipse_on(eclipse_date, rule)
     else:
         eclipse = _eclipse_near(observed_at, rule)
-    instant = eclipse.greatest if observed_at is None else observed_at
+    instant = eclipse.greatest if observed_at is None else utc_of(days_of(observed_at))
     moon = moon_at(instant)
     seen = moon_at(instant, place) if place else moon
     return NightTruth(
