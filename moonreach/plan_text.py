@@ -40,18 +40,20 @@ def _heading(plan):
 
 
 def _eclipse_text(plan):
-    where = "in sight there" if plan.place else "there are"
     chosen = plan.umbral_in_sight
-    lines = [f"LUNAR ECLIPSES {where}" if plan.place else "LUNAR ECLIPSES"]
+    lines = ["LUNAR ECLIPSES" + (" in sight there" if plan.place else "")]
     for i in range(len(chosen)):
         lines += _one_eclipse(chosen[i], plan.place)
     if not len(chosen):
         lines.append("  No total or partial eclipse in this span; a longer one will have some.")
     umbral = int((plan.found.kind != "penumbral").sum())
-    left = [f"{len(plan.found) - umbral} penumbral, hardly to be noticed"]
-    if plan.place:
-        left.insert(0, f"{umbral - len(chosen)} below the horizon")
-    lines.append(f"  Not listed: {'; '.join(left)}.")
+    left = {
+        "below the horizon": umbral - len(chosen),
+        "penumbral, hardly to be noticed": len(plan.found) - umbral,
+    }
+    if any(left.values()):
+        left = "; ".join(f"{count} {why}" for why, count in left.items() if count)
+        lines.append(f"  Not listed: {left}.")
     return "\n".join([*lines, CAUTION_NIGHT])
 
 
@@ -89,6 +91,8 @@ def _evening_text(plan):
     """Return the block on evenings for the sighting rod."""
     found = plan.sighting_evenings
     lines = ["EVENINGS FOR THE SIGHTING ROD (Moon nearly full, 15° or higher, 18 to 22 h, dark)"]
+    if plan.place.zone == "UTC":
+        lines.append("  (Times are UTC; without a zone the evening is reckoned by the Sun there.)")
     for one in found:
         line = (
             f"  {date.fromisoformat(one['date']):%a %d %b %Y}  {one['from_local']} to "
@@ -122,18 +126,19 @@ def _noon_text(plan):
             full, middle = (length.to_value(u.m) for length in noon.shadow(planning.GNOMON))
             shadow = f"full shadow {full:.3f} m, to the blur's middle {middle:.3f} m, "
             shadow += f"pointing {noon.shadow_points}"
-        lines.append(
+        lines += [
             f"  latitude {latitude.to_value(u.deg):+.2f}°  noon {clock(noon.instant, plan.place)}"
-            f"  Sun {noon.altitude.to_value(u.deg):.1f}° high; {shadow}"
-        )
+            f"  Sun {noon.altitude.to_value(u.deg):.1f}° high",
+            f"      {shadow}",
+        ]
     worth = "worth measuring" if pair.worth_measuring else "not worth measuring"
+    span = f"arc {pair.arc.to_value(u.deg):.2f}°, about {pair.distance.to_value(u.km):.0f} km"
+    lines.append(f"  {span}: {worth}")
     if np.isfinite(pair.uncertainty):
-        percent = 100 * pair.uncertainty
-        worth += f" (readings to 2 mm and a tenth of the blur leave it good to {percent:.1f} %)"
-    lines.append(
-        f"  arc {pair.arc.to_value(u.deg):.2f}° (about {pair.distance.to_value(u.km):.0f} km), "
-        + worth
-    )
+        lines.append(
+            "      shadows read to 2 mm and a tenth of their blur leave the arc good to "
+            f"{100 * pair.uncertainty:.1f} %"
+        )
     return "\n".join([*lines, CAUTION_SUN])
 
 

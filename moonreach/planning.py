@@ -14,9 +14,8 @@ SIMPLE, PATH, SHALLOW = (
     "use the path formula",
     "too shallow for timing, photograph it",
 )
-NEAR_THE_MIDDLE = (
-    0.2  # of the shadow's radius: there x = 1 + t2/t1 is within 5 % (computed, 1901-2100)
-)
+# In radii of the shadow: nearer its middle x = 1 + t2/t1 is within 5 % (computed, 1901-2100).
+NEAR_THE_MIDDLE = 0.2
 GNOMON = 1 * u.m
 
 

@@ -56,7 +56,7 @@ def run(arguments):
     else:
         print(plan_text.as_text(plan))
         if drawn is not None:
-            print(f"\n{a.figure}: the paths of {drawn} eclipses through the shadow.")
+            print(f"\n{a.figure}: the picture of the paths through the shadow; eclipses: {drawn}.")
     return 0
 
 

@@ -1,7 +1,7 @@
 """Evenings on which the nearly full Moon stands well for the sighting rod."""
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 
 import numpy as np
 from astropy import units as u
@@ -36,7 +36,7 @@ def sighting_evenings(
 ):
     """Return the first evenings between two dates with a high, nearly full Moon in a dark sky.
 
-    `hours` is the span of local clock hours, looked at every ten minutes; the Moon must be at
+    `hours` is the span of local clock hours (by the Sun where the zone is UTC), looked at every ten minutes; the Moon must be at
     least that high and that full, the Sun at least 6 degrees down. `start` and `end` are dates.
     Returns at most `count` of `SightingEvening`. Raises ValueError for hours that are no span
     within one day.
@@ -87,9 +87,16 @@ def _evening(place, day, hours, least_altitude, least_lit):
 
 
 def _utc(place, day, hour):
-    """Return the UTC datetime64 of a local clock hour; 24 is the next midnight."""
-    clock = datetime(day.year, day.month, day.day, tzinfo=place.clock) + timedelta(hours=hour)
-    return np.datetime64(clock.astimezone(UTC).replace(tzinfo=None), "m")
+    """Return the UTC datetime64 of a local clock hour; 24 is the next midnight.
+
+    A place on UTC has its evening by the Sun: the whole hours of its longitude away.
+    """
+    clock = place.clock
+    if clock is UTC:
+        longitude = (place.longitude.to_value(u.deg) + 180) % 360 - 180
+        clock = timezone(timedelta(hours=round(longitude / 15)))
+    local = datetime(day.year, day.month, day.day, tzinfo=clock) + timedelta(hours=hour)
+    return np.datetime64(local.astimezone(UTC).replace(tzinfo=None), "m")
 
 
 def _seen(vectors, days, place):
