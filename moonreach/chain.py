@@ -141,9 +141,7 @@ class Chain:
         distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)
         found = {"angle": angle, "ratio": ratio, "distance_earth_diameters": distance}
         if method == OFF_CENTRE:
-            found["path_offset"] = eclipse_timing.path_offset(
-                ratio, *self.phases(v), *self._moon(v, central)
-            )
+            found["path_offset"] = eclipse_timing.path_offset(ratio, *self.phases(v))
         earth = modern.EARTH_DIAMETER if self.lacks_for_earth() else self.earth_diameter(v)
         found["distance_km"] = (distance * earth).to(u.km)
         return found

@@ -67,7 +67,7 @@ def as_text(summary):
         blocks.append(_class_text(summary))
     if summary.problems:
         blocks.append("\n".join(["Problems", *(f"  {problem}" for problem in summary.problems)]))
-    return "\n\n".join(blocks)
+    return "\n\n".join(blocks) or "There are no readings in the table."
 
 
 def rounded(value, low, high):
