@@ -36,10 +36,10 @@ def sighting_evenings(
 ):
     """Return the first evenings between two dates with a high, nearly full Moon in a dark sky.
 
-    `hours` is the span of local clock hours (by the Sun where the zone is UTC), looked at every ten minutes; the Moon must be at
-    least that high and that full, the Sun at least 6 degrees down. `start` and `end` are dates.
-    Returns at most `count` of `SightingEvening`. Raises ValueError for hours that are no span
-    within one day.
+    `hours` is the span of local clock hours (by the Sun where the zone is UTC), looked at every
+    ten minutes; the Moon must be at least that high and that full, the Sun at least 6 degrees
+    down. `start` and `end` are dates. Returns at most `count` of `SightingEvening`. Raises
+    ValueError for hours that are no span within one day.
 
     >>> place = Place(52.1 * u.deg, 5.2 * u.deg, zone="UTC")
     >>> evening = sighting_evenings(place, date(2026, 12, 1), date(2027, 12, 1), count=1)[0]
