@@ -1,0 +1,1 @@
+"""The drawings, one module for each lesson or command that has one."""
