@@ -9,6 +9,7 @@ from moonreach import earth_size, timeline
 from moonreach.chain import OFF_CENTRE, PHOTOGRAPH, THROUGH_MIDDLE, Chain
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
+from moonreach.truth import truth_of
 from moonreach.uncertainty import Outcome, propagate
 
 
@@ -25,6 +26,7 @@ class GroupResult:
     path_offset: Outcome | None = None
     distance_earth_diameters: Outcome | None = None
     distance_km: Outcome | None = None
+    truth: object = None
     notes: list = field(default_factory=list)
     problems: list = field(default_factory=list)
 
@@ -32,6 +34,13 @@ class GroupResult:
     def ratio(self):
         """The shadow ratio that went on to the distance."""
         return self.ratios.get(self.method)
+
+    @property
+    def error_percent(self):
+        """How far the distance in kilometres lies from that night's true one."""
+        if not (self.truth and self.distance_km):
+            return None
+        return (self.distance_km.value / self.truth.distance.to_value(u.km) - 1) * 100
 
     @property
     def budget(self):
@@ -58,6 +67,10 @@ def reduce_group(name, readings):
                 result.method, lambda v: chain.results(v, result.method), inputs, result
             )
         _take(outcomes or {}, result)
+    try:
+        result.truth = truth_of(words, result.notes)
+    except ValueError as error:
+        result.problems.append(str(error))
     return result
 
 
@@ -120,7 +133,7 @@ def _angle(chain, inputs, result):
 
 def _ratios(chain, inputs, result):
     """Find the shadow ratio in every way there is; return what came with the off-centre one."""
-    for name in (links.EQUAL_DISCS, links.SHARP_EDGE, links.MOON_RATE):
+    for name in links.ASSUMPTIONS:
         inputs[name] = stand_in(name)
     lacks, lacks_photograph = chain.lacks_for_timing(), chain.lacks_for_photograph()
     simple = [THROUGH_MIDDLE] * (not lacks) + [PHOTOGRAPH] * (not lacks_photograph)
@@ -130,7 +143,8 @@ def _ratios(chain, inputs, result):
             f"or else {' and '.join(lacks_photograph)}"
         )
     for method in simple:
-        needed = _only(inputs, links.PHOTO if method == PHOTOGRAPH else links.TIMING)
+        readings = links.PHOTO if method == PHOTOGRAPH else links.TIMING
+        needed = _only(inputs, {*readings, links.SHARP_EDGE})
         outcomes = _tried(
             method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, needed, result
         )

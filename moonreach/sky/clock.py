@@ -123,6 +123,6 @@ def _require_years(days):
     if np.any((year < FIRST_YEAR - 0.01) | (year > LAST_YEAR + 1.02)):
         worst = np.atleast_1d(year)[np.argmax(np.abs(np.atleast_1d(year) - 2000))]
         raise ValueError(
-            f"a date in {worst:.0f} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for which "
+            f"a date in {int(worst)} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for which "
             "the Sun's and the Moon's places are known here"
         )

@@ -30,9 +30,9 @@ def random_truth(generator):
         ratio=generator.uniform(2.6, 2.8),
         offset=generator.uniform(0, 0.6),
         altitude=generator.uniform(10, 60) * u.deg,
-        disc_ratio=departure(chain.EQUAL_DISCS),
+        cone=departure(chain.CONE_AND_RATE),
         enlargement=departure(chain.SHARP_EDGE),
-        rate_factor=departure(chain.MOON_RATE),
+        rate_factor=departure(chain.MOON_RATE) ** 0.5,
     )
 
 
