@@ -2,6 +2,7 @@
 
 import csv
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -33,6 +34,14 @@ def test_runs_as_a_module():
     command = [sys.executable, "-m", "moonreach", "--version"]
     done = subprocess.run(command, capture_output=True, text=True, check=True)
     assert done.stdout.startswith("moonreach ")
+
+
+def test_console_without_our_signs():
+    command = [sys.executable, "-m", "moonreach", "reduce", str(DATA / "published.csv")]
+    environment = os.environ | {"PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(command, capture_output=True, text=True, env=environment)
+    assert done.returncode == 0
+    assert "Moon's angle" in done.stdout
 
 
 def test_unknown_command(capsys):
