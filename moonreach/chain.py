@@ -25,9 +25,11 @@ PHOTOGRAPH = "photograph"
 
 ALTITUDE_NOT_GIVEN = "moon_altitude (not given)"
 HOLE_NOT_GIVEN = "hole_diameter (not given)"
-EQUAL_DISCS = "assumption_equal_discs"
-SHARP_EDGE = "assumption_sharp_edge"
+CONE = "assumption_cone"
+CONE_AND_RATE = "assumption_cone_and_rate"
 MOON_RATE = "assumption_moon_rate"
+SHARP_EDGE = "assumption_sharp_edge"
+ASSUMPTIONS = (CONE, CONE_AND_RATE, MOON_RATE, SHARP_EDGE)
 
 CONTACTS = tuple(f"umbral_contact_{number}" for number in (1, 2, 3, 4))
 GNOMONS = (
@@ -36,6 +38,12 @@ GNOMONS = (
     "south_gnomon_height",
     "south_shadow_length",
 )
+
+# The readings that each part of the chain takes.
+EARTH = {*GNOMONS, "north_south_distance", "road_distance", "road_bearing"}
+SIGHTING = {"disc_diameter", "hole_diameter", HOLE_NOT_GIVEN, "vanish_distance", "rim_distance"}
+TIMING = {*CONTACTS, "partial_phase", "total_phase"}
+PHOTO = {"photo_shadow_radius", "photo_moon_radius"}
 
 
 @dataclass(frozen=True)
@@ -76,8 +84,7 @@ class Chain:
 
     def lacks_for_photograph(self):
         """Return what is missing for the ratio of two circles."""
-        names = ("photo_shadow_radius", "photo_moon_radius")
-        return [name for name in names if name not in self.present]
+        return sorted(PHOTO - self.present)
 
     def earth_diameter(self, v):
         """Return Earth's diameter."""
@@ -117,43 +124,40 @@ class Chain:
         return eclipse_timing.phases(u1, u2, u3, u4)
 
     def ratio(self, v, method, moon_angle=None):
-        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle)."""
+        """Return the shadow ratio x by one method (off centre: from the Moon's angle)."""
         if method == PHOTOGRAPH:
-            return (v["photo_shadow_radius"] / v["photo_moon_radius"]).to(u.one)
-        if method == THROUGH_MIDDLE:
-            return eclipse_timing.ratio_through_middle(*self.phases(v))
-        phases = self.phases(v)
-        ratio = eclipse_timing.ratio_off_centre(*phases, *self._moon(v, moon_angle))
-        # No path runs nearer to the middle than through it, where the simple formula is exact.
-        return np.maximum(ratio, eclipse_timing.ratio_through_middle(*phases))
+            seen = (v["photo_shadow_radius"] / v["photo_moon_radius"]).to(u.one)
+        else:
+            phases = self.phases(v)
+            seen = eclipse_timing.ratio_through_middle(*phases)
+            if method == OFF_CENTRE:
+                rate = eclipse_timing.scaled_rate(moon_angle / 2)
+                chord = eclipse_timing.ratio_off_centre(*phases, moon_angle / 2, rate)
+                # No path is nearer than through the middle, where the simple formula is exact.
+                seen = np.maximum(chord, seen)
+        return shadow_cone.without_air(seen, v[SHARP_EDGE])
 
     def results(self, v, method):
         """Return everything that follows from the Moon's angle and the ratio of one method."""
         angle = self.angle(v)
         altitude = v["moon_altitude" if "moon_altitude" in self.present else ALTITUDE_NOT_GIVEN]
         ratio = self.ratio(v, method, angle)
-        earth_in_moons = self._earth_in_moons(v, ratio)
+        found = {"angle": angle, "ratio": ratio}
         if method == OFF_CENTRE:  # the chord formula wants the Moon as seen from Earth's centre
+            earth_in_moons = shadow_cone.earth_in_moons(ratio)
             central = moon_distance.geocentric_angle(angle, altitude, earth_in_moons)
             ratio = self.ratio(v, method, central)
-            earth_in_moons = self._earth_in_moons(v, ratio)
+            found["ratio"] = ratio * v[MOON_RATE]
+            found["path_offset"] = eclipse_timing.path_offset(ratio, *self.phases(v))
+        earth_in_moons = shadow_cone.earth_in_moons(ratio)
         from_class = moon_distance.distance_in_earth_diameters(angle, earth_in_moons)
         distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)
-        found = {"angle": angle, "ratio": ratio, "distance_earth_diameters": distance}
-        if method == OFF_CENTRE:
-            found["path_offset"] = eclipse_timing.path_offset(
-                ratio, *self.phases(v), *self._moon(v, central)
-            )
+        # The rate's error stays out of this line: off centre, CONE_AND_RATE holds both at once.
+        distance = distance * v[CONE_AND_RATE if method == OFF_CENTRE else CONE]
         earth = modern.EARTH_DIAMETER if self.lacks_for_earth() else self.earth_diameter(v)
+        found["distance_earth_diameters"] = distance
         found["distance_km"] = (distance * earth).to(u.km)
         return found
 
     def _seen(self):
         return [seen for seen in ("vanish", "rim") if f"{seen}_distance" in self.present]
-
-    def _moon(self, v, angle):
-        return angle / 2, eclipse_timing.scaled_rate(angle / 2) * v[MOON_RATE]
-
-    def _earth_in_moons(self, v, ratio):
-        bare = shadow_cone.without_air(ratio, v[SHARP_EDGE])
-        return shadow_cone.earth_in_moons(bare, v[EQUAL_DISCS])

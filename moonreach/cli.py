@@ -15,6 +15,7 @@ from moonreach import __version__
 COMMANDS = {
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
     "practice": "write an invented class's sheet from known truth",
+    "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
 }
 
 OVERVIEW = """\
@@ -29,6 +30,9 @@ Nobody looks at the Sun, with or without an instrument: the sighting rod is for 
 
 def main(argv=None):
     """Run one command and return its exit code: 0 well, 1 with problems, 2 nothing done."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a console without a prime still gets the rest
     name, *rest = (sys.argv[1:] if argv is None else argv) or ["--help"]
     if name in ("-h", "--help", "help"):
         lines = (f"  moonreach {key:<9} {text}" for key, text in COMMANDS.items())

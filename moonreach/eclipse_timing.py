@@ -81,15 +81,19 @@ def ratio_off_centre(partial_phase, total_phase, semidiameter, rate):
     return x
 
 
-def path_offset(ratio, partial_phase, total_phase, semidiameter, rate):
+def path_offset(ratio, partial_phase, total_phase):
     """Return b/S, how far from the shadow's middle the Moon passed, in umbra radii.
 
-    Parameters: x and what `ratio_off_centre` takes. Returns a plain number, 0 through the middle.
-    A negative square, which the scatter of readings can leave near the middle, counts as zero.
-    Source: (S+s)^2 = b^2 + (v Tp/2)^2.
+    Parameters: x and two durations. Returns a plain number, 0 through the middle. A negative
+    square, which the scatter of readings can leave near the middle, counts as zero.
+    Source: the two circles, divided: ((x+1)^2 - b^2) / ((x-1)^2 - b^2) = (Tp/Tt)^2.
+
+    >>> path_offset(2.5, 1 * u.h, 1.5 * u.h)
+    <Quantity 0.>
     """
-    half_path = rate * (total_phase + 2 * partial_phase) / 2
-    square = (ratio + 1) ** 2 - (half_path / semidiameter).to(u.one) ** 2
+    whole = total_phase + 2 * partial_phase
+    entry = (ratio - 1) ** 2 * whole**2 - (ratio + 1) ** 2 * total_phase**2
+    square = (entry / (whole**2 - total_phase**2)).to(u.one)
     return np.sqrt(np.maximum(square, 0)) / ratio
 
 

@@ -28,3 +28,9 @@ SUN_DISTANCE = 149_597_870.7 * u.km
 SUN_SEMIDIAMETER = 15.99 * u.arcmin
 # Sun's distance over Moon's distance, from the two means above.
 SUN_MOON_DISTANCE_RATIO = 389.2
+
+# The almanacs' eclipse constants, kept apart so that contacts can be held against published ones:
+# Moon's radius k = 0.2725076 equatorial radii of 6378.137 km (IAU 1982; Espenak and Meeus 2009,
+# NASA/TP-2009-214173), Sun's radius 696 000 km (959.63" at 1 au, the same source; from memory).
+ECLIPSE_MOON_RADIUS = 0.2725076 * 6378.137 * u.km
+ECLIPSE_SUN_RADIUS = 696_000 * u.km

@@ -1,7 +1,8 @@
 """An invented class: readings that scatter as people's do, from a truth that is known.
 
 For trying the unit without a sky, and for testing the tool. Everything in it is made up: the
-groups, the places, the night. In its world the shadow narrows by exactly one Moon.
+groups, the places, the night. In its world the shadow narrows by exactly one Moon. Readings of a
+real eclipse's night come from `practice_sky`.
 """
 
 from dataclasses import dataclass
@@ -36,7 +37,10 @@ class Truth:
     """What is true in the invented world.
 
     Distances are of the Moon's centre from Earth's; offset is the path offset in shadow radii;
-    the three factors say by how much the world departs from the chain's assumptions.
+    zenith distances are positive where the noon Sun stands south. The world may depart from what
+    the chain takes for granted: cone is how much farther the Moon is than the cone argument says
+    (a factor), enlargement by what fraction the shadow looks too wide, and rate_factor the Moon's
+    rate over the one that its size tells.
     """
 
     distance: u.Quantity = modern.MOON_DISTANCE
@@ -46,15 +50,15 @@ class Truth:
     altitude: u.Quantity = 35 * u.deg
     south_zenith_distance: u.Quantity = 47.3 * u.deg
     north_south_distance: u.Quantity = 810 * u.km
-    disc_ratio: float = 1.0
+    cone: float = 1.0
     enlargement: float = 0.0
     rate_factor: float = 1.0
 
     @property
     def moon_diameter(self):
         """The Moon's diameter, by the shadow cone."""
-        bare = shadow_cone.without_air(self.ratio, self.enlargement)
-        return self.earth_diameter / shadow_cone.earth_in_moons(bare, self.disc_ratio)
+        told = self.ratio / self.rate_factor**2  # by times that are read with the wrong rate
+        return self.earth_diameter / shadow_cone.earth_in_moons(told) * self.cone
 
     @property
     def geocentric_angle(self):
@@ -74,7 +78,21 @@ class Truth:
         """The partial and the total phase of the night."""
         semidiameter = self.geocentric_angle / 2
         rate = eclipse_timing.scaled_rate(semidiameter) * self.rate_factor
-        return eclipse_timing.expected_phases(self.ratio, self.offset, semidiameter, rate)
+        seen = self.ratio * (1 + self.enlargement)
+        return eclipse_timing.expected_phases(seen, self.offset, semidiameter, rate)
+
+    @property
+    def contacts(self):
+        """The four umbral contacts: times of the clock, or None for one that nobody could see."""
+        partial, total = self.phases
+        middle = 22 * u.h + 41 * u.min
+        half = total / 2
+        return [middle + since for since in (-half - partial, -half, half, half + partial)]
+
+    @property
+    def night(self):
+        """The rows that say when and where it was."""
+        return []
 
     def line(self):
         """Return the truth as one line of words for the head of a sheet."""
@@ -94,7 +112,7 @@ class Hands:
     "Measuring Earth's Shadow") for practised observers; beginners are somewhat worse.
     """
 
-    gnomon: u.Quantity = 2 * u.mm
+    gnomon: float = 0.002
     shadow: u.Quantity = 6 * u.mm
     road: u.Quantity = 8 * u.km
     contact: u.Quantity = 35 * u.s
@@ -104,8 +122,8 @@ class Hands:
     altitude: u.Quantity = 2 * u.deg
     photo_shadow: float = 0.04
     photo_moon: float = 0.01
-    shadow_readings: int = 3
-    sighting_readings: int = 5
+    shadow_readings: int = 5
+    sighting_readings: int = 6
 
 
 # Slips that people make, each as a change of one group's rows; for teaching and for tests.
@@ -144,13 +162,18 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
         ("south", truth.south_zenith_distance),
     ):
         height = generator.integers(90, 140) * u.cm
-        write(f"{place}_gnomon_height", scattered(height, hands.gnomon), u.cm, 1)
+        write(f"{place}_gnomon_height", scattered(height, height * hands.gnomon), u.cm, 1)
         for _ in range(hands.shadow_readings):
-            shadow = scattered(height * np.tan(zenith), hands.shadow)
+            shadow = scattered(height * np.abs(np.tan(zenith)), hands.shadow)
             write(f"{place}_shadow_length", shadow, u.cm, 1)
     road = scattered(truth.north_south_distance, hands.road)
     write("north_south_distance", road, u.km, 0, hands.road)
-    _write_contacts(rows, name, truth, hands, scattered)
+    rows += [[name, *row, "", ""] for row in truth.night]
+    for number, contact in enumerate(truth.contacts, start=1):
+        if contact is not None:
+            clock = _clock(scattered(contact, hands.contact))
+            given = f"{hands.contact.to_value(u.s):g}"
+            rows.append([name, f"umbral_contact_{number}", clock, "s", given, ""])
     disc = generator.integers(12, 20) * u.mm
     write("disc_diameter", scattered(disc, hands.disc), u.mm, 2, hands.disc)
     write("hole_diameter", scattered(hole, hands.hole), u.mm, 2, hands.hole)
@@ -161,7 +184,7 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
     write("moon_altitude", scattered(truth.altitude, hands.altitude), u.deg, 0, hands.altitude)
     if photo:
         radius = generator.integers(120, 200) * u.pix
-        shadow = radius * truth.ratio
+        shadow = radius * truth.ratio * (1 + truth.enlargement)
         write("photo_moon_radius", scattered(radius, radius * hands.photo_moon), u.pix, 0,
               radius * hands.photo_moon)  # fmt: skip
         write("photo_shadow_radius", scattered(shadow, shadow * hands.photo_shadow), u.pix, 0,
@@ -181,7 +204,12 @@ def practice_class(truths, seed, hands=None, slips=None):
         # Not every group of a real class has everything.
         sightings = "vanish" if index % 4 == 2 else "both"
         group = group_rows(
-            group_name(index), truth, hands, generator, sightings=sightings, photo=index % 3 == 0
+            group_name(index),
+            truth,
+            hands,
+            generator,
+            sightings=sightings,
+            photo=index % 3 == 0 or None in truth.contacts,
         )
         if index % 5 == 4:
             group = [row for row in group if not row[1].startswith(("north", "south"))]
@@ -195,15 +223,9 @@ def group_name(index):
     return NAMES[index % len(NAMES)] + (f" {again + 1}" if again else "")
 
 
-def _write_contacts(rows, name, truth, hands, scattered):
-    partial, total = truth.phases
-    middle = (22 * u.h + 41 * u.min).to(u.s)
-    offsets = (-total / 2 - partial, -total / 2, total / 2, total / 2 + partial)
-    for number, since in enumerate(offsets, start=1):
-        seconds = round(scattered(middle + since, hands.contact).to_value(u.s)) % 86_400
-        clock = f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
-        given = f"{hands.contact.to_value(u.s):g}"
-        rows.append([name, f"umbral_contact_{number}", clock, "s", given, ""])
+def _clock(since_midnight):
+    seconds = round(since_midnight.to_value(u.s)) % 86_400
+    return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
 
 
 def _changed(rows, quantities, change):

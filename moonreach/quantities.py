@@ -90,4 +90,11 @@ QUANTITIES = {
     "moon_altitude": Term(
         "angle", "altitude of the Moon at the sighting", -1 * u.deg, 90 * u.deg, 3 * u.deg
     ),
+    "observed_at": Term("clock", "date and time of the sighting"),
+    "place_latitude": Term(
+        "angle", "latitude of the place, north positive", -90 * u.deg, 90 * u.deg
+    ),
+    "place_longitude": Term(
+        "angle", "longitude of the place, east positive", -180 * u.deg, 360 * u.deg
+    ),
 }

@@ -9,6 +9,7 @@ from moonreach import earth_size, timeline
 from moonreach.chain import OFF_CENTRE, PHOTOGRAPH, THROUGH_MIDDLE, Chain
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
+from moonreach.truth import truth_of
 from moonreach.uncertainty import Outcome, propagate
 
 
@@ -25,6 +26,7 @@ class GroupResult:
     path_offset: Outcome | None = None
     distance_earth_diameters: Outcome | None = None
     distance_km: Outcome | None = None
+    truth: object = None
     notes: list = field(default_factory=list)
     problems: list = field(default_factory=list)
 
@@ -32,6 +34,13 @@ class GroupResult:
     def ratio(self):
         """The shadow ratio that went on to the distance."""
         return self.ratios.get(self.method)
+
+    @property
+    def error_percent(self):
+        """How far the distance in kilometres lies from that night's true one."""
+        if not (self.truth and self.distance_km):
+            return None
+        return (self.distance_km.value / self.truth.distance.to_value(u.km) - 1) * 100
 
     @property
     def budget(self):
@@ -58,6 +67,10 @@ def reduce_group(name, readings):
                 result.method, lambda v: chain.results(v, result.method), inputs, result
             )
         _take(outcomes or {}, result)
+    try:
+        result.truth = truth_of(words, result.notes)
+    except ValueError as error:
+        result.problems.append(str(error))
     return result
 
 
@@ -76,11 +89,13 @@ def _declination_change(words, problems):
 def _earth(chain, inputs, result):
     """Find Earth's diameter; return the chain, without the Earth's readings where they fail."""
     lacks = chain.lacks_for_earth()
-    names = {*links.GNOMONS, "north_south_distance", "road_distance", "road_bearing"} & set(inputs)
+    names = links.EARTH & set(inputs)
     if not lacks:
-        needed = {name: inputs[name] for name in names}
         outcomes = _tried(
-            "Earth's size", lambda v: {"earth": chain.earth_diameter(v).to(u.km)}, needed, result
+            "Earth's size",
+            lambda v: {"earth": chain.earth_diameter(v).to(u.km)},
+            _only(inputs, links.EARTH),
+            result,
         )
         if outcomes:
             result.earth_diameter = outcomes["earth"]
@@ -103,7 +118,8 @@ def _angle(chain, inputs, result):
     if chain.needs_hole() and "hole_diameter" not in inputs:
         inputs[links.HOLE_NOT_GIVEN] = stand_in(links.HOLE_NOT_GIVEN)
         result.notes.append("hole_diameter is not given and taken as anywhere from 0 to 2 mm")
-    outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, inputs, result)
+    needed = _only(inputs, links.SIGHTING)
+    outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, needed, result)
     result.angle = outcomes and outcomes["angle"]
     if {"vanish_distance", "rim_distance"} <= set(inputs):
         vanish, rim = inputs["vanish_distance"], inputs["rim_distance"]
@@ -117,7 +133,7 @@ def _angle(chain, inputs, result):
 
 def _ratios(chain, inputs, result):
     """Find the shadow ratio in every way there is; return what came with the off-centre one."""
-    for name in (links.EQUAL_DISCS, links.SHARP_EDGE, links.MOON_RATE):
+    for name in links.ASSUMPTIONS:
         inputs[name] = stand_in(name)
     lacks, lacks_photograph = chain.lacks_for_timing(), chain.lacks_for_photograph()
     simple = [THROUGH_MIDDLE] * (not lacks) + [PHOTOGRAPH] * (not lacks_photograph)
@@ -127,8 +143,10 @@ def _ratios(chain, inputs, result):
             f"or else {' and '.join(lacks_photograph)}"
         )
     for method in simple:
+        readings = links.PHOTO if method == PHOTOGRAPH else links.TIMING
+        needed = _only(inputs, {*readings, links.SHARP_EDGE})
         outcomes = _tried(
-            method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, inputs, result
+            method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, needed, result
         )
         if outcomes:
             result.ratios[method] = outcomes["ratio"]
@@ -154,6 +172,10 @@ def _take(outcomes, result):
     result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
     result.distance_km = outcomes.get("distance_km")
     result.path_offset = outcomes.get("path_offset")
+
+
+def _only(inputs, names):
+    return {name: made for name, made in inputs.items() if name in names}
 
 
 def _tried(what, function, inputs, result):

@@ -20,6 +20,7 @@ from moonreach.quantities import QUANTITIES
 
 COLUMNS = ("group", "quantity", "value", "unit", "uncertainty", "note")
 _NEEDED = frozenset(COLUMNS[:4])
+_LEAST_UNCERTAINTY = 1e-9  # in any unit: what is smaller is a slip, and no weight can be formed
 _EMPTY = ("", "-", "–", "—")
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f\x85\u2028\u2029\ufffd]")
 
@@ -246,6 +247,6 @@ def _uncertainty(text, term, value, unit, comma):
     greatest = {"clock": 1 * u.h, "angle": 90 * u.deg}.get(term.kind)
     if greatest is None:  # no reading is less sure than itself, but a shadow may have no length
         greatest = abs(value) if value != 0 else 1 * unit
-    if number <= 0 or uncertainty > greatest:
+    if number < _LEAST_UNCERTAINTY or uncertainty > greatest:
         raise CellError("uncertainty", text, f"more than zero and at most {greatest:g}")
     return uncertainty

@@ -67,7 +67,7 @@ def as_text(summary):
         blocks.append(_class_text(summary))
     if summary.problems:
         blocks.append("\n".join(["Problems", *(f"  {problem}" for problem in summary.problems)]))
-    return "\n\n".join(blocks)
+    return "\n\n".join(blocks) or "There are no readings in the table."
 
 
 def rounded(value, low, high):
@@ -85,6 +85,18 @@ def rounded(value, low, high):
     return tuple(texts)
 
 
+def _truth_object(group):
+    if group.truth is None:
+        return {}
+    found = {
+        "distance_km": float(group.truth.distance.to_value("km")),
+        "distance_earth_diameters": float(group.truth.distance_earth_diameters),
+        "shadow_ratio": group.truth.shadow_ratio,
+        "moon_angle_arcmin": float(group.truth.moon_angle.to_value("arcmin")),
+    }
+    return {"truth": found, "error_percent": group.error_percent}
+
+
 def _group_object(group, zeta):
     ratio = _outcome_object(group.ratio)
     if ratio:
@@ -94,7 +106,7 @@ def _group_object(group, zeta):
             for method, outcome in group.ratios.items()
             if method != group.method
         }
-    return {
+    found = {
         "group": group.group,
         "earth_diameter_km": _outcome_object(group.earth_diameter),
         "shadow_ratio": ratio,
@@ -107,6 +119,7 @@ def _group_object(group, zeta):
         "zeta": zeta,
         "notes": group.notes,
     }
+    return found | _truth_object(group)
 
 
 def _outcome_object(outcome):
@@ -154,6 +167,8 @@ def _group_text(group, zeta):
             lines.append(_line(label, outcome, unit, remark))
         if name == "shadow_ratio":
             lines += _other_ratios(group)
+    if group.truth:
+        lines.append(_truth_line(group))
     if group.budget:
         first = list(group.budget.items())[:3]
         named = ", ".join(f"{name} ({share:.0%})" for name, share in first)
@@ -177,6 +192,22 @@ def _other_ratios(group):
     return lines
 
 
+def _truth_line(group):
+    true = group.truth
+    text = f"  {'true that night':<20} {true.distance_earth_diameters:.2f} Earth diameters, "
+    text += f"{_spaced(true.distance.to_value('km'))} km"
+    if true.shadow_ratio:
+        text += f", shadow / Moon {true.shadow_ratio:.2f}"
+    text += f", Moon's angle {true.moon_angle.to_value('arcmin'):.2f}′"
+    if group.error_percent is not None:
+        text += f": the group is {group.error_percent:+.1f} % off"
+    return text
+
+
+def _spaced(number):
+    return f"{number:,.0f}".replace(",", " ")
+
+
 def _zeta_words(zeta):
     if abs(zeta) <= 2:
         return "in keeping with the class"
@@ -187,14 +218,19 @@ def _zeta_words(zeta):
 
 def _class_text(summary):
     count = len(summary.zeta)
-    today = modern.MOON_DISTANCE / modern.EARTH_DIAMETER
+    nights = {round(g.truth.distance.to_value("km")): g.truth for g in summary.groups if g.truth}
+    if len(nights) == 1:
+        ((km, truth),) = nights.items()
+        label, diameters = "true that night", float(truth.distance_earth_diameters)
+    else:
+        label, km = "today, mean", modern.MOON_DISTANCE.value
+        diameters = float(modern.MOON_DISTANCE / modern.EARTH_DIAMETER)
     lines = [
         f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
         _line("distance", summary.diameters, "Earth diameters"),
         _line("", summary.kilometres, "km"),
         f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
         f"{summary.diameters.shared:.2f} from what all take for granted",
-        f"  {'today, mean':<20} {today:.2f} Earth diameters, "
-        f"{f'{modern.MOON_DISTANCE.value:,.0f}'.replace(',', ' ')} km",
+        f"  {label:<20} {diameters:.2f} Earth diameters, {_spaced(km)} km",
     ]
     return "\n".join(lines)

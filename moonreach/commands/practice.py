@@ -26,6 +26,14 @@ def add_arguments(parser):
         help="in shadow radii (0.05): one for all groups, or one for each",
     )
     parser.add_argument("--earth-diameter", type=float, default=12_742, help="km (12742)")
+    parser.add_argument(
+        "--eclipse",
+        metavar="DATE",
+        help="a real total eclipse, which then decides distance, ratio and path",
+    )
+    parser.add_argument("--latitude", type=float, help="of the place that watches it, deg")
+    parser.add_argument("--longitude", type=float, help="of that place, deg, east positive")
+    parser.add_argument("--zone", default="UTC", help="IANA name of that place's time zone (UTC)")
     parser.add_argument("--slip", choices=SLIPS, help="a slip that the last group makes")
     parser.add_argument("--replace", action="store_true", help="replace a sheet that is there")
 
@@ -37,26 +45,11 @@ def run(arguments):
         raise Impossible(f"{a.out} is there already; nothing was written (--replace replaces it)")
     if a.groups < 1 or a.seed < 0:
         raise Impossible("--groups must be at least 1 and --seed at least 0")
-    if not (np.isfinite(a.distance) and 10_000 <= a.distance <= 10_000_000):
-        raise Impossible(f"--distance {a.distance:g} is not from 10 000 to 10 000 000 km")
-    if not 100 <= a.earth_diameter <= a.distance:
-        raise Impossible(f"--earth-diameter {a.earth_diameter:g} km is not from 100 to --distance")
-    if not (1 < a.ratio <= 20 and min(a.path_offset) >= 0):
-        raise Impossible("--ratio must be from 1 to 20, and --path-offset not negative")
-    if len(a.path_offset) not in (1, a.groups):
-        raise Impossible(f"--path-offset takes one number, or {a.groups}, one for each group")
-    truths = [
-        Truth(
-            distance=a.distance * u.km,
-            ratio=a.ratio,
-            offset=offset,
-            earth_diameter=a.earth_diameter * u.km,
-        )
-        for offset in (a.path_offset * a.groups)[: a.groups]
-    ]
+    truths = _night(a) if a.eclipse else _invented(a)
     slips = {a.groups - 1: a.slip} if a.slip else {}
     rows = practice_class(truths, a.seed, slips=slips)
-    comments = ["An invented class; every name and number in it is made up."]
+    made_up = "every name and reading in it is made up"
+    comments = [f"An invented class; {made_up}{', the sky alone is real' if a.eclipse else ''}."]
     for line in dict.fromkeys(truth.line() for truth in truths):
         told = [group_name(i) for i, truth in enumerate(truths) if truth.line() == line]
         comments.append(f"{line} ({', '.join(told) if len(told) < a.groups else 'all groups'})")
@@ -65,3 +58,37 @@ def run(arguments):
     sheets.write(a.out, rows, comments)
     print(f"{a.out}: {a.groups} invented groups", *comments[1:], sep="\n  ")
     return 0
+
+
+def _night(a):
+    """Return the truth of a real eclipse, once for each group."""
+    from moonreach import sky
+    from moonreach.practice_sky import sky_truth
+
+    if (a.latitude is None) != (a.longitude is None):
+        raise Impossible("a place needs both --latitude and --longitude")
+    place = None
+    if a.latitude is not None:
+        place = sky.Place(a.latitude * u.deg, a.longitude * u.deg, zone=a.zone)
+    return [sky_truth(a.eclipse, place)] * a.groups
+
+
+def _invented(a):
+    """Return the truth that the options state, one for each group."""
+    if not (np.isfinite(a.distance) and 10_000 <= a.distance <= 10_000_000):
+        raise Impossible(f"--distance {a.distance:g} is not from 10 000 to 10 000 000 km")
+    if not 100 <= a.earth_diameter <= a.distance:
+        raise Impossible(f"--earth-diameter {a.earth_diameter:g} km is not from 100 to --distance")
+    if not (1 < a.ratio <= 20 and min(a.path_offset) >= 0):
+        raise Impossible("--ratio must be from 1 to 20, and --path-offset not negative")
+    if len(a.path_offset) not in (1, a.groups):
+        raise Impossible(f"--path-offset takes one number, or {a.groups}, one for each group")
+    return [
+        Truth(
+            distance=a.distance * u.km,
+            ratio=a.ratio,
+            offset=offset,
+            earth_diameter=a.earth_diameter * u.km,
+        )
+        for offset in (a.path_offset * a.groups)[: a.groups]
+    ]

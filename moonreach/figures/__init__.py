@@ -1,1 +1,1 @@
-"""The drawings of the lessons, and the slider figure that moves them."""
+"""The drawings of the lessons and commands, and the slider figure that moves them."""

@@ -1,4 +1,4 @@
-"""How often do the 95 % intervals hold the truth? Run: python tests/benchmarks/coverage.py [COUNT].
+"""How often do the 95 % intervals hold the truth? `python tests/benchmarks/interval_coverage.py`
 
 Each simulated group lives in a world of its own: shadow ratio 2.6 to 2.8, path offset 0 to 0.6
 shadow radii, distance 356 000 to 407 000 km, sight hole 0.5 to 2 mm, and departures from the
@@ -30,9 +30,9 @@ def random_truth(generator):
         ratio=generator.uniform(2.6, 2.8),
         offset=generator.uniform(0, 0.6),
         altitude=generator.uniform(10, 60) * u.deg,
-        disc_ratio=departure(chain.EQUAL_DISCS),
+        cone=departure(chain.CONE_AND_RATE),
         enlargement=departure(chain.SHARP_EDGE),
-        rate_factor=departure(chain.MOON_RATE),
+        rate_factor=departure(chain.MOON_RATE) ** 0.5,
     )
 
 

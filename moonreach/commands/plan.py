@@ -1,0 +1,101 @@
+"""`moonreach plan`: the eclipses a place sees, evenings for the sighting rod, noon shadows."""
+
+import json
+import re
+from datetime import UTC, date, datetime
+
+from astropy import units as u
+
+from moonreach import cells, plan_text, planning, sky
+
+
+def add_arguments(parser):
+    """Declare what the command takes."""
+    parser.add_argument("--latitude", type=float, help="of the place, degrees, north positive")
+    parser.add_argument("--longitude", type=float, help="of the place, degrees, east positive")
+    parser.add_argument("--zone", help="IANA name of the place's time zone (UTC)")
+    parser.add_argument("--from", dest="first", metavar="DATE", help="first date (today)")
+    parser.add_argument("--to", dest="last", metavar="DATE", help="last date (ten years later)")
+    parser.add_argument("--disc", metavar="LENGTH", help="diameter of the rod's disc, as 20mm")
+    parser.add_argument("--rod", metavar="LENGTH", help="length of the rod, as 2.4m")
+    parser.add_argument("--hole", metavar="LENGTH", default="1mm", help="sight hole (1mm)")
+    parser.add_argument("--evenings", type=int, default=8, help="how many evenings to list (8)")
+    parser.add_argument("--partner-latitude", type=float, help="of the partner for noon shadows")
+    parser.add_argument("--figure", metavar="PNG", help="draw each eclipse's path there")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(arguments):
+    """Print the plan and return 0."""
+    a = arguments
+    first = _date(a.first, "--from") if a.first else datetime.now(UTC).date()
+    last = _date(a.last, "--to") if a.last else _ten_years_after(first)
+    if last < first:
+        raise ValueError(f"--to {last} is before --from {first}")
+    if a.evenings < 0:
+        raise ValueError(f"--evenings must be 0 or more, found {a.evenings}")
+    if a.rod and not a.disc:
+        raise ValueError("--rod needs --disc: how far a disc stands depends on its diameter")
+    plan = planning.Plan(
+        first=first,
+        last=last,
+        place=_place(a),
+        disc=_length(a.disc, "--disc"),
+        hole=_length(a.hole, "--hole"),
+        rod=_length(a.rod, "--rod"),
+        evenings=a.evenings,
+        partner_latitude=None if a.partner_latitude is None else a.partner_latitude * u.deg,
+    )
+    drawn = None
+    if a.figure:
+        from moonreach.figures import plan as figure  # matplotlib only when a picture is wanted
+
+        drawn = figure.save(a.figure, plan.umbral_in_sight, plan.place)
+    if a.json:
+        print(json.dumps(plan.as_object(), indent=1, ensure_ascii=False))
+    else:
+        print(plan_text.as_text(plan))
+        if drawn is not None:
+            print(f"\n{a.figure}: the picture of the paths through the shadow; eclipses: {drawn}.")
+    return 0
+
+
+def _place(a):
+    """Return the place of the options, or None; half a place is refused."""
+    if (a.latitude is None) != (a.longitude is None):
+        raise ValueError("a place needs both --latitude and --longitude")
+    if a.latitude is not None:
+        return sky.Place(a.latitude * u.deg, a.longitude * u.deg, zone=a.zone or "UTC")
+    for name in ("zone", "disc", "rod", "partner_latitude"):
+        if getattr(a, name) is not None:
+            option = name.replace("_", "-")
+            raise ValueError(f"--{option} needs a place: give --latitude and --longitude")
+    return None
+
+
+def _date(text, option):
+    """Return the date of an option, or refuse it in one sentence."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f"{option} {text!r} is no date: write 2026-12-01") from None
+    if not 1900 <= day.year <= 2100:
+        raise ValueError(f"{option} {text} lies outside 1900 to 2100, the years a plan covers")
+    return day
+
+
+def _ten_years_after(day):
+    """Return the date ten years on, 2100 at most; a 29 February becomes the 28th."""
+    is_leap_day = (day.month, day.day) == (2, 29)
+    return day.replace(year=min(day.year + 10, 2100), day=28 if is_leap_day else day.day)
+
+
+def _length(text, option):
+    """Return the length written in an option such as 20mm, None where it is not given."""
+    if text is None:
+        return None
+    number, sign = re.fullmatch(r"\s*([^a-zA-Zµ\"′″']*)(.*?)\s*", text).groups()
+    value = cells.number(number, option, False)[0] * cells.unit(sign, "length")
+    if value <= 0 * u.m:
+        raise ValueError(f"{option} must be longer than nothing, found {text}")
+    return value

@@ -1,0 +1,40 @@
+"""Sun, Moon, eclipses and what a place sees of them: for plans, and for the truth of a night.
+
+Nothing here teaches, and nothing is fetched: ERFA's series carry it, from 1900 to 2100.
+"""
+
+from moonreach.sky.bodies import Body, moon_at, moon_distance_at, sun_at
+from moonreach.sky.clock import clock_note
+from moonreach.sky.eclipses import CONTACTS, LunarEclipses, eclipse_on, lunar_eclipses
+from moonreach.sky.evenings import SightingEvening, sighting_evenings
+from moonreach.sky.noon import Noon, NoonPair, local_noon, noon_pair
+from moonreach.sky.place import Place
+from moonreach.sky.shadow import shadow_radii
+from moonreach.sky.sight import MOMENTS, Sight, moments_of, seen_from
+from moonreach.sky.truth import NightTruth, night_truth
+
+__all__ = [
+    "CONTACTS",
+    "MOMENTS",
+    "Body",
+    "LunarEclipses",
+    "NightTruth",
+    "Noon",
+    "NoonPair",
+    "Place",
+    "Sight",
+    "SightingEvening",
+    "clock_note",
+    "eclipse_on",
+    "local_noon",
+    "lunar_eclipses",
+    "moments_of",
+    "moon_at",
+    "moon_distance_at",
+    "night_truth",
+    "noon_pair",
+    "seen_from",
+    "shadow_radii",
+    "sighting_evenings",
+    "sun_at",
+]

@@ -1,0 +1,128 @@
+"""Instants: from what a reader writes to uniform time and back, with no table ever fetched.
+
+Uniform time (TT) drives the Sun and the Moon; clocks show UTC. Between them stand, in this
+module, ERFA's built-in leap seconds from 1972 on and, before, the polynomials of Espenak and
+Meeus (2006, NASA/TP-2006-214141). No leap second is known after the last one in ERFA's table: UTC
+is taken to keep its present distance from TT, and `clock_note` says so where it matters.
+
+Inside `sky` an instant is a float: days of TT since J2000.0 (2000 January 1, 12h TT).
+"""
+
+from datetime import UTC, datetime
+
+import erfa
+import numpy as np
+from astropy.time import Time
+
+J2000 = 2451545.0
+FIRST_YEAR, LAST_YEAR = 1900, 2100
+TT_MINUS_TAI = 32.184
+_NOON_2000 = np.datetime64("2000-01-01T12:00", "us")
+_DAY_US = 86_400e6
+_LEAPS = erfa.leap_seconds.get()
+_LEAPS = _LEAPS[_LEAPS["year"] >= 1972]
+_LEAP_DAYS = np.array(
+    [f"{year:04d}-{month:02d}-01" for year, month in zip(_LEAPS["year"], _LEAPS["month"], strict=1)]
+).astype("M8[us]")
+_LEAP_DAYS = (_LEAP_DAYS - _NOON_2000) / np.timedelta64(1, "D")
+# Espenak and Meeus 2006: from year, origin of the power series, coefficients in seconds.
+_DELTA_T = (
+    (1900, 1900, (-2.79, 1.494119, -0.0598939, 0.0061966, -0.000197)),
+    (1920, 1920, (21.20, 0.84493, -0.076100, 0.0020936)),
+    (1941, 1950, (29.07, 0.407, -1 / 233, 1 / 2547)),
+    (1961, 1975, (45.45, 1.067, -1 / 260, -1 / 718)),
+)
+
+
+def delta_t(ut_days):
+    """Return TT - UTC in seconds (before 1972: TT - UT) for days of UT since J2000.0.
+
+    >>> float(delta_t(9000.0)), round(float(delta_t(-18262.5)), 1)
+    (69.184, 29.1)
+    """
+    ut_days = np.asarray(ut_days, float)
+    leap = np.searchsorted(_LEAP_DAYS, ut_days, side="right") - 1
+    after_1972 = _LEAPS["tai_utc"][np.maximum(leap, 0)] + TT_MINUS_TAI
+    year = 2000 + ut_days / 365.25
+    before = np.zeros_like(ut_days)
+    for first, origin, series in _DELTA_T:
+        before = np.where(
+            year >= first - 1, np.polynomial.polynomial.polyval(year - origin, series), before
+        )
+    return np.where(leap >= 0, after_1972, before)
+
+
+def days_of(time):
+    """Return days of TT since J2000.0 for a `Time`, `datetime`, `datetime64` or ISO 8601 text.
+
+    Instants without a time zone are UTC. Raises ValueError outside the years 1900 to 2100 and
+    for text that is no ISO 8601 date.
+    """
+    if isinstance(time, Time):
+        days = (time.jd1 - J2000) + time.jd2
+        if time.scale == "tai":
+            days = days + TT_MINUS_TAI / 86_400
+        elif time.scale in ("utc", "ut1"):
+            days = days + delta_t(days) / 86_400
+        elif time.scale not in ("tt", "tdb"):
+            raise ValueError(f"time scale {time.scale!r} found; utc, ut1, tai, tt or tdb accepted")
+    else:
+        utc = _utc_days(time)
+        days = utc + delta_t(utc) / 86_400
+    _require_years(days)
+    return days
+
+
+def utc_of(days):
+    """Return the UTC instants, as datetime64 in milliseconds, of days of TT since J2000.0."""
+    days = np.asarray(days, float)
+    utc = days - delta_t(days - 70 / 86_400) / 86_400
+    whole = np.where(np.isnan(utc), 0.0, np.round(utc * _DAY_US)).astype("m8[us]")
+    stamps = (_NOON_2000 + whole + np.timedelta64(500, "us")).astype("M8[ms]")
+    return np.where(np.isnan(utc), np.datetime64("NaT", "ms"), stamps)[()]
+
+
+def clock_note(last):
+    """Return one sentence on the clocks of far dates, or None where there is nothing to say.
+
+    `last` is the last instant spoken of, a datetime64 in UTC.
+    """
+    year = int(np.datetime64(last, "Y").astype(int)) + 1970
+    if year < 2050:  # Espenak and Meeus 2006, the forecast of TT - UT
+        forecast = 62.92 + 0.32217 * (year - 2000) + 0.005589 * (year - 2000) ** 2
+    else:
+        forecast = -20 + 32 * ((year - 1820) / 100) ** 2 - 0.5628 * (2150 - year)
+    seconds = round(forecast - float(delta_t((year - 2000) * 365.25)), -1)
+    if seconds < 30:  # less than half of the minute to which a plan tells its times
+        return None
+    return (
+        f"Leap seconds to come are unknown: clock times of {year} may be off by about "
+        f"{seconds:.0f} seconds."
+    )
+
+
+def _utc_days(time):
+    """Return days of UTC since J2000.0 from a datetime, datetime64 or text, one or many."""
+    if isinstance(time, datetime) and time.tzinfo is not None:
+        time = time.astimezone(UTC).replace(tzinfo=None)
+    elif isinstance(time, str):
+        try:
+            parsed = datetime.fromisoformat(time)
+        except ValueError:
+            raise ValueError(f"{time!r} is no date: write 2029-06-26 or 2029-06-26T03:22") from None
+        return _utc_days(parsed)
+    stamps = np.asarray(time, "M8[us]")
+    if np.isnat(stamps).any():
+        raise ValueError("an instant is missing (NaT)")
+    return (stamps - _NOON_2000) / np.timedelta64(1, "D")
+
+
+def _require_years(days):
+    """Raise ValueError unless all instants lie in the years that the positions cover."""
+    year = 2000 + np.asarray(days) / 365.2425
+    if np.any((year < FIRST_YEAR - 0.01) | (year > LAST_YEAR + 1.02)):
+        worst = np.atleast_1d(year)[np.argmax(np.abs(np.atleast_1d(year) - 2000))]
+        raise ValueError(
+            f"a date in {int(worst)} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for which "
+            "the Sun's and the Moon's places are known here"
+        )
