@@ -128,7 +128,10 @@ class Chain:
         return np.maximum(ratio, eclipse_timing.ratio_through_middle(*phases))
 
     def results(self, v, method):
-        """Return everything that follows from the Moon's angle and the ratio of one method."""
+        """Return everything that follows from the ratio of one method and, if seen, the angle."""
+        if self.lacks_for_angle():
+            ratio = self.ratio(v, method)
+            return {"ratio": ratio, "earth_in_moons": self._earth_in_moons(v, ratio)}
         angle = self.angle(v)
         altitude = v["moon_altitude" if "moon_altitude" in self.present else ALTITUDE_NOT_GIVEN]
         ratio = self.ratio(v, method, angle)
@@ -139,7 +142,8 @@ class Chain:
             earth_in_moons = self._earth_in_moons(v, ratio)
         from_class = moon_distance.distance_in_earth_diameters(angle, earth_in_moons)
         distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)
-        found = {"angle": angle, "ratio": ratio, "distance_earth_diameters": distance}
+        found = {"angle": angle, "ratio": ratio, "earth_in_moons": earth_in_moons}
+        found["distance_earth_diameters"] = distance
         if method == OFF_CENTRE:
             found["path_offset"] = eclipse_timing.path_offset(
                 ratio, *self.phases(v), *self._moon(v, central)

@@ -23,6 +23,7 @@ class GroupResult:
     ratios: dict = field(default_factory=dict)
     method: str | None = None
     path_offset: Outcome | None = None
+    earth_in_moons: Outcome | None = None
     distance_earth_diameters: Outcome | None = None
     distance_km: Outcome | None = None
     notes: list = field(default_factory=list)
@@ -46,12 +47,12 @@ def reduce_group(name, readings):
     """
     result = GroupResult(name, readings[0].file)
     inputs, words = inputs_of(readings, result.problems)
-    whole = Chain(frozenset(inputs), words, _declination_change(words, result.problems))
+    whole = Chain(frozenset(inputs), words, declination_change(words, result.problems))
     chain = _earth(whole, inputs, result)
     _angle(chain, inputs, result)
     off_centre = _ratios(chain, inputs, result)
     _choose(words, result)
-    if result.angle and result.method:
+    if result.method:
         outcomes = off_centre
         if result.method != OFF_CENTRE:
             outcomes = _tried(
@@ -61,7 +62,8 @@ def reduce_group(name, readings):
     return result
 
 
-def _declination_change(words, problems):
+def declination_change(words, problems):
+    """Return the Sun's declination at the northern noon less that at the southern, if dated."""
     noons = [words[name] for name in ("north_noon", "south_noon") if name in words]
     if len(noons) < 2:
         return None
@@ -154,6 +156,7 @@ def _take(outcomes, result):
     result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
     result.distance_km = outcomes.get("distance_km")
     result.path_offset = outcomes.get("path_offset")
+    result.earth_in_moons = outcomes.get("earth_in_moons")
 
 
 def _tried(what, function, inputs, result):
