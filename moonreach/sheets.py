@@ -125,7 +125,7 @@ def table(lines, name):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         if header is None:
-            header = _header(line)
+            header = header_of(line)
             if header is None and row >= 20:  # before that it may be a title above the table
                 break
             continue
@@ -174,7 +174,7 @@ def text_of(line):
         return line.decode("cp1252", errors="replace")
 
 
-def _header(line):
+def header_of(line):
     """Return the separator and the columns' names of a header line, or nothing."""
     for separator in ",;\t":
         try:
