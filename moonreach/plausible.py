@@ -7,6 +7,7 @@ the shadow ratio is 2.62 to 2.77 by Danjon's rule.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from astropy import units as u
@@ -38,10 +39,11 @@ def doubts(readings):
         group.setdefault(reading.quantity, []).append(reading)
     middles = {name: _middle(rows) for name, rows in group.items()}
     middles = {name: value for name, value in middles.items() if value is not None}
-    found = _far_from_the_rest(group)
-    for check in (_shadows, _earth, _contacts, _phases, _hole, _rod, _photograph, _altitude):
-        found += [Doubt(*doubt) for doubt in check(group, middles)]
-    return found
+    checks = _shadows, _earth, _contacts, _phases, _hole, _rod, _photograph, _altitude
+    found = [*_far_from_the_rest(group)]
+    for check in checks:
+        found += check(group, middles)
+    return [Doubt(*doubt) for doubt in found]
 
 
 def _middle(rows):
@@ -53,27 +55,16 @@ def _middle(rows):
 
 
 def _far_from_the_rest(group):
-    found = []
     for name, rows in group.items():
+        middle = _middle(rows[:1] if len(rows) == 2 else rows)
+        if len(rows) < 2 or middle is None or not middle > 0 * middle.unit:
+            continue
+        limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
         for row in rows:
-            rest = _middle([other for other in rows if other is not row]) if len(rows) > 1 else None
-            if rest is None or not rest > 0 * rest.unit:
-                continue
-            limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
-            ratio = (row.value / rest).to_value(u.one)
-            if not 1 / limit <= ratio <= limit and _first_of_pair(rows, row):
-                meant = _meant(row.value, lambda value, rest=rest: 0.67 < value / rest < 1.5)
-                text = f"{row.value:g} is far from {_others(rows)} of {rest:.4g}{meant}"
-                found.append(Doubt(row, text))
-    return found
-
-
-def _others(rows):
-    return "the other reading" if len(rows) == 2 else "the other readings, in the middle"
-
-
-def _first_of_pair(rows, row):
-    return len(rows) > 2 or row is rows[1]  # of two, the later one is asked about
+            if not 1 / limit <= (row.value / middle).to_value(u.one) <= limit:
+                meant = _meant(row.value, lambda v, middle=middle: 0.67 < v / middle < 1.5)
+                rest = "the other reading" if len(rows) == 2 else "the middle one of the readings"
+                yield row, f"{row.value:g} is far from {rest}, {middle:.4g}{meant}"
 
 
 def _meant(value, fits):
@@ -132,47 +123,46 @@ def _contacts(group, middles):
         yield rows[0], str(error)
         return
     at = {row.quantity: (row, time.to(u.min)) for row, time in zip(rows, times, strict=True)}
-    for first, second in zip(list(at), list(at)[1:], strict=False):
+    for first, second in pairwise(at):
         (row, time), before = at[second], at[first][1]
         if time <= before:
             yield row, f"U{second[-1]} is not later than U{first[-1]}"
             return
-        if (lasts := time - before) > 4 * u.h:
-            yield row, f"U{second[-1]} is {lasts.to(u.h):.1f} after U{first[-1]}, longer than any"
-            return
-    spans = {}
-    for first, second in zip(CONTACTS, CONTACTS[1:], strict=False):
-        if first in at and second in at:
-            row, time = at[second]
-            spans[second] = time - at[first][1]
-            yield from _duration(row, spans[second], second == CONTACTS[2])
-    if len(spans) == 3 and abs(spans[CONTACTS[1]] - spans[CONTACTS[3]]) > 12 * u.min:
-        lasts = f"{spans[CONTACTS[1]]:.0f} to enter and {spans[CONTACTS[3]]:.0f} to leave"
-        yield at[CONTACTS[3]][0], f"the Moon took {lasts}, which should be alike"
-    if len(spans) == 3:
-        partial = (spans[CONTACTS[1]] + spans[CONTACTS[3]]) / 2
-        yield from _ratio(at[CONTACTS[2]][0], partial, spans[CONTACTS[2]])
+    spans = {
+        second: at[second][1] - at[first][1]
+        for first, second in pairwise(CONTACTS)
+        if {first, second} <= set(at)
+    }
+    found = []
+    for name, lasts in spans.items():
+        found += _duration(at[name][0], lasts, name == CONTACTS[2])
+    if len(spans) == 3 and not found:
+        enter, total, leave = spans.values()
+        if abs(enter - leave) > 12 * u.min:
+            text = f"the Moon took {enter:.0f} to enter and {leave:.0f} to leave"
+            found.append((at[CONTACTS[3]][0], f"{text}, but the two are alike"))
+        found += _ratio(at[CONTACTS[2]][0], (enter + leave) / 2, total)
+    yield from found
 
 
 def _phases(group, middles):
+    found = []
     for name in ("partial_phase", "total_phase"):
         for row in group.get(name, ()):
-            yield from _duration(row, row.value, name == "total_phase")
-    if {"partial_phase", "total_phase"} <= set(middles):
+            found += _duration(row, row.value, name == "total_phase")
+    if not found and {"partial_phase", "total_phase"} <= set(middles):
         row = group["total_phase"][0]
-        yield from _ratio(row, middles["partial_phase"], middles["total_phase"])
+        found += _ratio(row, middles["partial_phase"], middles["total_phase"])
+    return found
 
 
 def _duration(row, lasts, total):
     least, greatest = (0 * u.min, 109 * u.min) if total else (50 * u.min, 115 * u.min)
     if not least <= lasts <= greatest:
-        limits = "at most 1 h 47 min" if total else "55 to 110 min when it is total"
         phase = "total" if total else "partial"
-        meant = (
-            _meant(row.value, lambda v: 20 * u.min < v < 109 * u.min)
-            if hasattr(row.value, "unit")
-            else ""
-        )
+        limits = "at most 1 h 47 min" if total else "55 to 110 min when it is total"
+        clock = not hasattr(row.value, "unit")
+        meant = "" if clock else _meant(row.value, lambda v: 20 * u.min < v < 109 * u.min)
         yield row, f"a {phase} phase of {lasts:.4g} cannot be (it lasts {limits}){meant}"
 
 
@@ -200,28 +190,22 @@ def _rod(group, middles):
     hole = middles.get("hole_diameter", 1 * u.mm)
     if chain.lacks_for_angle() or hole >= middles["disc_diameter"]:
         return
-    angle = chain.angle(middles | {HOLE_NOT_GIVEN: hole})
-    # One reading of a beginner scatters by some per cent; only more than that is worth a word.
-    if LEAST_ANGLE * 0.97 <= angle <= GREATEST_ANGLE * 1.03:
-        return
-    row = group["disc_diameter"][0]
-    text = f"these readings make the Moon {angle.to_value(u.arcmin):.3g}′ wide, but from the ground"
-    text += " it is 29.4′ to 34.1′"
-    yield row, text + _rod_slip(chain, middles | {HOLE_NOT_GIVEN: hole})
 
+    def angle(disc):
+        return chain.angle(middles | {HOLE_NOT_GIVEN: hole, "disc_diameter": disc})
 
-def _rod_slip(chain, middles):
     def fits(disc):
-        hole = middles["hole_diameter"] if "hole_diameter" in middles else 1 * u.mm
-        if not disc > hole:
-            return False
-        angle = chain.angle(middles | {"disc_diameter": disc})
-        return LEAST_ANGLE * 0.95 < angle < GREATEST_ANGLE * 1.05
+        return disc > hole and LEAST_ANGLE * 0.95 < angle(disc) < GREATEST_ANGLE * 1.05
 
     disc = middles["disc_diameter"]
-    if fits(2 * disc):
-        return ": is this the disc's radius and not its diameter?"
-    return _meant(disc, fits)
+    # One reading of a beginner scatters by some per cent; only more than that is worth a word.
+    if not LEAST_ANGLE * 0.97 <= angle(disc) <= GREATEST_ANGLE * 1.03:
+        radius = ": is this the disc's radius and not its diameter?" if fits(2 * disc) else ""
+        yield (
+            group["disc_diameter"][0],
+            f"these readings make the Moon {angle(disc).to_value(u.arcmin):.3g}′ wide, but from "
+            f"the ground it is 29.4′ to 34.1′{radius or _meant(disc, fits)}",
+        )
 
 
 def _photograph(group, middles):
@@ -240,4 +224,4 @@ def _photograph(group, middles):
 def _altitude(group, middles):
     for row in group.get("moon_altitude", ()):
         if row.value < 5 * u.deg:
-            yield row, f"a Moon {row.value:g} above the horizon is hardly to be seen"
+            yield row, f"a Moon at an altitude of {row.value:g} is hardly to be seen"

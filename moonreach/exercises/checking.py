@@ -134,16 +134,16 @@ def in_unit(found, unit):
     return np.asarray(found, dtype=float)[()]
 
 
-def shown(value, unit):
-    """Return a number to four digits, with its unit.
+def shown(value, unit, digits=4):
+    """Return a number to some significant digits, with its unit.
 
     >>> shown(12741.98, u.km), shown(0.2727, u.one), shown(31.08, u.arcmin)
     ('12 742 km', '0.2727', '31.08′')
     """
-    number = f"{float(f'{value:.4g}'):,.6f}" if abs(value) < 1e4 else f"{value:,.0f}"
+    number = f"{float(f'{value:.{digits}g}'):,.6f}" if abs(value) < 1e4 else f"{value:,.0f}"
     number = number.rstrip("0").rstrip(".") if "." in number else number
-    sign = {u.arcmin: "′", u.deg: "°", u.one: "", u.percent: " %", u.pix: " px"}.get(unit)
-    return number.replace(",", " ") + (f" {unit}" if sign is None else sign)
+    signs = {u.arcmin: "′", u.deg: "°", u.one: "", u.percent: " %", u.pix: " px"}
+    return number.replace(",", " ") + signs.get(unit, f" {unit}")
 
 
 def _parts(answer, unit):
