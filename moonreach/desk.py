@@ -68,10 +68,10 @@ RESULTS = {
     "earth_size": (("earth_diameter", "Earth's diameter", " km", "earth_diameter"),),
     "eclipse_timing": (),  # one for each method
     "shadow_cone": (("earth_in_moons", "Moons in an Earth", "", "earth_in_moons"),),
-    "sighting_angle": (("angle", "the Moon's angle", "′", "bracket_angle"),),
+    "sighting_angle": (("angle", "The Moon's angle", "′", "bracket_angle"),),
     "moon_distance": (
-        ("distance_earth_diameters", "the Moon's distance", " Earth diameters", "distance_km"),
-        ("distance_km", "the Moon's distance", " km", "distance_km"),
+        ("distance_earth_diameters", "The Moon's distance", " Earth diameters", "moon_distance"),
+        ("distance_km", "The Moon's distance", " km", "moon_distance"),
     ),
 }
 _TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
@@ -114,7 +114,7 @@ class Desk:
         return self.sheet.group if self.sheet else None
 
     def __repr__(self):
-        return "\n".join(filter(None, [*self._notes, f"{self.lesson}: {self._who()}"]))
+        return "\n".join(filter(None, [*self._notes, self._who()]))
 
     def choose(self, group):
         """Take the sheet of a group, or begin one, and remember the group for the next time."""
@@ -181,7 +181,7 @@ class Desk:
         wanted = [(getattr(found, name), *rest) for name, *rest in RESULTS[self.lesson]]
         if self.lesson == "eclipse_timing":
             wanted = [
-                (ratio, f"shadow / Moon, {method}", "", _TIMINGS[method])
+                (ratio, f"Shadow / Moon, {method}", "", _TIMINGS[method])
                 for method, ratio in found.ratios.items()
                 if method in _TIMINGS
             ]
@@ -191,7 +191,9 @@ class Desk:
                 budget = outcome.shares
         if budget:
             first = list(budget.items())[:3]
-            named = ", ".join(f"{name.replace('_', ' ')} ({share:.0%})" for name, share in first)
+            named = ", ".join(
+                f"{name.replace('_', ' ')} ({share * 100:.0f} %)" for name, share in first
+            )
             lines.append(f"It hangs most on {named}.")
         else:
             lines += [_sentence(problem) for problem in found.problems]
@@ -208,15 +210,17 @@ class Desk:
             return None
 
     def _who(self):
+        if self.sheet:
+            return f"The readings are those of {self.group}."
         invented = f"{self.practice.group}, an invented practice group"
-        return self.group or f"no group is chosen yet, so the readings are those of {invented}"
+        return f"No group is chosen yet, so the readings are those of {invented}."
 
     def _readings(self, needs):
         """Return `Readings` that hold what is needed, and a sentence on whose they are."""
         if not self.sheet:
-            return self.practice, f"{self._who()[0].upper()}{self._who()[1:]}."
+            return self.practice, self._who()
         try:
-            rows, _ = self.sheet.readings()
+            rows = self.sheet.readings()
         except sheets.SheetError as error:
             lack = f"{error}:"
         else:
@@ -246,6 +250,7 @@ class Desk:
         verdict = judge(exercise, readings, answer)
         if verdict.state == "unanswered":
             return [*self._question(exercise, readings, whose), verdict.text]
+        whose = whose if self.sheet else ""  # else the question has said it
         if verdict.value is None:
             return [whose, verdict.text]
         self._answers.add(exercise.key, verdict, answer)
@@ -267,8 +272,9 @@ class Desk:
         value, low, high = rounded(outcome.value, outcome.low, outcome.high)
         if self._answers.settled(key):
             return f"{words}: {value}{unit}, 95 % from {low} to {high}{unit}"
-        part = (outcome.high - outcome.low) / 2 / abs(outcome.value)
-        return f"{words}: known to ±{part:.1%} (95 %). Its value stands here after {key!r}."
+        part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
+        place = f" in{unit}" if unit.startswith(" ") else ""
+        return f"{words}{place}: known to ±{part:.1f} % (95 %); its value follows after {key!r}"
 
 
 def practice_rows():

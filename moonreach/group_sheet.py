@@ -105,13 +105,20 @@ class GroupSheet:
                 self.group = mine[0] if mine else self.group
                 self._complete_header()
                 return
-        self.path.parent.mkdir(parents=True, exist_ok=True)
-        sheets.write(self.path, [], ["moonreach: one group's readings"])
+        self._begin()
 
     def readings(self):
-        """Return the group's readings, and a `sheets.Problem` for each row that has one."""
-        sheet = sheets.read(self.path)
-        return [r for r in sheet.readings if self._mine(r.group)], sheet.problems
+        """Return the group's readings, as far as they can be read."""
+        return [r for r in sheets.read(self.path).readings if self._mine(r.group)]
+
+    def problems(self):
+        """Return each line that cannot be read, with its `sheets.Problem`."""
+        try:
+            problems = sheets.read(self.path).problems
+        except sheets.SheetError:
+            return []  # said when it is written to
+        lines = self.path.read_bytes().splitlines(keepends=True)
+        return [(lines[problem.row - 1], problem) for problem in problems]
 
     def rows(self, quantities):
         """Return the group's `Row`s of these quantities as typed, readable or not."""
@@ -129,6 +136,8 @@ class GroupSheet:
         The file is read anew, so that what another notebook wrote meanwhile stays. Raises OSError
         when it cannot be written, and `Impossible` when it is no sheet any more.
         """
+        if not self.path.exists():
+            self._begin()
         lines = self.path.read_bytes().splitlines(keepends=True)
         _, separator, names = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
@@ -148,6 +157,10 @@ class GroupSheet:
         """Return the `sheets.Reading` of a row, or raise `CellError`."""
         line = self._line(row, [], ",", sheets.COLUMNS)
         return sheets.reading_of(line.decode().rstrip("\n"), ",", sheets.COLUMNS, "", 0)
+
+    def _begin(self):
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        sheets.write(self.path, [], ["moonreach: one group's readings"])
 
     def _mine(self, name):
         return " ".join(name.split()).casefold() == self.group.casefold()

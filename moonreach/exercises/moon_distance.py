@@ -75,9 +75,9 @@ EXERCISES = (
         Slip("forgot the altitude", lambda r: 0.5,
             "the Moon stands in the zenith", "how high did it stand?"),
     ), within=0.006),
-    Exercise("distance_km",
+    Exercise("moon_distance",
         "How far is the Moon from Earth's centre, in km?",
-        u.km, _BOTH, ("earth", "earth_diameters"), _distance,
+        u.km, _BOTH, ("earth", "earth_diameters", "to_the_centre"), _distance,
         "Earth diameters (to the centre) × Earth's diameter", (
         Slip("radius for diameter", lambda r: _distance(r) / 2,
             "you take Earth's radius for its diameter", "you counted in diameters"),
@@ -93,7 +93,7 @@ EXERCISES = (
     Exercise("distance_error",
         "By how many per cent of today's mean, 384 399 km, is your distance too large "
         "(minus: too small)?",
-        u.percent, _BOTH, ("distance_km",), lambda r: 100 * (_of_today(r) - 1),
+        u.percent, _BOTH, ("moon_distance",), lambda r: 100 * (_of_today(r) - 1),
         "(yours − today's) / today's × 100", (
         Slip("ratio for difference", lambda r: 100 * _of_today(r),
             "you give your value in per cent of today's", "how far from 100 per cent is it?"),
@@ -106,7 +106,7 @@ EXERCISES = (
     ), within=0.2),
     Exercise("moonlight",
         "How long does moonlight take to Earth's centre, in seconds? (Light: 299 792 km a second.)",
-        u.s, _BOTH, ("distance_km",), lambda r: (_distance(r) / constants.c).to(u.s),
+        u.s, _BOTH, ("moon_distance",), lambda r: (_distance(r) / constants.c).to(u.s),
         "distance / speed of light", (
         Slip("there and back", lambda r: (2 * _distance(r) / constants.c).to(u.s),
             "the light goes there and back", "moonlight comes one way"),

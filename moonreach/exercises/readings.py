@@ -5,7 +5,14 @@ from functools import cached_property
 from astropy import units as u
 
 from moonreach import earth_size, eclipse_timing, modern, moon_distance, shadow_cone
-from moonreach.chain import ALTITUDE_NOT_GIVEN, CONTACTS, HOLE_NOT_GIVEN, Chain
+from moonreach.chain import (
+    ALTITUDE_NOT_GIVEN,
+    CONTACTS,
+    HOLE_NOT_GIVEN,
+    MOON_RATE,
+    OFF_CENTRE,
+    Chain,
+)
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
 from moonreach.reduction import declination_change, reduce_group
@@ -107,7 +114,8 @@ class Readings:
     @cached_property
     def semidiameter(self):
         """The Moon's semidiameter from Earth's centre, which the timing wants."""
-        moons = shadow_cone.earth_in_moons(eclipse_timing.ratio_through_middle(*self.phases))
+        ratio = self.chain.ratio(self.values | {MOON_RATE: 1}, OFF_CENTRE, self.angle)
+        moons = shadow_cone.earth_in_moons(ratio)
         return moon_distance.geocentric_angle(self.angle, self.altitude, moons) / 2
 
     @cached_property
