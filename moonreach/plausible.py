@@ -198,8 +198,8 @@ def _rod(group, middles):
         return disc > hole and LEAST_ANGLE * 0.95 < angle(disc) < GREATEST_ANGLE * 1.05
 
     disc = middles["disc_diameter"]
-    # One reading of a beginner scatters by some per cent; only more than that is worth a word.
-    if not LEAST_ANGLE * 0.97 <= angle(disc) <= GREATEST_ANGLE * 1.03:
+    # One reading of a beginner scatters by a few per cent; only beyond that it is worth a word.
+    if not LEAST_ANGLE * 0.98 <= angle(disc) <= GREATEST_ANGLE * 1.02:
         radius = ": is this the disc's radius and not its diameter?" if fits(2 * disc) else ""
         yield (
             group["disc_diameter"][0],
