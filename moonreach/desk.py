@@ -273,8 +273,9 @@ class Desk:
         if self._answers.settled(key):
             return f"{words}: {value}{unit}, 95 % from {low} to {high}{unit}"
         part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
+        known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
         place = f" in{unit}" if unit.startswith(" ") else ""
-        return f"{words}{place}: known to ±{part:.1f} % (95 %); its value follows after {key!r}"
+        return f"{words}{place}: {known} (95 %); its value follows after {key!r}"
 
 
 def practice_rows():

@@ -1,5 +1,6 @@
 """One group's own sheet, changed row by row: every other line stays byte for byte as it was."""
 
+import contextlib
 import csv
 import io
 import itertools
@@ -69,11 +70,9 @@ def known_groups(folder):
     """Return the names of the groups that have a sheet of their own in a folder."""
     names = []
     for path in sorted(Path(folder).glob("*.csv")):
-        try:
-            groups = list(sheets.read(path).groups())
-        except sheets.SheetError:
-            continue
-        names += [name for name in groups if file_stem(name) == path.stem]
+        with contextlib.suppress(sheets.SheetError, Impossible):
+            groups = sheets.read(path).groups()
+            names += [name for name in groups if file_stem(name) == path.stem]
     return names
 
 

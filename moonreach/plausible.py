@@ -157,12 +157,12 @@ def _phases(group, middles):
 
 
 def _duration(row, lasts, total):
-    least, greatest = (0 * u.min, 109 * u.min) if total else (50 * u.min, 115 * u.min)
+    least, greatest = (0 * u.min, 110 * u.min) if total else (50 * u.min, 115 * u.min)
     if not least <= lasts <= greatest:
         phase = "total" if total else "partial"
         limits = "at most 1 h 47 min" if total else "55 to 110 min when it is total"
         clock = not hasattr(row.value, "unit")
-        meant = "" if clock else _meant(row.value, lambda v: 20 * u.min < v < 109 * u.min)
+        meant = "" if clock else _meant(row.value, lambda v: 20 * u.min < v < 110 * u.min)
         yield row, f"a {phase} phase of {lasts:.4g} cannot be (it lasts {limits}){meant}"
 
 

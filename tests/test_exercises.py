@@ -1,5 +1,6 @@
 """The exercises: right answers from the lesson functions, slips called by their names."""
 
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -158,6 +159,7 @@ def test_unanswered_is_a_normal_state(readings):
         (2 * u.m / (50 * u.cm), u.one, 4),
         (1.1 * u.h, u.min, 66),
         ("66 min", u.min, 66),
+        (Fraction(36, 5), u.deg, 7.2),
     ],
 )
 def test_answers_are_read_as_numbers_quantities_and_text(answer, unit, value):

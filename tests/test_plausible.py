@@ -8,7 +8,7 @@ from astropy import units as u
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from moonreach import practice, sheets
+from moonreach import modern, practice, shadow_cone, sheets
 from moonreach.plausible import doubts
 
 DATA = Path(__file__).parent.parent / "data"
@@ -29,12 +29,17 @@ def contacts(*clocks):
 
 
 @settings(max_examples=40, deadline=None)
-@given(
-    st.floats(357e3, 406e3), st.floats(0, 0.55), st.floats(2, 60), st.integers(0, 10**6)
-)  # the Moon's least and greatest distances: NASA Moon fact sheet
+@given(st.floats(357e3, 406e3), st.floats(0, 0.55), st.floats(2, 60), st.integers(0, 10**6))
 def test_nothing_is_said_about_readings_of_a_possible_night(distance, offset, zenith, seed):
+    # The Moon's least and greatest distances: NASA Moon fact sheet.
+    moon_parallax = np.arcsin(modern.EARTH_RADIUS / (distance * u.km))
+    sun_parallax = np.arcsin(modern.EARTH_RADIUS / modern.SUN_DISTANCE)
+    umbra = shadow_cone.umbra_semidiameter(moon_parallax, sun_parallax, modern.SUN_SEMIDIAMETER)
     truth = practice.Truth(
-        distance=distance * u.km, offset=offset, south_zenith_distance=zenith * u.deg
+        distance=distance * u.km,
+        ratio=(umbra / np.arcsin(modern.MOON_RADIUS / (distance * u.km))).to_value(u.one),
+        offset=offset,
+        south_zenith_distance=zenith * u.deg,
     )
     rows = practice.group_rows("Heron", truth, practice.Hands(), np.random.default_rng(seed))
     assert doubts(sheets.of_rows(rows).readings) == []

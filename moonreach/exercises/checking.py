@@ -24,7 +24,8 @@ class Slip:
     """A wrong way that students take: what it gives from the same readings, and what to say.
 
     `value` returns a quantity, or a number in the unit of the question; an array stands for
-    several wrong answers of one kind. The hint reads "That is what you get if {made}; {think}."
+    several wrong answers of one kind. The hint reads "That is what you get if {made}: {think}",
+    where `think` asks or says what to think about.
     """
 
     name: str
@@ -73,9 +74,8 @@ def read_answer(answer, unit):
     which a bare number is taken. Returns None for no answer yet. Raises `Impossible`, with what
     is accepted, for anything else.
 
-    >>> value, half_step = read_answer("7,2°", u.arcmin)
-    >>> round(value, 6), round(half_step, 6)
-    (432.0, 3.0)
+    >>> read_answer("7,25 km", u.m)
+    (7250.0, 5.0)
     """
     if answer is None or answer is ... or (isinstance(answer, str) and answer.strip(" .") == ""):
         return None
@@ -86,7 +86,8 @@ def read_answer(answer, unit):
         raise _unread(answer, unit) from None
     if isinstance(answer, bool | np.bool_) or not np.isfinite(number):
         raise _unread(answer, unit)
-    digits, exponent = Decimal(str(written)).as_tuple()[1:]
+    plain = written if isinstance(written, int | str) else number
+    digits, exponent = Decimal(str(plain)).as_tuple()[1:]
     half_step = 0.5 * 10.0**exponent if len(digits) > 1 else 0.0  # one digit is no measurement
     try:
         scale = (1 * given).to_value(unit) if given else 1.0
@@ -94,7 +95,7 @@ def read_answer(answer, unit):
         raise Impossible(
             f"The answer is in {given}, but the question asks for {_name(unit)}"
         ) from None
-    return number * scale, half_step * scale
+    return float(number * scale), float(half_step * scale)
 
 
 def judge(exercise, readings, answer):
@@ -112,7 +113,8 @@ def judge(exercise, readings, answer):
     slips = _slips(exercise, readings, value, half_step)
     if len(slips) == 1:
         slip = slips[0]
-        text = f"Not yet. That is what you get if {slip.made}; {slip.think}."
+        end = "" if slip.think.endswith("?") else "."
+        text = f"Not yet. That is what you get if {slip.made}: {slip.think}{end}"
         return Verdict("slip", text, value, slip.name)
     for factor in _FACTORS if right and not slips else ():
         if any(abs(value / right / power - 1) <= NEAR for power in (factor, 1 / factor)):

@@ -23,10 +23,6 @@ def _own_time(r):
     return (2 * r.semidiameter / r.rate).to(u.min)
 
 
-def _ratio(r):
-    return eclipse_timing.ratio_off_centre(*r.phases, r.semidiameter, r.rate)
-
-
 def _chords(r, longer):
     """Return x when something else than the whole duration stands in the chord formula."""
     squares = longer**2 - r.phases[1] ** 2
@@ -96,7 +92,8 @@ EXERCISES = (
     Exercise("ratio_off_centre",
         "By the path formula, good for every path: how many Moons wide was the shadow?",
         u.one, _ALL, ("partial_phase", "total_phase", "own_diameter_time"),
-        _ratio, "partial × (partial + total) / (own-diameter time)²", (
+        lambda r: eclipse_timing.ratio_off_centre(*r.phases, r.semidiameter, r.rate),
+        "partial × (partial + total) / (own-diameter time)²", (
         Slip("through-middle formula", lambda r: eclipse_timing.ratio_through_middle(*r.phases),
             "the Moon passes through the middle",
             "it entered aslant, so the partial phase is longer than the time for one Moon"),
@@ -110,19 +107,5 @@ EXERCISES = (
             lambda r: [_chords(r, r.phases[0]), _chords(r, r.phases[0] + r.phases[1])],
             "something shorter than U1 to U4 stands for the whole duration",
             "the long chord runs from the first touch to the last"),
-    )),
-    Exercise("shadow_angle",
-        "How wide does the shadow look at the Moon, in arcminutes? (Use the path formula's ratio.)",
-        u.arcmin, _ALL, ("semidiameter", "ratio_off_centre"),
-        lambda r: 2 * r.semidiameter * _ratio(r), "2 × semidiameter × ratio", (
-        Slip("radius for diameter", lambda r: r.semidiameter * _ratio(r),
-            "you multiply the semidiameter: the shadow's radius", "its whole width is asked"),
-        Slip("divided instead of multiplied", lambda r: 2 * r.semidiameter / _ratio(r),
-            "you divide by the ratio", "is the shadow smaller than the Moon?"),
-        Slip("degrees for arcminutes", lambda r: (2 * r.semidiameter * _ratio(r)).to_value(u.deg),
-            "your number is in degrees", "arcminutes are asked, 60 to the degree"),
-        Slip("2.5 for 3.5", lambda r: 2 * r.semidiameter * (_ratio(r) + 1),
-            "you add one Moon to the ratio",
-            "that is the Earth's width, but the shadow has narrowed on its way"),
     )),
 )

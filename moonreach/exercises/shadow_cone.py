@@ -10,10 +10,6 @@ _WIDE_SUN = 1.10  # about the most there is: the Sun in January and the Moon at 
 _NEAR_SUN = 19  # Moon distances, as Aristarchus found: On the Sizes and Distances, Prop. 7
 
 
-def _shadow_width(r):
-    return r.earth / r.earth_in_moons * r.ratio
-
-
 # fmt: off
 EXERCISES = (
     Exercise("earth_in_moons",
@@ -54,19 +50,6 @@ EXERCISES = (
             "you divide by the shadow ratio", "the shadow has narrowed by one Moon on its way"),
         Slip("circumference for diameter", lambda r: r.earth * np.pi / r.earth_in_moons,
             "you start from Earth's circumference", "its diameter is needed"),
-    )),
-    Exercise("shadow_width",
-        "How wide is Earth's shadow at the Moon, in km?",
-        u.km, ("ratio",), ("ratio", "moon_diameter"), _shadow_width,
-        "shadow ratio × Moon's diameter", (
-        Slip("Earth for shadow", lambda r: r.earth,
-            "the shadow is as wide at the Moon as at the Earth", "it narrows on its way"),
-        Slip("radius for diameter", lambda r: _shadow_width(r) / 2,
-            "you give the shadow's radius", "its whole width is asked"),
-        Slip("divided instead of multiplied", lambda r: r.earth / r.earth_in_moons / r.ratio,
-            "you divide the Moon by the ratio", "is the shadow narrower than the Moon?"),
-        Slip("multiplied Earth", lambda r: r.earth * r.ratio,
-            "you multiply Earth's diameter", "the ratio counts Moons"),
     )),
     Exercise("wide_sun",
         "Suppose the Sun had looked 1.10 times as wide as the Moon that night: how many Moons "
