@@ -116,6 +116,9 @@ class Desk:
     def __repr__(self):
         return "\n".join(filter(None, [*self._notes, self._who()]))
 
+    def _repr_html_(self):
+        return Said(self)._repr_html_()
+
     def choose(self, group):
         """Take the sheet of a group, or begin one, and remember the group for the next time."""
         try:

@@ -22,10 +22,7 @@ _OTHER_UNITS = {
     "disc_diameter": "mm",
     "hole_diameter": "mm",
 }
-_EXAMPLES = {"clock": "22:41:30", "date": "2029-06-26"}
-_UNCERTAINTY = "± (standard)"
-_WIDTHS = {"value": "9em", "unit": "5em", "uncertainty": "7em", "note": "16em"}
-_BIN = "remove"
+_WIDTHS = {"value": "10em", "unit": "5em", "uncertainty": "7em", "note": "16em"}
 
 
 class Form(widgets.VBox):
@@ -94,21 +91,24 @@ class Form(widgets.VBox):
         self._tell("")
 
     def _box(self, name, rows):
-        term = QUANTITIES[name]
-        label = widgets.HTML(f"<b>{html.escape(_capital(term.meaning))}</b>")
+        label = widgets.HTML(f"<b>{html.escape(_capital(QUANTITIES[name].meaning))}</b>")
         lines = widgets.VBox()
-        box = [label, lines]
         for row in rows or [self._new(name)]:
             self._add(lines, row)
-        if term.kind not in ("choice", "date"):
+        head = [label]
+        if _measured(name):
             more = widgets.Button(description="add a reading", layout={"width": "9em"})
             more.on_click(lambda _: self._add(lines, self._new(name)))
-            box.append(more)
-        return widgets.VBox(box, layout={"margin": "0 0 0.6em 0"})
+            head.append(more)
+        gap = {"margin": "0 0 0.4em 0"}
+        return widgets.VBox([widgets.HBox(head), lines], layout=gap)
 
     def _new(self, name):
-        unit = _OTHER_UNITS.get(name) or _UNITS.get(QUANTITIES[name].kind, "")
-        return Row(name, {"value": "", "unit": unit, "uncertainty": "", "note": ""})
+        kind = QUANTITIES[name].kind if _measured(name) else ""
+        unit = _OTHER_UNITS.get(name) or _UNITS.get(kind, "")
+        before = [row.cells["unit"] for row, _ in self._lines.values() if row.quantity == name]
+        cells = {"value": "", "unit": [unit, *before][-1], "uncertainty": "", "note": ""}
+        return Row(name, cells)
 
     def _add(self, lines, row):
         term = QUANTITIES[row.quantity]
@@ -116,23 +116,22 @@ class Form(widgets.VBox):
         if term.kind == "choice":
             boxes = {"value": _choice(term.words, row.cells["value"])}
         else:
-            names = ("value", "note") if term.kind == "date" else ROW
-            hints = {"value": _EXAMPLES.get(term.kind, "value"), "uncertainty": _UNCERTAINTY}
+            examples = {"uncertainty": "± (standard)", "value": _example(row.quantity)}
             boxes = {
                 name: widgets.Text(
                     value=row.cells[name],
-                    placeholder=hints.get(name, name),
+                    placeholder=examples.get(name, name),
                     continuous_update=False,
                     layout={"width": _WIDTHS[name]},
                 )
-                for name in names
+                for name in (ROW if _measured(row.quantity) else ("value", "note"))
             }
         line = widgets.HBox([*boxes.values()], layout={"flex_flow": "row wrap"})
         for name, box in boxes.items():
             box.observe(lambda change, name=name: self._change(row, name, change.new), "value")
-        if term.kind not in ("choice", "date"):
+        if _measured(row.quantity):
             remove = widgets.Button(
-                description=_BIN, tooltip="take this reading out", layout={"width": "5.5em"}
+                description="remove", tooltip="take this reading out", layout={"width": "5.5em"}
             )
             remove.on_click(lambda _: self._remove(lines, line, row))
             line.children += (remove,)
@@ -183,7 +182,7 @@ class Form(widgets.VBox):
             sentences.setdefault(owners[id(doubt.reading)], []).append(doubt.sentence)
         for key, (_, problem) in self._lines.items():
             text = "; ".join(sentences.get(key, ()))
-            problem.value = html.escape(_capital(text))
+            problem.value = f"<i>{html.escape(_capital(text))}</i>" if text else ""
 
     def _tell(self, said):
         if self._desk.sheet:
@@ -198,6 +197,18 @@ class Form(widgets.VBox):
         problems = [found for line, found in self._desk.sheet.problems() if line not in held]
         kept = [f"{problem} (the line stays as it is)" for problem in problems[:3]]
         return [*kept, *(["…"] if problems[3:] else [])]
+
+
+def _measured(name):
+    """Return whether a quantity is read with an uncertainty, unlike a word, a date or a noon."""
+    return QUANTITIES[name].typical is not None
+
+
+def _example(name):
+    kind = QUANTITIES[name].kind
+    if kind == "clock":
+        return "22:41:30" if _measured(name) else "2029-06-21T12:35"
+    return "2029-06-26" if kind == "date" else "value"
 
 
 def _choice(words, typed):
