@@ -18,10 +18,11 @@ from astropy import units as u
 
 from moonreach import exercises, practice, sheets, writing
 from moonreach.answers import HONEST, Answers
-from moonreach.chain import OFF_CENTRE, THROUGH_MIDDLE
+from moonreach.chain import CONTACTS, GNOMONS, OFF_CENTRE, THROUGH_MIDDLE
 from moonreach.exercises import Readings, judge
 from moonreach.exercises.asking import givens
 from moonreach.exercises.checking import in_unit, shown
+from moonreach.exercises.readings import ROD
 from moonreach.group_sheet import GroupSheet
 from moonreach.possible import Impossible
 from moonreach.summary import rounded
@@ -29,30 +30,12 @@ from moonreach.summary import rounded
 # What each lesson measures: first what it cannot do without, then what only some need.
 MEASURED = {
     "earth_size": (
-        (
-            "north_gnomon_height",
-            "north_shadow_length",
-            "south_gnomon_height",
-            "south_shadow_length",
-            "north_south_distance",
-        ),
+        (*GNOMONS, "north_south_distance"),
         ("shadow_edge", "shadows", "north_noon", "south_noon", "road_distance", "road_bearing"),
     ),
-    "eclipse_timing": (
-        (
-            "eclipse_date",
-            "umbral_contact_1",
-            "umbral_contact_2",
-            "umbral_contact_3",
-            "umbral_contact_4",
-        ),
-        ("path", "partial_phase", "total_phase"),
-    ),
+    "eclipse_timing": (("eclipse_date", *CONTACTS), ("path", "partial_phase", "total_phase")),
     "shadow_cone": (("photo_shadow_radius", "photo_moon_radius"), ()),
-    "sighting_angle": (
-        ("disc_diameter", "hole_diameter", "vanish_distance", "rim_distance", "moon_altitude"),
-        (),
-    ),
+    "sighting_angle": ((*ROD, "hole_diameter", "moon_altitude"), ()),
     "moon_distance": (("moon_altitude",), ()),
 }
 # What a lesson's own readings must hold before they are used instead of the practice group's.
@@ -231,7 +214,8 @@ class Desk:
             lacks = own.lacks(needs)
             if not lacks:
                 return own, ""
-            lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}:"
+            why = "".join(f" ({problem})" for problem in own.problems)
+            lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         until = f"until then the readings are those of {self.practice.group}"
         return self.practice, f"{lack} {until}, an invented practice group."
 

@@ -10,7 +10,6 @@ import ipywidgets as widgets
 
 from moonreach import plausible
 from moonreach.cells import CellError
-from moonreach.exercises.asking import reading_text
 from moonreach.group_sheet import ROW, Row, known_groups
 from moonreach.possible import Impossible
 from moonreach.quantities import QUANTITIES
@@ -59,8 +58,8 @@ class Form(widgets.VBox):
                 for row in self._desk.sheet.rows(names)
             ]
         else:
-            invented = self._desk.practice
-            rows = [(name, reading_text(invented, name)) for name in names if name in invented]
+            known = self._desk.practice
+            rows = [(name, known.text(name)) for name in names if name in known]
         return "\n".join(
             [repr(self._desk), *(f"  {name.replace('_', ' ')}: {text}" for name, text in rows)]
         )

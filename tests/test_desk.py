@@ -2,6 +2,8 @@
 
 import json
 import os
+import subprocess
+import sys
 
 import nbformat
 import numpy as np
@@ -107,6 +109,27 @@ def test_what_a_group_lacks_comes_whole_from_the_practice_group():
     assert timing.readings().group == "Owls" and "Heron" not in timing.ask("total_phase")
 
 
+def test_contacts_that_cannot_be_placed_are_told_with_the_reason():
+    clocks = {"umbral_contact_1": "08:00", "umbral_contact_2": "15:05"}
+    fill("Owls", [[*row[:2], clocks.get(row[1], row[2]), *row[3:]] for row in practice_rows()])
+    said = Desk("eclipse_timing").ask("total_phase")
+    assert "still lacks umbral_contact_1" in said and "those of one eclipse at most 4 h" in said
+
+
+def test_readings_show_themselves_as_lines(folder):
+    text = repr(Desk("eclipse_timing").readings())
+    assert text.startswith("Heron, an invented practice group\n  north gnomon height: 96.3 cm")
+    assert "umbral contact 4: 00:33:14" in text
+
+
+def test_a_desk_waits_for_no_widgets_and_no_drawings():
+    code = "import sys, moonreach.desk as d; d.Desk('earth_size').result(); "
+    code += "print([m for m in ('ipywidgets', 'matplotlib', 'scipy') if m in sys.modules])"
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True,
+                           env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)})  # fmt: skip
+    assert found.stdout.strip() == "[]"
+
+
 def test_values_are_those_of_the_reduction_and_whose_they_are_is_printed(capsys):
     desk = Desk("sighting_angle")
     value = desk.value("vanish_distance")
@@ -207,7 +230,7 @@ def test_what_is_said_is_plain_text_and_safe_in_a_browser():
 
 
 def test_a_notebook_runs_in_an_empty_folder_without_a_browser(folder, monkeypatch):
-    monkeypatch.setenv("PYTHONPATH", os.pathsep.join(os.sys.path))
+    monkeypatch.setenv("PYTHONPATH", os.pathsep.join(sys.path))
     cells = [
         'from moonreach.desk import Desk\ndesk = Desk("earth_size")\ndesk',
         "desk.form()",

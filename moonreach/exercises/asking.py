@@ -2,7 +2,6 @@
 
 from astropy import units as u
 
-from moonreach.chain import CONTACTS
 from moonreach.exercises.checking import in_unit, shown
 
 # Results of other lessons that a question may stand on: in words, what it is, and its unit.
@@ -42,18 +41,5 @@ def givens(exercise, readings, lessons, settled):
                 value = in_unit(step.answer(readings), step.unit)
                 texts.append(f"{words} {shown(value, step.unit)}")
         elif name in readings or name in readings.words:
-            texts.append(f"{name.replace('_', ' ')} {reading_text(readings, name)}")
+            texts.append(f"{name.replace('_', ' ')} {readings.text(name)}")
     return texts
-
-
-def reading_text(readings, name):
-    """Return one quantity of `Readings` as text: its mean, its clock time or its word."""
-    if name in readings.words:
-        return str(readings.words[name]).replace("_", " ")
-    value = readings[name]
-    if name in CONTACTS:
-        clocks = [row.value for place in CONTACTS for row in readings.rows if row.quantity == place]
-        start = next((clock for clock in clocks if clock.day), clocks[0])
-        seconds = round(start.seconds + value.to_value(u.s)) % 86_400
-        return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
-    return shown(value.value, value.unit, 5)

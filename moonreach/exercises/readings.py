@@ -13,6 +13,7 @@ from moonreach.chain import (
     OFF_CENTRE,
     Chain,
 )
+from moonreach.exercises.checking import shown
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
 from moonreach.reduction import declination_change, reduce_group
@@ -41,6 +42,23 @@ class Readings:
 
     def __contains__(self, quantity):
         return quantity in self.values
+
+    def __repr__(self):
+        whose = f"{self.group}{', an invented practice group' * self.invented}"
+        names = [*self.values, *self.words]
+        return "\n".join([whose, *(f"  {n.replace('_', ' ')}: {self.text(n)}" for n in names)])
+
+    def text(self, quantity):
+        """Return one quantity as text: its mean, its clock time or its word."""
+        if quantity in self.words:
+            return str(self.words[quantity]).replace("_", " ")
+        value = self[quantity]
+        if quantity not in CONTACTS:
+            return shown(value.value, value.unit, 5)
+        clocks = [row.value for name in CONTACTS for row in self.rows if row.quantity == name]
+        start = next((clock for clock in clocks if clock.day), clocks[0])
+        seconds = round(start.seconds + value.to_value(u.s)) % 86_400
+        return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
 
     def lacks(self, needs):
         """Return which quantities are missing for what an exercise needs.
