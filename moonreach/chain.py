@@ -18,6 +18,7 @@ from moonreach import (
     shadow_cone,
     sighting_angle,
 )
+from moonreach.possible import require
 
 OFF_CENTRE = "timing off centre"
 THROUGH_MIDDLE = "timing through the middle"
@@ -124,36 +125,47 @@ class Chain:
         return eclipse_timing.phases(u1, u2, u3, u4)
 
     def ratio(self, v, method, moon_angle=None):
-        """Return the shadow ratio x by one method (off centre: from the Moon's angle)."""
+        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle)."""
         if method == PHOTOGRAPH:
-            seen = (v["photo_shadow_radius"] / v["photo_moon_radius"]).to(u.one)
-        else:
-            phases = self.phases(v)
-            seen = eclipse_timing.ratio_through_middle(*phases)
-            if method == OFF_CENTRE:
-                rate = eclipse_timing.scaled_rate(moon_angle / 2)
-                chord = eclipse_timing.ratio_off_centre(*phases, moon_angle / 2, rate)
-                # No path is nearer than through the middle, where the simple formula is exact.
-                seen = np.maximum(chord, seen)
-        return shadow_cone.without_air(seen, v[SHARP_EDGE])
+            shadow, moon = v["photo_shadow_radius"], v["photo_moon_radius"]
+            require(
+                shadow.unit.is_equivalent(moon.unit),
+                "one radius is in px and the other in a length, so they cannot be compared",
+            )
+            return (shadow / moon).to(u.one)
+        phases = self.phases(v)
+        simple = eclipse_timing.ratio_through_middle(*phases)
+        if method == THROUGH_MIDDLE:
+            return simple
+        rate = eclipse_timing.scaled_rate(moon_angle / 2)
+        chord = eclipse_timing.ratio_off_centre(*phases, moon_angle / 2, rate)
+        # No path runs nearer to the middle than through it, where the simple formula is exact.
+        return np.maximum(chord, simple)
+
+    def sharp_ratio(self, v, method, moon_angle=None):
+        """Return the shadow ratio with the doubt about where its soft edge was seen."""
+        return shadow_cone.without_air(self.ratio(v, method, moon_angle), v[SHARP_EDGE])
 
     def results(self, v, method):
-        """Return everything that follows from the Moon's angle and the ratio of one method."""
+        """Return everything that follows from the ratio of one method and, if seen, the angle."""
+        if self.lacks_for_angle():
+            ratio = self.sharp_ratio(v, method)
+            return {"ratio": ratio, "earth_in_moons": shadow_cone.earth_in_moons(ratio) / v[CONE]}
         angle = self.angle(v)
         altitude = v["moon_altitude" if "moon_altitude" in self.present else ALTITUDE_NOT_GIVEN]
-        ratio = self.ratio(v, method, angle)
+        ratio = self.sharp_ratio(v, method, angle)
         found = {"angle": angle, "ratio": ratio}
         if method == OFF_CENTRE:  # the chord formula wants the Moon as seen from Earth's centre
             earth_in_moons = shadow_cone.earth_in_moons(ratio)
             central = moon_distance.geocentric_angle(angle, altitude, earth_in_moons)
-            ratio = self.ratio(v, method, central)
+            ratio = self.sharp_ratio(v, method, central)
+            # The rate's error stays out of the distance: CONE_AND_RATE holds both at once.
             found["ratio"] = ratio * v[MOON_RATE]
             found["path_offset"] = eclipse_timing.path_offset(ratio, *self.phases(v))
-        earth_in_moons = shadow_cone.earth_in_moons(ratio)
-        from_class = moon_distance.distance_in_earth_diameters(angle, earth_in_moons)
+        cone = v[CONE_AND_RATE if method == OFF_CENTRE else CONE]
+        found["earth_in_moons"] = shadow_cone.earth_in_moons(ratio) / cone
+        from_class = moon_distance.distance_in_earth_diameters(angle, found["earth_in_moons"])
         distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)
-        # The rate's error stays out of this line: off centre, CONE_AND_RATE holds both at once.
-        distance = distance * v[CONE_AND_RATE if method == OFF_CENTRE else CONE]
         earth = modern.EARTH_DIAMETER if self.lacks_for_earth() else self.earth_diameter(v)
         found["distance_earth_diameters"] = distance
         found["distance_km"] = (distance * earth).to(u.km)

@@ -24,6 +24,7 @@ class GroupResult:
     ratios: dict = field(default_factory=dict)
     method: str | None = None
     path_offset: Outcome | None = None
+    earth_in_moons: Outcome | None = None
     distance_earth_diameters: Outcome | None = None
     distance_km: Outcome | None = None
     truth: object = None
@@ -55,12 +56,12 @@ def reduce_group(name, readings):
     """
     result = GroupResult(name, readings[0].file)
     inputs, words = inputs_of(readings, result.problems)
-    whole = Chain(frozenset(inputs), words, _declination_change(words, result.problems))
+    whole = Chain(frozenset(inputs), words, declination_change(words, result.problems))
     chain = _earth(whole, inputs, result)
-    _angle(chain, inputs, result)
+    chain = _angle(chain, inputs, result)
     off_centre = _ratios(chain, inputs, result)
     _choose(words, result)
-    if result.angle and result.method:
+    if result.method:
         outcomes = off_centre
         if result.method != OFF_CENTRE:
             outcomes = _tried(
@@ -74,7 +75,8 @@ def reduce_group(name, readings):
     return result
 
 
-def _declination_change(words, problems):
+def declination_change(words, problems):
+    """Return the Sun's declination at the northern noon less that at the southern, if dated."""
     noons = [words[name] for name in ("north_noon", "south_noon") if name in words]
     if len(noons) < 2:
         return None
@@ -108,10 +110,11 @@ def _earth(chain, inputs, result):
 
 
 def _angle(chain, inputs, result):
+    """Find the Moon's angle; return the chain, without the rod's readings where they fail."""
     lacks = chain.lacks_for_angle()
     if lacks:
         result.problems.append(f"for the Moon's angle it lacks {' and '.join(lacks)}")
-        return
+        return chain
     if "moon_altitude" not in inputs:
         inputs[links.ALTITUDE_NOT_GIVEN] = stand_in(links.ALTITUDE_NOT_GIVEN)
         result.notes.append("moon_altitude is not given and taken as anywhere from 10 to 60 deg")
@@ -120,7 +123,9 @@ def _angle(chain, inputs, result):
         result.notes.append("hole_diameter is not given and taken as anywhere from 0 to 2 mm")
     needed = _only(inputs, links.SIGHTING)
     outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, needed, result)
-    result.angle = outcomes and outcomes["angle"]
+    if not outcomes:
+        return replace(chain, present=chain.present - links.SIGHTING)
+    result.angle = outcomes["angle"]
     if {"vanish_distance", "rim_distance"} <= set(inputs):
         vanish, rim = inputs["vanish_distance"], inputs["rim_distance"]
         if (vanish.cloud > rim.cloud).distribution.mean() > 0.975:
@@ -129,6 +134,7 @@ def _angle(chain, inputs, result):
                 f"({rim.value:.4g}), but the rim shows only farther out: were the two swapped? "
                 "(the angle is the same either way)"
             )
+    return chain
 
 
 def _ratios(chain, inputs, result):
@@ -146,7 +152,7 @@ def _ratios(chain, inputs, result):
         readings = links.PHOTO if method == PHOTOGRAPH else links.TIMING
         needed = _only(inputs, {*readings, links.SHARP_EDGE})
         outcomes = _tried(
-            method, lambda v, method=method: {"ratio": chain.ratio(v, method)}, needed, result
+            method, lambda v, method=method: {"ratio": chain.sharp_ratio(v, method)}, needed, result
         )
         if outcomes:
             result.ratios[method] = outcomes["ratio"]
@@ -172,6 +178,7 @@ def _take(outcomes, result):
     result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
     result.distance_km = outcomes.get("distance_km")
     result.path_offset = outcomes.get("path_offset")
+    result.earth_in_moons = outcomes.get("earth_in_moons")
 
 
 def _only(inputs, names):

@@ -107,31 +107,51 @@ def write(path, rows, comments=()):
     writing.replace(path, text.getvalue())
 
 
-def _read_file(path, sheet):
-    name = str(path)
+def of_rows(rows):
+    """Return the `Sheet` that rows, as `write` takes them, make without a file."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *rows])
+    sheet = Sheet()
+    _read_lines(text.getvalue().splitlines(), "practice", sheet)
+    return sheet
+
+
+def table(lines, name):
+    """Yield the number, text, separator and columns of each line of the table among the lines.
+
+    Raises `SheetError`, naming the file, where there is none.
+    """
     header = None
-    for row, line in enumerate(_lines(path, name), start=1):
+    for row, line in enumerate(lines, start=1):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
         if header is None:
-            header = _header(line)
-            if header is None and row < 20:
-                continue  # a title above the table
-            if header is None:
+            header = header_of(line)
+            if header is None and row >= 20:  # before that it may be a title above the table
                 break
             continue
-        try:
-            reading = _read_row(line, *header, name, row)
-        except CellError as error:
-            sheet.problems.append(Problem(name, row, error.column, str(error)))
-        else:
-            if reading:
-                sheet.readings.append(reading)
+        yield row, line, *header
     if header is None:
         raise SheetError(
             f"{name}: no table with the columns group, quantity, value and unit was found in it; "
             "accepted is a text file separated by commas, semicolons or tabs"
         )
+
+
+def _read_file(path, sheet):
+    name = str(path)
+    _read_lines(_lines(path, name), name, sheet)
+
+
+def _read_lines(lines, name, sheet):
+    for row, line, separator, columns in table(lines, name):
+        try:
+            reading = reading_of(line, separator, columns, name, row)
+        except CellError as error:
+            sheet.problems.append(Problem(name, row, error.column, str(error)))
+        else:
+            if reading:
+                sheet.readings.append(reading)
 
 
 def _lines(path, name):
@@ -143,10 +163,11 @@ def _lines(path, name):
         raise SheetError(f"{name}: the file is empty; accepted is a class sheet")
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         data = data.decode("utf-16", errors="replace").encode()
-    return [_text(line) for line in re.split(b"\r\n|\r|\n", data.removeprefix(b"\xef\xbb\xbf"))]
+    return [text_of(line) for line in re.split(b"\r\n|\r|\n", data.removeprefix(b"\xef\xbb\xbf"))]
 
 
-def _text(line):
+def text_of(line):
+    """Return the text of one line of bytes."""
     # Line by line: one stray byte must not change how the other lines are understood.
     try:
         return line.decode("utf-8")
@@ -154,7 +175,7 @@ def _text(line):
         return line.decode("cp1252", errors="replace")
 
 
-def _header(line):
+def header_of(line):
     """Return the separator and the columns' names of a header line, or nothing."""
     for separator in ",;\t":
         try:
@@ -168,7 +189,8 @@ def _header(line):
     return None
 
 
-def _cells(line, separator, names):
+def cells_of(line, separator, names):
+    """Return one line's cells by column, or raise `CellError` for a line that cannot be split."""
     if found := _CONTROL.search(line):
         raise CellError("row", found[0], "text without control or unreadable characters")
     try:
@@ -192,8 +214,9 @@ def _cells(line, separator, names):
     return {name: cell for name, cell in zip(names, row, strict=False) if name in COLUMNS}
 
 
-def _read_row(line, separator, names, file, row):
-    cell = _cells(line, separator, names)
+def reading_of(line, separator, names, file, row):
+    """Return the `Reading` of one line (nothing for an empty one), or raise `CellError`."""
+    cell = cells_of(line, separator, names)
     if not any(cell.values()):
         return None
     comma = separator == ","

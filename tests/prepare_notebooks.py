@@ -1,8 +1,9 @@
-"""Run the notebooks and store them as they are shipped: python tests/prepare_notebooks.py [NAME ...]
+"""Run the notebooks and store them as they are shipped: python tests/prepare_notebooks.py
 
-Each is run from top to bottom in an empty folder, in this environment's own kernel. Stored are its
-texts and pictures, and nothing that changes from run to run: no widget views or states (a page
-without a kernel could not show them), no times, no kernel of this machine.
+Notebooks may be named; without a name it takes all. Each is run from top to bottom in an empty
+folder, in this environment's own kernel. Stored are its texts and pictures, and nothing that
+changes from run to run: no widget views or states (a page without a kernel could not show them),
+no times, no kernel of this machine.
 """
 
 import sys

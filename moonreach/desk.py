@@ -1,0 +1,283 @@
+"""The desk: what a notebook's cells talk to, in one line each.
+
+    desk = Desk("earth_size")
+    desk.form()                    # the measuring form
+    desk.value("north_shadow_length")
+    desk.check("arc", ...)         # the question; with a number for the dots, what to think of it
+    desk.result()                  # how sure are we?
+
+It works without a browser, in any folder, and before there is any group.
+"""
+
+import difflib
+import html
+from pathlib import Path
+
+import numpy as np
+from astropy import units as u
+
+from moonreach import exercises, practice, sheets, writing
+from moonreach.answers import HONEST, Answers
+from moonreach.chain import CONTACTS, GNOMONS, OFF_CENTRE, THROUGH_MIDDLE
+from moonreach.exercises import Readings, judge
+from moonreach.exercises.asking import givens
+from moonreach.exercises.checking import in_unit, shown
+from moonreach.exercises.readings import ROD
+from moonreach.group_sheet import GroupSheet
+from moonreach.possible import Impossible
+from moonreach.summary import rounded
+
+# What each lesson measures: first what it cannot do without, then what only some need.
+MEASURED = {
+    "earth_size": (
+        (*GNOMONS, "north_south_distance"),
+        ("shadow_edge", "shadows", "north_noon", "south_noon", "road_distance", "road_bearing"),
+    ),
+    "eclipse_timing": (("eclipse_date", *CONTACTS), ("path", "partial_phase", "total_phase")),
+    "shadow_cone": (("photo_shadow_radius", "photo_moon_radius"), ()),
+    "sighting_angle": (
+        (*ROD, "hole_diameter", "moon_altitude"),
+        ("observed_at", "place_latitude", "place_longitude"),
+    ),
+    "moon_distance": (("moon_altitude",), ()),
+}
+# What a lesson's own readings must hold before they are used instead of the practice group's.
+NEEDS = {
+    "earth_size": ("earth",),
+    "eclipse_timing": ("timing",),
+    "shadow_cone": ("ratio",),
+    "sighting_angle": ("angle",),
+    "moon_distance": ("angle", "ratio"),
+}
+# What each lesson finds: the result, in words, its unit, and the exercise that leads to it.
+RESULTS = {
+    "earth_size": (("earth_diameter", "Earth's diameter", " km", "earth_diameter"),),
+    "eclipse_timing": (),  # one for each method
+    "shadow_cone": (("earth_in_moons", "Moons in an Earth", "", "earth_in_moons"),),
+    "sighting_angle": (("angle", "The Moon's angle", "′", "bracket_angle"),),
+    "moon_distance": (
+        ("distance_earth_diameters", "The Moon's distance", " Earth diameters", "moon_distance"),
+        ("distance_km", "The Moon's distance", " km", "moon_distance"),
+    ),
+}
+_TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
+
+
+class Said(str):
+    """Text that a cell shows as it is: lines on paper, paragraphs in a browser."""
+
+    def __repr__(self):
+        return str(self)
+
+    def _repr_html_(self):
+        lines = "<br>".join(html.escape(line) for line in self.splitlines())
+        return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
+
+
+class Desk:
+    """One lesson's desk for one group, or for the practice group while there is none."""
+
+    def __init__(self, lesson, group=None, work="work", practice=()):
+        """Sit down at a lesson.
+
+        Parameters: the lesson's stem; the group's name, or nothing for the one that sat here
+        last; the folder for the groups' sheets; the rows of another practice group than the
+        usual one, as `sheets.write` takes them. Raises `Impossible` for a lesson that there is not.
+        """
+        if lesson not in MEASURED:
+            near = difflib.get_close_matches(lesson, MEASURED, 3) or MEASURED
+            raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
+        self.lesson, self.work = lesson, Path(work)
+        self.sheet, self._answers, self._notes = None, Answers(), []
+        rows = sheets.of_rows(practice or practice_rows())
+        self.practice = Readings(*next(iter(rows.groups().items())), invented=True)
+        if group := group or self._remembered():
+            self._notes.append(self.choose(group))
+
+    @property
+    def group(self):
+        """The group's name, or nothing."""
+        return self.sheet.group if self.sheet else None
+
+    def __repr__(self):
+        return "\n".join(filter(None, [*self._notes, self._who()]))
+
+    def _repr_html_(self):
+        return Said(self)._repr_html_()
+
+    def choose(self, group):
+        """Take the sheet of a group, or begin one, and remember the group for the next time."""
+        try:
+            sheet = GroupSheet(self.work, group)
+            writing.replace(self._memory, sheet.group + "\n")
+        except Impossible as error:
+            return Said(f"{_sentence(error)} The group was not changed.")
+        except OSError as error:
+            return Said(
+                f"{self.work} cannot be used ({error.strerror}): nothing can be kept there."
+            )
+        self.sheet = sheet
+        self._answers = Answers(sheet.path.with_suffix("") / "answers.json")
+        return Said("\n".join([*sheet.notes, *self._answers.notes]))
+
+    def form(self):
+        """Return the measuring form of this lesson."""
+        from moonreach.form import Form  # here, so that a desk without a form needs no widgets
+
+        return Form(self, *MEASURED[self.lesson])
+
+    def readings(self, *needs):
+        """Return the group's `Readings`, or the practice group's where the group lacks something.
+
+        Parameters: what is needed, as `Readings.lacks` takes it; this lesson's own readings if
+        nothing is named. All come from one group, as a shadow belongs to its gnomon.
+        """
+        return self._readings(needs or NEEDS[self.lesson])[0]
+
+    def value(self, quantity):
+        """Return one quantity of this lesson's readings; print whose it is when it is invented."""
+        for needs in (NEEDS[self.lesson], (quantity,)):
+            readings, whose = self._readings(needs)
+            if quantity in readings:
+                if readings.invented:
+                    print(whose)
+                return readings[quantity]
+        raise Impossible(f"there is no reading of {quantity!r}")
+
+    def ask(self, key):
+        """Return an exercise's question, with the readings it stands on."""
+        return self._met(key, self._question)
+
+    def check(self, key, answer=None):
+        """Return what there is to say of an answer; while there is none, the question.
+
+        Parameters: the exercise's key, and a number, a quantity or text such as "7.2 deg".
+        """
+        return self._met(key, self._reply, answer)
+
+    def show(self, key):
+        """Return the right answer, once it was found or honestly tried twice."""
+        return self._met(key, self._told)
+
+    def result(self):
+        """Return this lesson's results with their 95 % intervals, and what they hang on.
+
+        A value that is still to be worked out in an exercise is not told before that.
+        """
+        readings, whose = self._readings(NEEDS[self.lesson])
+        found = readings.result
+        lines, budget = [whose], {}
+        wanted = [(getattr(found, name), *rest) for name, *rest in RESULTS[self.lesson]]
+        if self.lesson == "eclipse_timing":
+            wanted = [
+                (ratio, f"Shadow / Moon, {method}", "", _TIMINGS[method])
+                for method, ratio in found.ratios.items()
+                if method in _TIMINGS
+            ]
+        for outcome, words, unit, key in wanted:
+            if outcome is not None:
+                lines.append(self._result_line(outcome, words, unit, key))
+                budget = outcome.shares
+        if budget:
+            first = list(budget.items())[:3]
+            named = ", ".join(
+                f"{name.replace('_', ' ')} ({share * 100:.0f} %)" for name, share in first
+            )
+            lines.append(f"It hangs most on {named}.")
+        else:
+            lines += [_sentence(problem) for problem in found.problems]
+        return Said("\n".join(line for line in lines if line))
+
+    @property
+    def _memory(self):
+        return self.work / "group.txt"
+
+    def _remembered(self):
+        try:
+            return self._memory.read_text(encoding="utf-8").strip()
+        except (OSError, UnicodeDecodeError):
+            return None
+
+    def _who(self):
+        if self.sheet:
+            return f"The readings are those of {self.group}."
+        invented = f"{self.practice.group}, an invented practice group"
+        return f"No group is chosen yet, so the readings are those of {invented}."
+
+    def _readings(self, needs):
+        """Return `Readings` that hold what is needed, and a sentence on whose they are."""
+        if not self.sheet:
+            return self.practice, self._who()
+        try:
+            rows = self.sheet.readings()
+        except sheets.SheetError as error:
+            lack = f"{error}:"
+        else:
+            own = Readings(self.group, rows)
+            lacks = own.lacks(needs)
+            if not lacks:
+                return own, ""
+            why = "".join(f" ({problem})" for problem in own.problems)
+            lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
+        until = f"until then the readings are those of {self.practice.group}"
+        return self.practice, f"{lack} {until}, an invented practice group."
+
+    def _met(self, key, speak, *answer):
+        try:
+            exercise = exercises.find(key)
+            readings, whose = self._readings(exercise.needs)
+            lines = speak(exercise, readings, whose, *answer)
+        except Impossible as error:
+            lines = [_sentence(error)]
+        notes, self._answers.notes = self._answers.notes, []
+        return Said("\n".join(line for line in [*lines, *notes] if line))
+
+    def _question(self, exercise, readings, whose):
+        stands_on = givens(exercise, readings, exercises.LESSONS, self._answers.settled)
+        return [exercise.question, whose, f"From: {'; '.join(stands_on)}."]
+
+    def _reply(self, exercise, readings, whose, answer):
+        verdict = judge(exercise, readings, answer)
+        if verdict.state == "unanswered":
+            return [*self._question(exercise, readings, whose), verdict.text]
+        whose = whose if self.sheet else ""  # else the question has said it
+        if verdict.value is None:
+            return [whose, verdict.text]
+        self._answers.add(exercise.key, verdict, answer)
+        more = verdict.state != "right" and self._answers.settled(exercise.key)
+        told = f"If you want to see the right answer now: desk.show({exercise.key!r})."
+        return [whose, verdict.text, told if more else ""]
+
+    def _told(self, exercise, readings, whose):
+        tried = len(self._answers.attempts(exercise.key))
+        if not self._answers.settled(exercise.key):
+            return [
+                f"The right answer is shown after {HONEST} different attempts; so far there "
+                f"{'is' if tried == 1 else 'are'} {tried}."
+            ]
+        right = in_unit(exercise.answer(readings), exercise.unit)
+        return [exercise.question, whose, f"{shown(right, exercise.unit)}: {exercise.way}."]
+
+    def _result_line(self, outcome, words, unit, key):
+        value, low, high = rounded(outcome.value, outcome.low, outcome.high)
+        if self._answers.settled(key):
+            return f"{words}: {value}{unit}, 95 % from {low} to {high}{unit}"
+        part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
+        known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
+        place = f" in{unit}" if unit.startswith(" ") else ""
+        return f"{words}{place}: {known} (95 %); its value follows after {key!r}"
+
+
+def practice_rows():
+    """Return the rows of the invented practice group: always the same, and all quantities.
+
+    Its Moon passed somewhat off the middle of the shadow, as most do.
+    """
+    truth = practice.Truth(offset=0.25, south_zenith_distance=31.4 * u.deg)
+    generator = np.random.default_rng(11)
+    return practice.group_rows(practice.group_name(0), truth, practice.Hands(), generator)
+
+
+def _sentence(text):
+    text = str(text)
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

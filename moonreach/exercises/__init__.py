@@ -1,0 +1,44 @@
+"""Exercises that answer: what each lesson asks of a group's own readings.
+
+    find("arc").answer(readings)           the right answer, by the lesson functions
+    judge(find("arc"), readings, "7.2°")   right, a slip with its hint, or not yet
+
+Nothing is stored: right answers and slips are functions of the readings.
+"""
+
+import difflib
+
+from moonreach.exercises import (
+    earth_size,
+    eclipse_timing,
+    moon_distance,
+    shadow_cone,
+    sighting_angle,
+)
+from moonreach.exercises.checking import Exercise, Slip, Verdict, judge, read_answer
+from moonreach.exercises.readings import Readings
+from moonreach.possible import Impossible
+
+LESSONS = {
+    "earth_size": earth_size.EXERCISES,
+    "eclipse_timing": eclipse_timing.EXERCISES,
+    "shadow_cone": shadow_cone.EXERCISES,
+    "sighting_angle": sighting_angle.EXERCISES,
+    "moon_distance": moon_distance.EXERCISES,
+}
+EXERCISES = {exercise.key: exercise for lesson in LESSONS.values() for exercise in lesson}
+
+__all__ = ["EXERCISES", "LESSONS", "Exercise", "Readings", "Slip", "Verdict", "find", "judge"]
+__all__ += ["read_answer"]
+
+
+def find(key):
+    """Return the exercise of a key, or raise `Impossible` with the keys that come near.
+
+    >>> find("arc").unit
+    Unit("deg")
+    """
+    if key in EXERCISES:
+        return EXERCISES[key]
+    near = difflib.get_close_matches(str(key), EXERCISES, 3) or EXERCISES
+    raise Impossible(f"There is no exercise {key!r}; there are {', '.join(near)}")

@@ -1,0 +1,154 @@
+"""One group's readings as the exercises take them, and what the lesson functions make of them."""
+
+from functools import cached_property
+
+from astropy import units as u
+
+from moonreach import earth_size, eclipse_timing, modern, moon_distance, shadow_cone
+from moonreach.chain import (
+    ALTITUDE_NOT_GIVEN,
+    CONTACTS,
+    HOLE_NOT_GIVEN,
+    MOON_RATE,
+    OFF_CENTRE,
+    Chain,
+)
+from moonreach.exercises.checking import shown
+from moonreach.inputs import inputs_of, stand_in
+from moonreach.possible import Impossible
+from moonreach.reduction import declination_change, reduce_group
+
+ROD = ("disc_diameter", "vanish_distance", "rim_distance")
+
+
+class Readings:
+    """The best value of each quantity of one group, and what follows from them.
+
+    `readings["disc_diameter"]` is the mean of the group's readings, as the class report takes it;
+    contact times count from the first one. What follows is worked out when it is asked for.
+    """
+
+    def __init__(self, group, rows, invented=False):
+        """Take a group's name, its list of `sheets.Reading`, and whether they are invented."""
+        self.group, self.rows, self.invented = group, rows, invented
+        self.problems = []
+        inputs, self.words = inputs_of(rows, self.problems)
+        self.values = {name: made.value for name, made in inputs.items()}
+        change = declination_change(self.words, self.problems)
+        self.chain = Chain(frozenset(self.values), self.words, change)
+
+    def __getitem__(self, quantity):
+        return self.values[quantity]
+
+    def __contains__(self, quantity):
+        return quantity in self.values
+
+    def __repr__(self):
+        whose = f"{self.group}{', an invented practice group' * self.invented}"
+        names = [*self.values, *self.words]
+        return "\n".join([whose, *(f"  {n.replace('_', ' ')}: {self.text(n)}" for n in names)])
+
+    def text(self, quantity):
+        """Return one quantity as text: its mean, its clock time or its word."""
+        if quantity in self.words:
+            return str(self.words[quantity]).replace("_", " ")
+        value = self[quantity]
+        if quantity not in CONTACTS:
+            return shown(value.value, value.unit, 5)
+        clocks = [row.value for name in CONTACTS for row in self.rows if row.quantity == name]
+        start = next((clock for clock in clocks if clock.day), clocks[0])
+        seconds = round(start.seconds + value.to_value(u.s)) % 86_400
+        return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+
+    def lacks(self, needs):
+        """Return which quantities are missing for what an exercise needs.
+
+        Parameters: words such as ``"earth"``, ``"timing"``, ``"angle"``, or names of quantities.
+        """
+        missing = []
+        for need in needs:
+            if need == "earth":
+                missing += self.chain.lacks_for_earth()
+            elif need == "timing":
+                missing += self.chain.lacks_for_timing()
+            elif need == "angle":
+                missing += self.chain.lacks_for_angle()
+            elif need == "ratio":
+                photograph = self.chain.lacks_for_photograph()
+                missing += photograph and self.chain.lacks_for_timing()
+            else:
+                parts = {"contacts": CONTACTS, "rod": ROD}.get(need, (need,))
+                missing += [name for name in parts if name not in self.values]
+        return list(dict.fromkeys(missing))
+
+    @cached_property
+    def result(self):
+        """The group's reduced results, with their intervals."""
+        return reduce_group(self.group, self.rows)
+
+    def zenith(self, place):
+        """Return the Sun's zenith distance at the ``"north"`` or ``"south"`` place."""
+        edge = self.words.get("shadow_edge", "middle")
+        names = f"{place}_gnomon_height", f"{place}_shadow_length"
+        return earth_size.zenith_distance(*(self[name] for name in names), edge)
+
+    @cached_property
+    def arc(self):
+        """The arc between the two places."""
+        shadows = self.words.get("shadows", "same_side")
+        zeniths = self.zenith("north"), self.zenith("south")
+        return earth_size.arc(*zeniths, shadows, self.chain.declination_change)
+
+    @cached_property
+    def road(self):
+        """The north-south distance of the two places."""
+        if "north_south_distance" in self:
+            return self["north_south_distance"]
+        return earth_size.north_south_distance(self["road_distance"], self["road_bearing"])
+
+    @cached_property
+    def earth(self):
+        """Earth's diameter: the group's own, or today's where it has not measured it."""
+        if self.chain.lacks_for_earth():
+            return modern.EARTH_DIAMETER
+        return self.chain.earth_diameter(self.values).to(u.km)
+
+    @cached_property
+    def phases(self):
+        """The partial and the total phase."""
+        return tuple(phase.to(u.min) for phase in self.chain.phases(self.values))
+
+    @cached_property
+    def angle(self):
+        """The Moon's angular diameter from where the group stood."""
+        return self.chain.angle({HOLE_NOT_GIVEN: stand_in(HOLE_NOT_GIVEN).value} | self.values)
+
+    @cached_property
+    def altitude(self):
+        """The Moon's altitude at the sighting, or the middle of what it may have been."""
+        given = "moon_altitude" in self
+        return self["moon_altitude"] if given else stand_in(ALTITUDE_NOT_GIVEN).value
+
+    @cached_property
+    def semidiameter(self):
+        """The Moon's semidiameter from Earth's centre, which the timing wants."""
+        ratio = self.chain.ratio(self.values | {MOON_RATE: 1}, OFF_CENTRE, self.angle)
+        moons = shadow_cone.earth_in_moons(ratio)
+        return moon_distance.geocentric_angle(self.angle, self.altitude, moons) / 2
+
+    @cached_property
+    def rate(self):
+        """The Moon's rate against the shadow that night."""
+        return eclipse_timing.scaled_rate(self.semidiameter)
+
+    @cached_property
+    def ratio(self):
+        """The shadow ratio x that the group's result stands on."""
+        if self.result.ratio is None:
+            raise Impossible("; ".join(self.result.problems))
+        return self.result.ratio.value
+
+    @cached_property
+    def earth_in_moons(self):
+        """How many Moons make an Earth."""
+        return shadow_cone.earth_in_moons(self.ratio)
