@@ -18,6 +18,7 @@ from moonreach import (
     shadow_cone,
     sighting_angle,
 )
+from moonreach.possible import require
 
 OFF_CENTRE = "timing off centre"
 THROUGH_MIDDLE = "timing through the middle"
@@ -119,7 +120,12 @@ class Chain:
     def ratio(self, v, method, moon_angle=None):
         """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle)."""
         if method == PHOTOGRAPH:
-            return (v["photo_shadow_radius"] / v["photo_moon_radius"]).to(u.one)
+            shadow, moon = v["photo_shadow_radius"], v["photo_moon_radius"]
+            require(
+                shadow.unit.is_equivalent(moon.unit),
+                "one radius is in px and the other in a length, so they cannot be compared",
+            )
+            return (shadow / moon).to(u.one)
         if method == THROUGH_MIDDLE:
             return eclipse_timing.ratio_through_middle(*self.phases(v))
         phases = self.phases(v)

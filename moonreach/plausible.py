@@ -56,8 +56,10 @@ def _middle(rows):
 
 def _far_from_the_rest(group):
     for name, rows in group.items():
+        if len(rows) < 2 or _middle(rows) is None:
+            continue
         middle = _middle(rows[:1] if len(rows) == 2 else rows)
-        if len(rows) < 2 or middle is None or not middle > 0 * middle.unit:
+        if not middle > 0 * middle.unit:
             continue
         limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
         for row in rows:

@@ -165,3 +165,5 @@ def test_any_readings_at_all_are_met_without_an_error():
         rows = [["Heron", name, *(text or f"{term.words and term.words[0]} ").split(" "), "", ""]]
         doubts(sheets.of_rows(rows * 2).readings)
     assert doubts([]) == []
+    mixed = [["Heron", "photo_moon_radius", "16", unit, "", ""] for unit in ("px", "mm")]
+    assert doubts(sheets.of_rows(mixed).readings) == []  # the reduction says it
