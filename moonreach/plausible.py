@@ -2,8 +2,8 @@
 
 Limits are common practice, no source, but for these. The Moon's geocentric angle is 29.4' to 33.5'
 (Krisciunas 2010, Am. J. Phys. 78, 834); from the ground up to 1/56 more. Totality lasts at most
-1 h 47 min (common knowledge of eclipse tables, from memory). Over the eclipses of 2001 to 2100
-the shadow ratio is 2.62 to 2.77 by Danjon's rule.
+1 h 47 min (from memory; that of 2000 July 16 lasted 1 h 46.4 min, NASA/GSFC, F. Espenak). Over
+the eclipses of 2001 to 2100 the shadow ratio is 2.62 to 2.77 by Danjon's rule.
 """
 
 from dataclasses import dataclass
