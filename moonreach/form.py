@@ -103,8 +103,8 @@ class Form(widgets.VBox):
         return widgets.VBox([widgets.HBox(head), lines], layout=gap)
 
     def _new(self, name):
-        kind = QUANTITIES[name].kind if _measured(name) else ""
-        unit = _OTHER_UNITS.get(name) or _UNITS.get(kind, "")
+        unit = _OTHER_UNITS.get(name) or _UNITS.get(QUANTITIES[name].kind, "")
+        unit = unit if "unit" in _boxes(name) else ""
         before = [row.cells["unit"] for row, _ in self._lines.values() if row.quantity == name]
         cells = {"value": "", "unit": [unit, *before][-1], "uncertainty": "", "note": ""}
         return Row(name, cells)
@@ -123,7 +123,7 @@ class Form(widgets.VBox):
                     continuous_update=False,
                     layout={"width": _WIDTHS[name]},
                 )
-                for name in (ROW if _measured(row.quantity) else ("value", "note"))
+                for name in _boxes(row.quantity)
             }
         line = widgets.HBox([*boxes.values()], layout={"flex_flow": "row wrap"})
         for name, box in boxes.items():
@@ -196,6 +196,13 @@ class Form(widgets.VBox):
         problems = [found for line, found in self._desk.sheet.problems() if line not in held]
         kept = [f"{problem} (the line stays as it is)" for problem in problems[:3]]
         return [*kept, *(["…"] if problems[3:] else [])]
+
+
+def _boxes(name):
+    """The cells that a row of a quantity fills: those that are said have no uncertainty."""
+    if _measured(name):
+        return ROW
+    return ("value", "unit", "note") if QUANTITIES[name].kind == "angle" else ("value", "note")
 
 
 def _measured(name):

@@ -2,8 +2,8 @@
 
 Limits are common practice, no source, but for these. The Moon's geocentric angle is 29.4' to 33.5'
 (Krisciunas 2010, Am. J. Phys. 78, 834); from the ground up to 1/56 more. Totality lasts at most
-1 h 47 min (common knowledge of eclipse tables, from memory). Over the eclipses of 2001 to 2100
-the shadow ratio is 2.62 to 2.77 by Danjon's rule.
+1 h 47 min (from memory; that of 2000 July 16 lasted 1 h 46.4 min, NASA/GSFC, F. Espenak). Over
+the eclipses of 2001 to 2100 the shadow ratio is 2.62 to 2.77 by Danjon's rule.
 """
 
 from dataclasses import dataclass
@@ -56,8 +56,10 @@ def _middle(rows):
 
 def _far_from_the_rest(group):
     for name, rows in group.items():
+        if len(rows) < 2 or _middle(rows) is None:
+            continue
         middle = _middle(rows[:1] if len(rows) == 2 else rows)
-        if len(rows) < 2 or middle is None or not middle > 0 * middle.unit:
+        if not middle > 0 * middle.unit:
             continue
         limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
         for row in rows:

@@ -169,18 +169,18 @@ def propagate(function, inputs):
     Returns a dict of `Outcome`, in the function's own units. Raises `Impossible` as `interval`
     does. The budget follows the GUM: each input varies alone while the others rest.
     """
+    outcomes = {}
     with np.errstate(divide="ignore", invalid="ignore"):
         found = function(_draws_and_rests(inputs))
-    outcomes = {}
-    for key, cloud in found.items():
-        draws = cloud.distribution
-        low, high = interval(Distribution(draws[:DRAWS]))
-        alone = draws.value[DRAWS:-1].reshape(len(inputs), STEPS).std(axis=1)
-        parts = dict(zip(inputs, map(float, alone), strict=True))
-        # Where a limit of the possible cuts a cloud, its best value may be its very end.
-        value = float(draws[-1].value)
-        ends = min(value, float(low.value)), max(value, float(high.value))
-        outcomes[key] = Outcome(value, *ends, parts)
+        for key, cloud in found.items():
+            draws = cloud.distribution
+            low, high = interval(Distribution(draws[:DRAWS]))
+            alone = draws.value[DRAWS:-1].reshape(len(inputs), STEPS).std(axis=1)
+            parts = dict(zip(inputs, map(float, alone), strict=True))
+            # Where a limit of the possible cuts a cloud, its best value may be its very end.
+            value = float(draws[-1].value)
+            ends = min(value, float(low.value)), max(value, float(high.value))
+            outcomes[key] = Outcome(value, *ends, parts)
     return outcomes
 
 

@@ -208,6 +208,22 @@ def test_readings_that_give_no_answer_are_met_with_the_reason():
     assert "give no arc" in Desk("earth_size").result()
 
 
+def test_radii_of_different_kinds_are_met_with_the_reason():
+    radii = [["", "photo_shadow_radius", "43", "mm", "", ""]]
+    radii += [["", "photo_moon_radius", "160", "px", "", ""]]
+    fill("Owls", radii)
+    assert "cannot be compared" in Desk("shadow_cone").check("earth_in_moons", 3.7)
+    assert "cannot be compared" in Desk("shadow_cone").result()
+
+
+def test_lengths_without_end_are_met_without_a_warning():
+    change = {"north_south_distance": ["20000", "km"], "south_shadow_length": ["0", "mm"]}
+    rows = [row for row in practice_rows() if row[1] not in change]
+    fill("Owls", rows + [["", name, *cells, "", ""] for name, cells in change.items()])
+    for lesson in MEASURED:
+        assert "It hangs most on" in Desk(lesson).result()
+
+
 def practice_heights():
     return (
         "north_gnomon_height",

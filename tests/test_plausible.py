@@ -1,5 +1,6 @@
 """Doubts about readings: what cannot be is said, what can be is left alone."""
 
+import csv
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ from moonreach import modern, practice, shadow_cone, sheets
 from moonreach.plausible import doubts
 
 DATA = Path(__file__).parent.parent / "data"
+REFERENCE = Path(__file__).parent / "reference"
 CONTACTS = [f"umbral_contact_{number}" for number in (1, 2, 3, 4)]
 
 
@@ -108,9 +110,14 @@ def test_contacts_over_midnight_are_in_order():
     assert contacts("22:30", "23:36", "01:15", "02:21") == {}
 
 
-def test_the_longest_totality_is_possible():
-    # 2000 July 16: totality of 106.4 min (NASA/GSFC, F. Espenak; from memory).
-    assert contacts("11:57:42", "13:02:18", "14:48:42", "15:53:24") == {}
+def test_nothing_is_said_about_published_total_eclipses():
+    # NASA/GSFC (F. Espenak), among them 2000 July 16 with a totality of 1 h 46.4 min.
+    with (REFERENCE / "eclipses.csv").open(encoding="utf-8") as file:
+        nights = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    total = [night for night in nights if night["U2"]]
+    assert len(total) >= 5 and "2000-07-16" in {night["date"] for night in total}
+    for night in total:
+        assert contacts(*(night[f"U{number}"] for number in (1, 2, 3, 4))) == {}, night["date"]
 
 
 def test_phases_in_the_wrong_unit():
@@ -165,3 +172,5 @@ def test_any_readings_at_all_are_met_without_an_error():
         rows = [["Heron", name, *(text or f"{term.words and term.words[0]} ").split(" "), "", ""]]
         doubts(sheets.of_rows(rows * 2).readings)
     assert doubts([]) == []
+    mixed = [["Heron", "photo_moon_radius", "16", unit, "", ""] for unit in ("px", "mm")]
+    assert doubts(sheets.of_rows(mixed).readings) == []  # the reduction says it
