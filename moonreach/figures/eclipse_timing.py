@@ -106,7 +106,7 @@ class MoonPath(Drawing):
         self.contacts.set_data(np.repeat(contacts, 3), [0, 110, np.nan] * 4)
         simple = float(eclipse_timing.ratio_through_middle(t1, t2))
         found = float(eclipse_timing.ratio_off_centre(t1, t2, s, eclipse_timing.scaled_rate(s)))
-        off = float(eclipse_timing.path_offset(found, t1, t2, s, eclipse_timing.scaled_rate(s)))
+        off = float(eclipse_timing.path_offset(found, t1, t2))
         texts = (
             f"{t1.to_value(u.min):.0f} min",
             f"{t2.to_value(u.min):.0f} min",
