@@ -38,7 +38,9 @@ def robust_mean(values):
     deviation = 1.483 * np.median(np.abs(values - mean))
     if len(values) < 2:
         return float(mean), 0.0
-    for _ in range(200):
+    if deviation < 1e-12 * abs(mean):  # more than half of the results are alike
+        deviation = values.std(ddof=1)
+    for _ in range(1000):
         pulled = np.clip(values, mean - 1.5 * deviation, mean + 1.5 * deviation)
         before, mean = (mean, deviation), pulled.mean()
         deviation = 1.134 * pulled.std(ddof=1)

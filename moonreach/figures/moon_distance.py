@@ -29,7 +29,7 @@ EXACT = {
     "north_gnomon_height": 1 * u.m,
     "south_gnomon_height": 1 * u.m,
     "disc_diameter": 14 * u.mm,
-    links.MOON_RATE: 1 * u.one,  # in the distance it is part of CONE_AND_RATE
+    links.MOON_RATE: 1 * u.one,  # on the way to the distance it is part of the cone's assumption
 }
 DRAWS = 2000
 CHAIN = links.Chain(frozenset([*UNITS, *EXACT]), {})
@@ -72,7 +72,7 @@ class WholeChain(Drawing):
         "Rim shows",
         "Altitude",
         "Cone and rate",
-        "Shadow's edge",
+        "Edge and air",
     )
 
     def build(self):
@@ -104,7 +104,7 @@ class WholeChain(Drawing):
         self.found_words.set_color(style.OWN_WORDS)
         stage.text(420, 295, "Share in the doubt of the distance, in %", weight="bold")
         colors = [style.OWN] * len(UNITS) + [style.DROPPED] * len(ASSUMPTIONS)
-        self.bars = Bars(self, stage, self.names, 540, 270, 24, 1.9, (0, 100), colors, 420)
+        self.bars = Bars(self, stage, self.names, 540, 268, 24, 1.9, (0, 100), colors, 420)
         note = "uncertainties: those of one careful reading by a beginner"
         stage.text(420, 14, note, size=9, color=style.FAINT)
         count = len(UNITS) + len(ASSUMPTIONS)
