@@ -64,8 +64,8 @@ def _far_from_the_rest(group):
         limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
         for row in rows:
             ratio = (row.value / middle).to_value(u.one)
-            blur = name.endswith("shadow_length") and 4 * u.cm  # of the shadow's end
-            near = blur and abs(row.value - middle) < blur
+            # A shadow's end is a blur of some centimetres, however short the shadow.
+            near = name.endswith("shadow_length") and abs(row.value - middle) < 4 * u.cm
             if not near and not 1 / limit <= ratio <= limit:
                 meant = _meant(row.value, lambda v, middle=middle: 0.67 < v / middle < 1.5)
                 rest = "the other reading" if len(rows) == 2 else "the middle one of the readings"
