@@ -1,9 +1,11 @@
 """All drawings, the ends of their sliders, and the words they show."""
 
+from moonreach.figures.disc_shadow import DiscShadow
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
 from moonreach.figures.moon_distance import WholeChain
+from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import ToScale
@@ -14,8 +16,10 @@ ALL = (
     NearSun,
     MoonPath,
     PathCost,
+    DiscShadow,
     Cones,
     ConeCosts,
+    MoonHalves,
     Rod,
     HoleCost,
     WholeChain,

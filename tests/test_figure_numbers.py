@@ -15,10 +15,12 @@ from moonreach import (
 )
 from moonreach.chain import OFF_CENTRE
 from moonreach.figures.circles import covered_fraction
+from moonreach.figures.disc_shadow import DiscShadow
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
 from moonreach.figures.moon_distance import ASSUMPTIONS, CHAIN, EXACT, UNITS, WholeChain
+from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import ToScale, month_range
@@ -99,6 +101,21 @@ def test_rod_shows_the_moon_gone_at_vanish_and_all_round_at_rim():
             limb = np.abs(drawing.apart - angle / 2 + 0.5) < 0.3
             lit.append(drawing.through_hole(at, 14, hole, angle)[limb, 0].mean())
         assert lit[0] < 45 and lit[1] > 150
+
+
+def test_a_disc_shadow_narrows_alike_for_every_disc():
+    # The Sun is 695 700 km in radius at 149 597 871 km (IAU): a shadow loses 1/107 of the way.
+    for disc in (4, 6, 10):
+        assert "Narrower than the disc by" in (text := shown(DiscShadow(), disc=disc, card=3))
+        assert f"| {disc - 2.8:.1f} cm | " in text and "2.8 cm" in text  # 300 cm / 107.5
+    assert "a ring of the Sun" in shown(DiscShadow(), disc=2, card=3)
+
+
+def test_moon_halves_are_as_the_distances_from_the_place():
+    # Overhead one Earth radius nearer, at the horizon as far as from Earth's centre, to 0.02 %.
+    overhead = 100 * (384_399 / (384_000 - 6371) - 1)
+    assert f"+{overhead:.1f} %" in shown(MoonHalves(), away=384, altitude=90)
+    assert "+0.1 %" in shown(MoonHalves(), away=384, altitude=0)
 
 
 def test_hole_cost_is_seven_percent_for_one_millimetre():

@@ -24,9 +24,10 @@ class Cones(Drawing):
     title = "Both shadows narrow alike"
     caption = (
         "At new moon (left) the Moon's own shadow shrinks from one Moon to nothing on its way to "
-        "the Earth. Earth's shadow narrows just as much on the same way (the coloured strips). So "
-        "the Earth is as wide as the shadow and one Moon more. Bring the Sun nearer, or let it "
-        "look larger than the Moon, and see when that fails."
+        "the middle of the Earth (drawn over the Earth, so that its end shows). Earth's shadow "
+        "narrows just as much on the same way (the coloured strips). So the Earth is as wide as the shadow "
+        "and one Moon more. Bring the Sun nearer, or let it look larger than the Moon, and see "
+        "when that fails."
     )
     alternative = (
         "Earth in the middle with its shadow narrowing to the right, where the full Moon stands in "
@@ -44,17 +45,18 @@ class Cones(Drawing):
         self.sun_disc = self.area(stage, style.SUN, alpha=0.9)
         self.rays = self.line(stage, style.SUN, lw=1.2)
         self.umbra = self.area(stage, style.SHADOW, alpha=0.7)
-        self.own_umbra = self.area(stage, style.SHADOW, alpha=0.7)
         self.strips = [self.area(stage, style.DROPPED) for _ in range(2)]
         self.level = self.line(stage, style.SHADOW_EDGE, lw=1, ls=":")
         self.earth = self.area(stage, style.EARTH, edgecolor=style.SHADOW_EDGE, lw=0.8)
+        # Over the Earth, which so short a drawing makes too thick: its tip would not be seen.
+        self.own_umbra = self.area(stage, style.SHADOW, alpha=0.7)
         for x in (EARTH_X - STEP_PX, EARTH_X + STEP_PX):
             stage.fill(*disc(x, AXIS_Y, MOON_PX / 2).T, fc=style.MOON, ec=style.SHADOW_EDGE, lw=0.8)
         stage.text(EARTH_X - STEP_PX, AXIS_Y - 30, "new moon", ha="center", va="top", size=9)
         full = {"va": "center", "color": "white", "size": 9}
         self.words(stage, EARTH_X + STEP_PX + 28, AXIS_Y, "full moon", **full)
         self.words(stage, 6, AXIS_Y, "Sun", va="center", size=9)
-        self.words(stage, EARTH_X, AXIS_Y, "Earth", ha="center", va="center")
+        self.words(stage, EARTH_X, AXIS_Y + 24, "Earth", ha="center", va="center")
         looks = {"ha": "center", "color": style.DROPPED_WORDS}
         full = EARTH_X + STEP_PX
         self.strip_words = [self.words(stage, full, 0, va=va, **looks) for va in ("bottom", "top")]
