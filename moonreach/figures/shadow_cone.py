@@ -25,9 +25,9 @@ class Cones(Drawing):
     caption = (
         "At new moon (left) the Moon's own shadow shrinks from one Moon to nothing on its way to "
         "the middle of the Earth (drawn over the Earth, so that its end shows). Earth's shadow "
-        "narrows just as much on the same way (the coloured strips). So the Earth is as wide as the shadow "
-        "and one Moon more. Bring the Sun nearer, or let it look larger than the Moon, and see "
-        "when that fails."
+        "narrows just as much on the same way (the coloured strips). So the Earth is as wide "
+        "as the shadow and one Moon more. Bring the Sun nearer, or let it look larger than the "
+        "Moon, and see when that fails."
     )
     alternative = (
         "Earth in the middle with its shadow narrowing to the right, where the full Moon stands in "
