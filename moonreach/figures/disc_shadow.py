@@ -30,8 +30,8 @@ class DiscShadow(Drawing):
         "picture shows how much of the Sun the disc covers from the middle of the card."
     )
     sliders = (
-        Slider("disc", "Disc", 2, 10, 6, 0.5, "cm"),
-        Slider("card", "Card behind it at", 0.5, 12, 3, 0.1, "m"),
+        Slider("disc", "Width of the disc", 2, 10, 6, 0.5, "cm"),
+        Slider("card", "Card behind the disc at", 0.5, 12, 3, 0.1, "m"),
     )
 
     def build(self):
@@ -40,7 +40,7 @@ class DiscShadow(Drawing):
         times = 100 * PX_PER_CM / PX_PER_M
         note = f"widths drawn {times:.0f} times too large against distances"
         stage.text(20, 398, note, color=style.FAINT, size=9)
-        stage.text(20, AXIS_Y + 70, "sunlight", color=style.FAINT, size=9)
+        stage.text(20, AXIS_Y + 50, "sunlight", color=style.FAINT, size=9)
         for y in (-40, -20, 0, 20, 40):
             stage.plot([20, DISC_X - 12], [AXIS_Y + y] * 2, color=style.SUN, lw=1.2)
         self.penumbra = self.area(stage, style.SHADOW, alpha=0.15)
@@ -61,6 +61,8 @@ class DiscShadow(Drawing):
             self.cells.append(self.words(stage, 215, y, weight="bold", color=style.OWN_WORDS))
         stage.fill(*outline(VIEW_X, VIEW_Y, SUN_PX).T, fc=style.SUN)
         self.before = self.area(stage, style.SHADOW_EDGE)
+        rim = self.line(stage, style.SUN, lw=1.2)  # the Sun's, to be seen before the disc too
+        rim.set_data(*outline(VIEW_X, VIEW_Y, SUN_PX).T)
         words = "the Sun from there,\nas reckoned"
         stage.text(VIEW_X - 55, VIEW_Y, words, ha="right", va="center", color=style.FAINT, size=9)
 

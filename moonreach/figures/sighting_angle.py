@@ -8,7 +8,7 @@ from moonreach.figures import style
 from moonreach.figures.circles import covered_fraction
 from moonreach.figures.drawing import Drawing, Slider, signed
 
-DISC = Slider("disc", "Disc", 10, 16, 14, 0.5, "mm")
+DISC = Slider("disc", "Width of the disc", 10, 16, 14, 0.5, "mm")
 HOLE = Slider("hole", "Sight hole", 0.5, 3, 1, 0.1, "mm")
 ANGLE = Slider("angle", "Moon's true angle", 29.4, 33.5, 31.1, 0.1, "′")
 HOLE_X, AXIS_Y, EDGE_X = 70, 165, 790
