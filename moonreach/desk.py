@@ -166,7 +166,8 @@ class Desk:
         """
         readings, whose = self._readings(NEEDS[self.lesson])
         found = readings.result
-        lines, budget = [whose], {}
+        caution = readings.caution if "ratio" in NEEDS[self.lesson] else ""
+        lines, budget = [whose, caution], {}
         wanted = [(getattr(found, name), *rest) for name, *rest in RESULTS[self.lesson]]
         if self.lesson == "eclipse_timing":
             wanted = [
@@ -234,7 +235,8 @@ class Desk:
 
     def _question(self, exercise, readings, whose):
         stands_on = givens(exercise, readings, exercises.LESSONS, self._answers.settled)
-        return [exercise.question, whose, f"From: {'; '.join(stands_on)}."]
+        caution = readings.caution if "ratio" in exercise.shows else ""
+        return [exercise.question, whose, f"From: {'; '.join(stands_on)}.", caution]
 
     def _reply(self, exercise, readings, whose, answer):
         verdict = judge(exercise, readings, answer)

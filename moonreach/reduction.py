@@ -169,6 +169,8 @@ def _choose(words, result):
     timing = OFF_CENTRE if OFF_CENTRE in result.ratios else THROUGH_MIDDLE
     if words.get("path") == "central" and THROUGH_MIDDLE in result.ratios:
         timing = THROUGH_MIDDLE
+    elif timing == THROUGH_MIDDLE and PHOTOGRAPH in result.ratios:
+        timing = PHOTOGRAPH  # the path is unknown, and no interval holds what that may cost
     choice = [method for method in (timing, PHOTOGRAPH) if method in result.ratios]
     if choice:
         result.method = min(choice, key=lambda method: result.ratios[method].standard)

@@ -11,6 +11,7 @@ from moonreach.chain import (
     HOLE_NOT_GIVEN,
     MOON_RATE,
     OFF_CENTRE,
+    THROUGH_MIDDLE,
     Chain,
 )
 from moonreach.exercises.checking import shown
@@ -74,8 +75,12 @@ class Readings:
             elif need == "angle":
                 missing += self.chain.lacks_for_angle()
             elif need == "ratio":
-                photograph = self.chain.lacks_for_photograph()
-                missing += photograph and self.chain.lacks_for_timing()
+                photograph, timing = (
+                    self.chain.lacks_for_photograph(),
+                    self.chain.lacks_for_timing(),
+                )
+                if photograph and timing:
+                    missing += [*timing[:-1], f"{timing[-1]}, or else {' and '.join(photograph)}"]
             else:
                 parts = {"contacts": CONTACTS, "rod": ROD}.get(need, (need,))
                 missing += [name for name in parts if name not in self.values]
@@ -147,6 +152,17 @@ class Readings:
         if self.result.ratio is None:
             raise Impossible("; ".join(self.result.problems))
         return self.result.ratio.value
+
+    @property
+    def caution(self):
+        """A sentence on a ratio that stands on an unknown path, or nothing."""
+        if self.result.method != THROUGH_MIDDLE or self.words.get("path") == "central":
+            return ""
+        return (
+            "The shadow ratio is timed as if the Moon had passed through the middle. On most "
+            "nights that is too small, by a quarter in the mean; the rod's readings of lesson 4 "
+            "put it right."
+        )
 
     @cached_property
     def earth_in_moons(self):
