@@ -1,0 +1,256 @@
+"""Fit the shaded Moon to one photograph or to several of one night.
+
+Each cell's light is modelled as camera(exposure x ground x (sunlight + glow)) + veil. Unknown are
+the umbra's radius x and the Sun's size (shared), the ground's pattern (shared, one face), and for
+each picture the shadow's place, exposure, glow, camera curve, veil and how the face is turned.
+All have stated weak priors; x has none but its range. The pattern's uncertainty is carried into
+that of x, since it is fitted together with it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import cho_factor, cho_solve
+
+from moonreach.photograph.cells import FLOOR
+from moonreach.photograph.plains import NODES, pattern
+from moonreach.photograph.shading import sunlight
+
+RANGE = (1.5, 5.0)  # of x, all that is assumed about it
+# Unknowns, their weak priors (mean, standard deviation; inf for none) and their limits.
+SHARED = {
+    "curvature": (0.4, np.inf, 1 / RANGE[1], 1 / RANGE[0]),  # 1 / x
+    "sun": (1.02, 0.04, 0.9, 1.13),  # Sun's semidiameter over the Moon's: 0.93 to 1.10 occur
+    "limb_law": (0.0, 0.15, -0.6, 0.6),  # power of mu by which the full Moon fades to its limb
+}
+OWN = {
+    "edge": (0.0, np.inf, -1.3, 1.3),  # umbra's edge from the Moon's centre, along the axis
+    "axis": (0.0, np.inf, -np.inf, np.inf),  # direction of the shadow's centre
+    "exposure": (0.0, np.inf, -12.0, 12.0),  # log
+    "gamma": (1.0, 0.12, 0.5, 1.8),
+    "shoulder": (0.0, 0.4, -0.15, 4.0),
+    "glow": (-6.5, 1.5, -12.0, -2.0),  # log of light at the umbra's edge
+    "fading": (1.0, 0.7, -1.0, 4.0),  # of the glow's log inwards, per radius of the Moon
+    "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the cells' veil_sd
+    "turn": (0.0, np.inf, -np.inf, np.inf),  # of the face against the first picture
+}
+STEP = 1e-5
+
+
+@dataclass
+class ShadowFit:
+    """What a fit found: shared and own unknowns, the pattern, and uncertainties.
+
+    curvature_sd: standard uncertainty of 1 / x, pattern included. misfit: root mean square of
+    the whitened residuals. cost: half the sum of squares, to compare fits of the same pictures.
+    """
+
+    shared: np.ndarray
+    own: np.ndarray
+    ground: np.ndarray
+    curvature_sd: float
+    misfit: float
+    cost: float
+
+    @property
+    def ratio(self):
+        """The shadow's radius over the Moon's."""
+        return 1 / self.shared[0]
+
+
+def light_curve(shadow_ratio, sun, blur):
+    """Return knots of distance from the axis and the Sun's light there, averaged over a cell."""
+    knots = shadow_ratio + np.linspace(-0.4, 2 * sun + 0.3, 220)
+    light = sunlight(knots, shadow_ratio, sun, rings=60)
+    step = knots[1] - knots[0]
+    reach = np.arange(-int(4 * blur / step) - 1, int(4 * blur / step) + 2) * step
+    kernel = np.exp(-0.5 * (reach / blur) ** 2)
+    padded = np.concatenate([np.zeros(len(reach) // 2), light, np.ones(len(reach) // 2)])
+    return knots, np.convolve(padded, kernel / kernel.sum(), mode="valid")
+
+
+def shade(cells, shared, own, curve):
+    """Return the log of sunlight and glow in each cell, ground apart."""
+    ratio = 1 / shared[0]
+    apart = np.hypot(
+        cells.x - (ratio + own[0]) * np.cos(own[1]), cells.y - (ratio + own[0]) * np.sin(own[1])
+    )
+    glow = np.exp(own[5] + own[6] * np.minimum(apart - ratio, 0.3))
+    return np.log(np.interp(apart, *curve) + glow)
+
+
+def expected(cells, shared, own, ground, curve, shaded=True):
+    """Return the modelled log level of each cell and its slope with the ground's pattern."""
+    log_light = shade(cells, shared, own, curve) if shaded else np.zeros(len(cells.x))
+    mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
+    log_light = log_light + ground + shared[2] * np.log(mu)
+    signal = np.exp(np.clip(own[2] + own[3] * log_light, -30, 10))
+    pressed = signal / (1 + own[4] * signal)
+    total = np.maximum(pressed + own[7] * cells.veil_sd + FLOOR, 0.2 * FLOOR)
+    slope = own[3] * pressed / (1 + own[4] * signal) / total
+    return np.log(total), slope
+
+
+def turned(cells, turn):
+    """Return the cells' positions on the face, the picture being turned by an angle (radians)."""
+    c, s = np.cos(turn), np.sin(turn)
+    return cells.x * c + cells.y * s, cells.y * c - cells.x * s
+
+
+class Problem:
+    """Several pictures of one face: residuals, their slopes, and the Gauss-Newton solution."""
+
+    def __init__(self, pictures, shaded=None, extra=None):
+        self.pictures = pictures
+        self.shaded = shaded or [True] * len(pictures)
+        self.extra = extra  # further residuals (shared, own) -> (values, slopes)
+        names = list(SHARED) + [name for _ in pictures for name in OWN]
+        rules = [(SHARED | OWN)[name] for name in names]
+        self.mean, self.sd, self.low, self.high = np.array(rules).T
+        self.fixed = np.zeros(len(names), dtype=bool)
+        self.fixed[len(SHARED) + len(OWN) - 1] = True  # the first picture's turn defines the face
+        for k, lit in enumerate(self.shaded):
+            if not lit:
+                start = len(SHARED) + k * len(OWN)
+                self.fixed[[start, start + 1, start + 5, start + 6]] = True
+
+    def split(self, p):
+        """Return the shared unknowns and a row of own ones for each picture."""
+        return p[: len(SHARED)], p[len(SHARED) :].reshape(len(self.pictures), len(OWN))
+
+    def bases(self, p):
+        """Return each picture's pattern matrix at its present turn."""
+        return [pattern(*turned(c, own[8])) for c, own in zip(self.pictures, self.split(p)[1], strict=True)]
+
+    def model(self, k, p, bases, weights):
+        """Return picture k's modelled levels and slopes with the pattern."""
+        shared, own = self.split(p)
+        cells = self.pictures[k]
+        curve = light_curve(1 / shared[0], shared[1], cells.blur)
+        return expected(cells, shared, own[k], bases[k] @ weights, curve, self.shaded[k])
+
+    def linearise(self, p, weights, bases):
+        """Return whitened residuals and their slopes with all unknowns, picture by picture."""
+        residuals, slopes = [], []
+        for k, cells in enumerate(self.pictures):
+            level, with_ground = self.model(k, p, bases, weights)
+            jac = np.zeros((len(cells.x), len(p) + len(weights)))
+            first = len(SHARED) + k * len(OWN)
+            for i in [*range(len(SHARED)), *range(first, first + len(OWN) - 1)]:
+                if not self.fixed[i]:
+                    q = p.copy()
+                    q[i] += STEP
+                    jac[:, i] = (self.model(k, q, bases, weights)[0] - level) / STEP
+            jac[:, len(p) :] = with_ground[:, None] * bases[k]
+            last = first + len(OWN) - 1
+            if not self.fixed[last]:
+                swung = pattern(*turned(cells, p[last] + 1e-3)) @ weights
+                jac[:, last] = with_ground * (swung - bases[k] @ weights) / 1e-3
+            residual = (cells.level - level) / cells.sd
+            # A Student-like weight, so that what the model does not know pulls less.
+            weight = 1 / np.sqrt(1 + (residual / 4) ** 2)
+            residuals.append(residual * weight)
+            slopes.append(jac * (weight / cells.sd)[:, None])
+        return residuals, slopes
+
+    def cost(self, p, weights, bases):
+        """Return half the robust sum of squares, priors included."""
+        total = weights @ weights + np.nansum(((p - self.mean) / self.sd) ** 2)
+        for k, cells in enumerate(self.pictures):
+            residual = (cells.level - self.model(k, p, bases, weights)[0]) / cells.sd
+            total += (16 * np.log1p((residual / 4) ** 2)).sum()
+        if self.extra is not None:
+            total += (self.extra(*self.split(p)) ** 2).sum()
+        return total / 2
+
+    def solve(self, p, weights=None, rounds=40, tolerance=1e-4):
+        """Run damped Gauss-Newton from ``p``; return a `ShadowFit`."""
+        p = np.clip(p, self.low, self.high)
+        weights = np.zeros(len(NODES)) if weights is None else weights
+        size, damping = len(p), 1e-2
+        free = np.append(~self.fixed, np.ones(len(weights), dtype=bool))
+        prior = np.append(1 / self.sd**2, np.ones(len(weights)))
+        bases = self.bases(p)
+        cost = self.cost(p, weights, bases)
+        for _ in range(rounds):
+            normal, pull = self.normal(p, weights, bases, prior)
+            before = cost
+            for _ in range(8):
+                # Damp the nonlinear unknowns only: the pattern is a linear problem.
+                damped = normal + np.diag(np.append(damping * np.diag(normal)[:size] + 1e-9, 0 * weights))
+                step = np.zeros(len(free))
+                step[free] = cho_solve(cho_factor(damped[np.ix_(free, free)]), pull[free])
+                q = np.clip(p + step[:size], self.low, self.high)
+                trial = self.bases(q)
+                new = self.cost(q, weights + step[size:], trial)
+                if new < cost:
+                    p, weights, bases, cost = q, weights + step[size:], trial, new
+                    damping = max(damping / 5, 1e-6)
+                    break
+                damping *= 6
+            if before - cost < tolerance * max(1, 1e-3 * cost):
+                break
+        normal, _ = self.normal(p, weights, bases, prior)
+        inside = free.copy()
+        inside[:size] &= (p > self.low) & (p < self.high)
+        inside[0] = True
+        spread = np.zeros(len(free))
+        spread[inside] = np.diag(np.linalg.inv(normal[np.ix_(inside, inside)]))
+        residuals, _ = self.linearise(p, weights, bases)
+        shared, own = self.split(p)
+        return ShadowFit(
+            shared, own, weights, float(np.sqrt(spread[0])),
+            float(np.sqrt(np.mean(np.concatenate(residuals) ** 2))), float(cost),
+        )
+
+    def normal(self, p, weights, bases, prior):
+        """Return the normal matrix and the pull of residuals and priors."""
+        residuals, slopes = self.linearise(p, weights, bases)
+        normal, pull = np.diag(prior), -prior * (np.append(p, weights) - np.append(self.mean, 0 * weights))
+        pull = np.nan_to_num(pull)
+        for residual, jac in zip(residuals, slopes, strict=True):
+            normal = normal + jac.T @ jac
+            pull = pull + jac.T @ residual
+        if self.extra is not None:
+            here = self.extra(*self.split(p))
+            jac = np.zeros((len(here), len(prior)))
+            for i in range(len(p)):
+                q = p.copy()
+                q[i] += STEP
+                jac[:, i] = (self.extra(*self.split(q)) - here) / STEP
+            normal, pull = normal + jac.T @ jac, pull - jac.T @ here
+        return normal, pull
+
+
+def starts(cells, count=2):
+    """Return the best coarse guesses of a picture's own unknowns, each tried at one ratio."""
+    light = np.exp(cells.level)
+    light = light - light.min()
+    dark = np.arctan2(-(light * cells.y).sum(), -(light * cells.x).sum())
+    ratio, sun = 2.5, 1.02
+    curve = light_curve(ratio, sun, cells.blur)
+    found = []
+    for edge in np.arange(-0.9, 0.95, 0.1):
+        for swing in (-0.4, -0.2, 0.0, 0.2, 0.4):
+            own = np.array([edge, dark + swing, 0.0, 1.0, 0.0, -6.0, 1.0, 0.0, 0.0])
+            shape = shade(cells, [1 / ratio, sun, 0], own, curve)
+            own[2] = np.median((cells.level - shape)[shape > -2.5]) if (shape > -2.5).any() else 0
+            level, _ = expected(cells, [1 / ratio, sun, 0], own, 0.0, curve)
+            found.append((np.abs(level - cells.level).mean(), edge, own))
+    found.sort(key=lambda item: item[0])
+    chosen = [found[0]]
+    for item in found[1:]:
+        if len(chosen) < count and all(abs(item[1] - other[1]) > 0.15 for other in chosen):
+            chosen.append(item)
+    return [own for _, _, own in chosen]
+
+
+def fit_one(cells):
+    """Fit a single picture from several starts; return the best `ShadowFit`."""
+    problem = Problem([cells])
+    fits = [
+        problem.solve(np.concatenate([[curvature, 1.02, 0.0], own]))
+        for own in starts(cells)
+        for curvature in (0.4,)
+    ]
+    return min(fits, key=lambda fit: fit.cost)
