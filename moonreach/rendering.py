@@ -64,7 +64,7 @@ def invented_plains(x, y, seed, depth):
     """
     random = np.random.default_rng([seed, 5])
     z = np.sqrt(np.clip(1 - x**2 - y**2, 0, 1))
-    point = np.stack([x, y, z], axis=-1)
+    point = np.stack([x, y, z], axis=-1) / np.sqrt(x**2 + y**2 + z**2)[..., None]
     waves = random.normal(size=(14, 3)) * 9
     crooked = np.sin(point @ waves.T + random.uniform(0, 6.3, 14)).sum(axis=-1) / np.sqrt(7)
     ground = np.ones(np.shape(x))

@@ -62,7 +62,9 @@ def find_moon(picture):
 def _from_hull(small, step):
     """Return a first circle from the convex hull of the largest bright patch."""
     smooth = ndimage.gaussian_filter(small, 1.0)
-    sky, peak = np.median(smooth), smooth.max()
+    sky = np.median(smooth)
+    lit = smooth > sky + 0.1 * (smooth.max() - sky)
+    peak = np.quantile(smooth[lit], 0.9) if lit.any() else 0.0  # a lamp or a star is not the peak
     if peak < 0.004 or peak < sky + 0.003:
         raise Impossible("no Moon found: the picture is dark all over")
     patches, count = ndimage.label(smooth > sky + 0.2 * (peak - sky))
@@ -77,7 +79,7 @@ def _from_hull(small, step):
         hull = ConvexHull(np.stack([column, row], axis=1))
     except QhullError:
         raise Impossible("no Moon found: the brightest patch is a streak") from None
-    circle = fit_circle(hull.points[hull.vertices])
+    circle = fit_circle(hull.points[hull.vertices], scatter=0.5)
     shift = (step - 1) / 2
     return circle.x * step + shift, circle.y * step + shift, (circle.radius + 0.5) * step
 

@@ -57,6 +57,11 @@ class ShadowFit:
         """The shadow's radius over the Moon's."""
         return 1 / self.shared[0]
 
+    @property
+    def p(self):
+        """All unknowns but the pattern's, in one row."""
+        return np.append(self.shared, self.own)
+
 
 def light_curve(shadow_ratio, sun, blur):
     """Return knots of distance from the axis and the Sun's light there, averaged over a cell."""
