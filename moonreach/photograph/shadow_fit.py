@@ -84,9 +84,27 @@ def shade(cells, shared, own, curve):
     return np.log(np.interp(apart, *curve) + glow)
 
 
-def expected(cells, shared, own, ground, curve, shaded=True):
+def full_moon(cells, shared, own, curve):
+    """Return the log of sunlight on a Moon outside the shadow, ground apart."""
+    return np.zeros(len(cells.x))
+
+
+def terminator(cells, shared, own, curve):
+    """Return the log of sunlight on a Moon in its phases, terminator at ``own[0]``, ground apart.
+
+    Lommel and Seeliger's law, mu0 / (mu0 + mu), from memory; the axis points to the dark side.
+    """
+    mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
+    edge = np.clip(own[0], -1, 1)
+    along = cells.x * np.cos(own[1]) + cells.y * np.sin(own[1])
+    mu0 = edge * mu - np.sqrt(1 - edge**2) * along
+    mu0 = cells.blur * np.logaddexp(0, mu0 / cells.blur)  # a soft corner: cells are not points
+    return np.log(2 * mu0 / (mu0 + mu) + np.exp(own[5]))
+
+
+def expected(cells, shared, own, ground, curve, law=shade):
     """Return the modelled log level of each cell and its slope with the ground's pattern."""
-    log_light = shade(cells, shared, own, curve) if shaded else np.zeros(len(cells.x))
+    log_light = law(cells, shared, own, curve)
     mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
     log_light = log_light + ground + shared[2] * np.log(mu)
     signal = np.exp(np.clip(own[2] + own[3] * log_light, -30, 10))
@@ -105,19 +123,21 @@ def turned(cells, turn):
 class Problem:
     """Several pictures of one face: residuals, their slopes, and the Gauss-Newton solution."""
 
-    def __init__(self, pictures, shaded=None, extra=None):
+    def __init__(self, pictures, laws=None, extra=None):
         self.pictures = pictures
-        self.shaded = shaded or [True] * len(pictures)
+        self.laws = laws or [shade] * len(pictures)
         self.extra = extra  # further residuals (shared, own) -> (values, slopes)
         names = list(SHARED) + [name for _ in pictures for name in OWN]
         rules = [(SHARED | OWN)[name] for name in names]
         self.mean, self.sd, self.low, self.high = np.array(rules).T
         self.fixed = np.zeros(len(names), dtype=bool)
         self.fixed[len(SHARED) + len(OWN) - 1] = True  # the first picture's turn defines the face
-        for k, lit in enumerate(self.shaded):
-            if not lit:
+        for k, law in enumerate(self.laws):
+            if law is full_moon:
                 start = len(SHARED) + k * len(OWN)
                 self.fixed[[start, start + 1, start + 5, start + 6]] = True
+            if law is terminator:  # no law holds close to it: leave its steepness open
+                self.sd[len(SHARED) + k * len(OWN) + 3] = 0.5
 
     def split(self, p):
         """Return the shared unknowns and a row of own ones for each picture."""
@@ -132,7 +152,7 @@ class Problem:
         shared, own = self.split(p)
         cells = self.pictures[k]
         curve = light_curve(1 / shared[0], shared[1], cells.blur)
-        return expected(cells, shared, own[k], bases[k] @ weights, curve, self.shaded[k])
+        return expected(cells, shared, own[k], bases[k] @ weights, curve, self.laws[k])
 
     def linearise(self, p, weights, bases):
         """Return whitened residuals and their slopes with all unknowns, picture by picture."""
@@ -174,7 +194,7 @@ class Problem:
         weights = np.zeros(len(NODES)) if weights is None else weights
         size, damping = len(p), 1e-2
         free = np.append(~self.fixed, np.ones(len(weights), dtype=bool))
-        prior = np.append(1 / self.sd**2, np.ones(len(weights)))
+        prior = np.append(1 / self.sd**2 + 1e-9, np.ones(len(weights)))
         bases = self.bases(p)
         cost = self.cost(p, weights, bases)
         for _ in range(rounds):
@@ -227,7 +247,7 @@ class Problem:
         return normal, pull
 
 
-def starts(cells, count=2):
+def starts(cells, law=shade, count=2):
     """Return the best coarse guesses of a picture's own unknowns, each tried at one ratio."""
     light = np.exp(cells.level)
     light = light - light.min()
@@ -238,9 +258,9 @@ def starts(cells, count=2):
     for edge in np.arange(-0.9, 0.95, 0.1):
         for swing in (-0.4, -0.2, 0.0, 0.2, 0.4):
             own = np.array([edge, dark + swing, 0.0, 1.0, 0.0, -6.0, 1.0, 0.0, 0.0])
-            shape = shade(cells, [1 / ratio, sun, 0], own, curve)
+            shape = law(cells, [1 / ratio, sun, 0], own, curve)
             own[2] = np.median((cells.level - shape)[shape > -2.5]) if (shape > -2.5).any() else 0
-            level, _ = expected(cells, [1 / ratio, sun, 0], own, 0.0, curve)
+            level, _ = expected(cells, [1 / ratio, sun, 0], own, 0.0, curve, law)
             found.append((np.abs(level - cells.level).mean(), edge, own))
     found.sort(key=lambda item: item[0])
     chosen = [found[0]]
@@ -250,12 +270,12 @@ def starts(cells, count=2):
     return [own for _, _, own in chosen]
 
 
-def fit_one(cells):
+def fit_one(cells, law=shade):
     """Fit a single picture from several starts; return the best `ShadowFit`."""
-    problem = Problem([cells])
+    problem = Problem([cells], [law])
     fits = [
         problem.solve(np.concatenate([[curvature, 1.02, 0.0], own]))
-        for own in starts(cells)
+        for own in starts(cells, law)
         for curvature in (0.4,)
     ]
     return min(fits, key=lambda fit: fit.cost)

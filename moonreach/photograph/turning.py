@@ -6,7 +6,7 @@ import numpy as np
 from scipy.linalg import cho_factor, cho_solve
 
 from moonreach.photograph.plains import NODES, pattern
-from moonreach.photograph.shadow_fit import OWN, SHARED, STEP, Problem, turned
+from moonreach.photograph.shadow_fit import OWN, SHARED, STEP, Problem, shade, turned
 
 # How far each unknown of a single fit may be off while turns are compared.
 LOOSE = {"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1}
@@ -30,9 +30,9 @@ class Sight:
         return np.linalg.inv(self.covariance)
 
 
-def sight_of(cells, start, shaded=True, every=1):
+def sight_of(cells, start, law=shade):
     """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
-    problem = Problem([cells], [shaded])
+    problem = Problem([cells], [law])
     bases = problem.bases(start.p)
     level, slope = problem.model(0, start.p, bases, start.ground)
     seen = slope > 0.3

@@ -1,0 +1,73 @@
+"""`moonreach photo`: the shadow ratio from photographs of one eclipse night."""
+
+import json
+
+from moonreach.photograph import measure_photographs
+
+
+def add_arguments(parser):
+    """Declare the command's arguments."""
+    parser.add_argument("pictures", nargs="+", metavar="PICTURE", help="JPEG or PNG, one night")
+    parser.add_argument("--json", action="store_true", help="print the results as JSON")
+    parser.add_argument("--figure", metavar="FILE", help="draw both circles on each picture")
+
+
+def run(arguments):
+    """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
+    measured = measure_photographs(arguments.pictures)
+    print(_as_json(measured) if arguments.json else _as_text(measured))
+    if arguments.figure:
+        from moonreach.figures.photograph import draw_photographs
+
+        draw_photographs(arguments.pictures, measured).savefig(arguments.figure, dpi=150)
+    good = sum(p.ratio is not None for p in measured.photographs)
+    if good == len(measured.photographs):
+        return 0
+    return 1 if good or measured.joint else 2
+
+
+def _interval(interval):
+    """Return an `Interval` as JSON has it."""
+    if interval is None:
+        return None
+    return {key: round(getattr(interval, key), 4) for key in ("value", "low", "high")}
+
+
+def _circle(circle):
+    """Return a circle as JSON has it: px of the upright picture."""
+    return circle and {key: round(float(circle[key]), 2) for key in ("x", "y", "radius")}
+
+
+def _as_json(measured):
+    """Return the results as JSON text."""
+    photographs = [
+        {
+            "file": p.file,
+            "shadow_ratio": _interval(p.ratio),
+            "moon": _circle(p.moon),
+            "shadow": _circle(p.shadow),
+            "message": p.message,
+        }
+        for p in measured.photographs
+    ]
+    return json.dumps({"photographs": photographs, "joint": _interval(measured.joint)}, indent=2)
+
+
+def _as_text(measured):
+    """Return the results as lines for a person."""
+    wide = max(len(p.file) for p in measured.photographs)
+    lines = [
+        f"{p.file:<{wide}}  "
+        + (f"shadow/Moon {_said(p.ratio)}" if p.ratio else f"no ratio: {p.message}")
+        for p in measured.photographs
+    ]
+    if measured.joint and len(lines) > 1:
+        lines.append(f"{'all together':<{wide}}  shadow/Moon {_said(measured.joint)}")
+    if measured.note:
+        lines.append(measured.note)
+    return "\n".join(lines)
+
+
+def _said(interval):
+    """Return a value with its interval in words."""
+    return f"{interval.value:.2f} (95 %: {interval.low:.2f} to {interval.high:.2f})"

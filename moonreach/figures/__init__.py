@@ -1,0 +1,1 @@
+"""One drawing for each lesson, in the house's colours."""
