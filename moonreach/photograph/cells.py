@@ -9,7 +9,7 @@ from scipy.optimize import nnls
 from moonreach.photograph.picture import block_average
 
 WIDTH = 0.075  # of a cell, in radii of the Moon
-FLOOR = 0.0015  # linear light added before the logarithm: a few steps of an 8-bit file
+FLOOR = 0.003  # linear light added before the logarithm: a few steps of an 8-bit file
 CLIPPED = 0.93  # linear light from which a cell counts as overexposed
 
 
@@ -57,12 +57,12 @@ def cells_of(picture, moon):
     overexposed = float((clipped & use).sum() / max(lit.sum(), 1))
     use &= ~clipped
     total_light = np.maximum(mean, 0) + FLOOR
-    sd = np.sqrt(variance / count + 0.0004**2) / total_light
+    sd = np.sqrt(variance / count + 0.001**2) / total_light
     return Cells(
         x=(total(across) / count)[use],
         y=(total(down) / count)[use],
         level=np.log(np.maximum(mean + FLOOR, 0.3 * FLOOR))[use],
-        sd=np.hypot(sd, 0.02)[use],
+        sd=np.hypot(sd, 0.025)[use],
         veil_sd=veil_sd,
         overexposed=overexposed,
         blur=float(np.hypot(WIDTH / np.sqrt(12), 1.0 / radius)),
@@ -94,4 +94,4 @@ def _veil(light, apart, radius):
     columns = np.stack([part[sky] for part in parts], axis=1)
     shares, _ = nnls(columns, light[sky])
     veil = sum(share * part for share, part in zip(shares, parts, strict=True))
-    return veil, float(0.0003 + 0.3 * np.median(veil[apart < 1]))
+    return veil, float(0.0007 + 0.3 * np.median(veil[apart < 1]))

@@ -21,13 +21,13 @@ def _nodes():
     return points[np.hypot(*points.T) < 1.06]
 
 
-def _covariance(a, b):
-    """Return the covariance of the pattern between two sets of points."""
-    return SPREAD**2 * np.exp(-cdist(a, b) / LENGTH)
+def covariance(a, b, spread=SPREAD, length=LENGTH):
+    """Return the covariance of a random pattern between two sets of points, n x 2 and m x 2."""
+    return spread**2 * np.exp(-cdist(a, b) / length)
 
 
 NODES = _nodes()
-_ROOT = cho_factor(_covariance(NODES, NODES) + 1e-9 * np.eye(len(NODES)), lower=True)[0]
+_ROOT = cho_factor(covariance(NODES, NODES) + 1e-9 * np.eye(len(NODES)), lower=True)[0]
 
 
 def pattern(x, y):
@@ -35,4 +35,4 @@ def pattern(x, y):
 
     Parameters: ``x``, ``y`` in radii of the Moon on its face. Returns points x nodes.
     """
-    return solve_triangular(_ROOT, _covariance(NODES, np.stack([x, y], axis=1)), lower=True).T
+    return solve_triangular(_ROOT, covariance(NODES, np.stack([x, y], axis=1)), lower=True).T
