@@ -74,13 +74,17 @@ def invented_plains(x, y, seed, depth):
         centre = centre / np.linalg.norm(centre) * np.sign(centre[2])
         size = random.uniform(0.12, 0.42)
         apart = np.arccos(np.clip(point @ centre, -1, 1))
-        inside = 1 / (1 + np.exp((apart - size * (1 + 0.25 * crooked)) / random.uniform(0.01, 0.04)))
+        inside = 1 / (
+            1 + np.exp((apart - size * (1 + 0.25 * crooked)) / random.uniform(0.01, 0.04))
+        )
         ground = np.minimum(ground, 1 - depth * random.uniform(0.6, 1.0) * inside)
     for _ in range(60):
         centre = random.normal(size=3)
         centre = centre / np.linalg.norm(centre) * np.sign(centre[2])
         apart = 1 - point @ centre
-        ground = ground * (1 + random.uniform(-0.1, 0.12) * np.exp(-apart / random.uniform(2e-4, 2e-3)))
+        ground = ground * (
+            1 + random.uniform(-0.1, 0.12) * np.exp(-apart / random.uniform(2e-4, 2e-3))
+        )
     return ground
 
 
@@ -208,7 +212,9 @@ def save_photograph(path, picture, truth, time=None, quality=90):
         exif[0x0132] = f"{time:%Y:%m:%d %H:%M:%S}"  # DateTime
         exif.get_ifd(0x8769)[0x9003] = f"{time:%Y:%m:%d %H:%M:%S}"  # DateTimeOriginal
         truth["time"] = time.isoformat()
-    Image.fromarray(picture).save(path, exif=exif, **({"quality": quality} if path.suffix.lower() != ".png" else {}))
+    Image.fromarray(picture).save(
+        path, exif=exif, **({"quality": quality} if path.suffix.lower() != ".png" else {})
+    )
     side = path.with_suffix(".truth.json")
     side.write_text(json.dumps(truth, indent=2) + "\n", encoding="utf-8")
     return side

@@ -50,7 +50,7 @@ def cells_of(picture, moon):
     use = count > 0.5 * (WIDTH * radius) ** 2
     count = np.maximum(count, 1)
     mean = total(light) / count
-    clipped = (total((light > CLIPPED).astype(float)) / count > 0.05)
+    clipped = total((light > CLIPPED).astype(float)) / count > 0.05
     variance = np.maximum(total(light**2) / count - mean**2, 0)
     mean = mean - total(veil) / count
     lit = use & (clipped | (mean > 0.25 * mean[use].max()))

@@ -87,7 +87,10 @@ def fit_circle(points, scatter=None, robust=True):
     """
     points = np.asarray(points, dtype=float)
     require(
-        points.ndim == 2 and points.shape[-1] == 2 and len(points) >= 3 and np.isfinite(points).all(),
+        points.ndim == 2
+        and points.shape[-1] == 2
+        and len(points) >= 3
+        and np.isfinite(points).all(),
         f"a circle takes at least three points (x, y), found {points.tolist()!r:.60}",
     )
     require(

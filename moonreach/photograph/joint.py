@@ -11,10 +11,14 @@ RATE = (1.96, 0.10)  # radii of the Moon in an hour: the month's mean rate, and 
 
 def fit_together(pictures, singles, hours=None):
     """Fit pictures of one night; ``singles`` are their own fits, None for a full Moon."""
-    starts = [full_moon_start(c) if f is None else f for c, f in zip(pictures, singles, strict=True)]
+    starts = [
+        full_moon_start(c) if f is None else f for c, f in zip(pictures, singles, strict=True)
+    ]
     laws = [full_moon if f is None else shade for f in singles]
     # The picture that shows most of the face comes first: the others are turned to it.
-    order = sorted(range(len(pictures)), key=lambda k: (singles[k] is not None, -starts[k].own[0][0]))
+    order = sorted(
+        range(len(pictures)), key=lambda k: (singles[k] is not None, -starts[k].own[0][0])
+    )
     sights = [sight_of(pictures[k], starts[k], laws[k]) for k in order]
     turns = find_turns(sights)
     fits = [f for f in singles if f is not None]

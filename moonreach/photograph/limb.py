@@ -100,7 +100,10 @@ def _limb_points(light, x, y, radius, reach):
     drop[:, wide:-wide] = mean[:, : -2 * wide] - mean[:, 2 * wide :]
     edge = np.argmax(drop, axis=1)
     ray = np.arange(rays)
-    high, low = mean[ray, np.maximum(edge - wide, 0)], mean[ray, np.minimum(edge + wide, len(out) - 1)]
+    high, low = (
+        mean[ray, np.maximum(edge - wide, 0)],
+        mean[ray, np.minimum(edge + wide, len(out) - 1)],
+    )
     bright = np.quantile(high, 0.95)
     good = (high - low > 0.04 * bright) & (high - low > 0.6 * high)
     good &= inside_picture[ray, edge]

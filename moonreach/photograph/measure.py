@@ -75,7 +75,9 @@ def interval_of(curvature, sd):
     inside = 1 / RANGE[1] < curvature < 1 / RANGE[0]
     if not np.isfinite(half) or half > WIDEST * curvature or not inside:
         return None
-    return Interval(1 / curvature, 1 / (curvature + half), 1 / (curvature - half), sd / curvature**2)
+    return Interval(
+        1 / curvature, 1 / (curvature + half), 1 / (curvature - half), sd / curvature**2
+    )
 
 
 def uncertainty(fit, radius_share):
@@ -119,10 +121,14 @@ def measure_one(path):
     fit = fit_one(cells)
     edge, axis = fit.own[0][:2]
     if fit_one(cells, terminator).cost < fit.cost:
-        found.message = "a phase of the Moon, not an eclipse: the dark side is bounded by sunrise or sunset"
+        found.message = (
+            "a phase of the Moon, not an eclipse: the dark side is bounded by sunrise or sunset"
+        )
         return found
     if abs(edge) > 0.97:
-        found.message = "the edge of the shadow does not cross the Moon: take a picture of the partial phase"
+        found.message = (
+            "the edge of the shadow does not cross the Moon: take a picture of the partial phase"
+        )
         return found
     found.cells, found.fit = cells, fit
     found.ratio = interval_of(fit.shared[0], uncertainty(fit, moon.radius_sd / moon.radius))

@@ -29,12 +29,13 @@ OWN = {
     "exposure": (0.0, np.inf, -12.0, 12.0),  # log
     "gamma": (1.0, 0.12, 0.5, 1.8),
     "shoulder": (0.0, 0.3, -0.2, 4.0),
+    "toe": (0.0, 0.1, -0.4, 2.0),  # further steepness of the curve below TOE
     "glow": (-6.5, 1.5, -12.0, -2.0),  # log of light at the umbra's edge
     "fading": (1.0, 0.7, -1.0, 4.0),  # of the glow's log inwards, per radius of the Moon
     "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the cells' veil_sd
     "turn": (0.0, np.inf, -np.inf, np.inf),  # of the face against the first picture
 }
-STEP = 1e-5
+STEP, TOE = 1e-5, 0.1
 # What no model of ours knows of one picture (libration, a phone's sharpening, uneven halo): a
 # pattern in log light of its own. Set with rendered pictures of other seeds than the benchmark's.
 MODEL_SPREAD, MODEL_LENGTH = 0.04, 0.3
@@ -83,7 +84,7 @@ def shade(cells, shared, own, curve):
     apart = np.hypot(
         cells.x - (ratio + own[0]) * np.cos(own[1]), cells.y - (ratio + own[0]) * np.sin(own[1])
     )
-    glow = np.exp(own[5] + own[6] * np.minimum(apart - ratio, 0.3))
+    glow = np.exp(own[6] + own[7] * np.minimum(apart - ratio, 0.3))
     return np.log(np.interp(apart, *curve) + glow)
 
 
@@ -102,18 +103,24 @@ def terminator(cells, shared, own, curve):
     along = cells.x * np.cos(own[1]) + cells.y * np.sin(own[1])
     mu0 = edge * mu - np.sqrt(1 - edge**2) * along
     mu0 = cells.blur * np.logaddexp(0, mu0 / cells.blur)  # a soft corner: cells are not points
-    return np.log(2 * mu0 / (mu0 + mu) + np.exp(own[5]))
+    return np.log(2 * mu0 / (mu0 + mu) + np.exp(own[6]))
 
 
-def expected(cells, shared, own, ground, curve, law=shade):
-    """Return the modelled log level of each cell and its slope with the ground's pattern."""
+def expected(cells, shared, own, ground, curve, law=shade, share=1.0):
+    """Return the modelled log level of each cell and its slope with the ground's pattern.
+
+    ``share`` is the steepness with which the camera shows the ground: the pattern is that of the
+    night's mean camera, lest a steep camera be believed only because its ground can be smooth.
+    """
     log_light = law(cells, shared, own, curve)
     mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
-    log_light = log_light + ground + shared[2] * np.log(mu)
-    signal = np.exp(np.clip(own[2] + own[3] * log_light, -30, 10))
-    pressed = signal / (1 + own[4] * signal)
-    total = np.maximum(pressed + own[7] * cells.veil_sd + FLOOR, 0.2 * FLOOR)
-    slope = own[3] * pressed / (1 + own[4] * signal) / total
+    log_light = own[3] * (log_light + shared[2] * np.log(mu)) + share * ground
+    signal = np.exp(np.clip(own[2] + log_light, -30, 10))
+    bent = (signal / (signal + TOE)) ** own[5] / (1 + own[4] * signal)
+    seen = signal * bent
+    total = np.maximum(seen + own[8] * cells.veil_sd + FLOOR, 0.2 * FLOOR)
+    steepness = 1 / (1 + own[4] * signal) + own[5] * TOE / (signal + TOE)
+    slope = share * steepness * seen / total
     return np.log(total), slope
 
 
@@ -142,7 +149,7 @@ class Problem:
         for k, law in enumerate(self.laws):
             if law is full_moon:
                 start = len(SHARED) + k * len(OWN)
-                self.fixed[[start, start + 1, start + 5, start + 6]] = True
+                self.fixed[[start, start + 1, start + 6, start + 7]] = True
             if law is terminator:  # no law holds close to it: leave its steepness open
                 self.sd[len(SHARED) + k * len(OWN) + 3] = 0.5
 
@@ -152,14 +159,18 @@ class Problem:
 
     def bases(self, p):
         """Return each picture's pattern matrix at its present turn."""
-        return [pattern(*turned(c, own[8])) for c, own in zip(self.pictures, self.split(p)[1], strict=True)]
+        return [
+            pattern(*turned(c, own[-1]))
+            for c, own in zip(self.pictures, self.split(p)[1], strict=True)
+        ]
 
     def model(self, k, p, bases, weights):
         """Return picture k's modelled levels and slopes with the pattern."""
         shared, own = self.split(p)
         cells = self.pictures[k]
         curve = light_curve(1 / shared[0], shared[1], cells.blur)
-        return expected(cells, shared, own[k], bases[k] @ weights, curve, self.laws[k])
+        share = own[k, 3] / own[:, 3].mean()
+        return expected(cells, shared, own[k], bases[k] @ weights, curve, self.laws[k], share)
 
     def factors(self, p, weights, bases):
         """Return the Cholesky factor of each picture's covariance, stray cells weighted down."""
@@ -214,6 +225,8 @@ class Problem:
             factors = self.factors(p, weights, bases)
             before = cost = self.cost(p, weights, bases, factors)
             normal, pull = self.normal(p, weights, bases, factors, prior)
+            outward = ((p <= self.low) & (pull[:size] < 0)) | ((p >= self.high) & (pull[:size] > 0))
+            free[:size] = ~self.fixed & ~outward
             for _ in range(8):
                 # Damp the nonlinear unknowns only: the pattern is a linear problem.
                 damped = normal + np.diag(np.append(damping * np.diag(normal)[:size], 0 * weights))
@@ -273,7 +286,7 @@ def starts(cells, law=shade, count=2):
     found = []
     for edge in np.arange(-0.9, 0.95, 0.1):
         for swing in (-0.4, -0.2, 0.0, 0.2, 0.4):
-            own = np.array([edge, dark + swing, 0.0, 1.0, 0.0, -6.0, 1.0, 0.0, 0.0])
+            own = np.array([edge, dark + swing, 0.0, 1.0, 0.0, 0.0, -6.0, 1.0, 0.0, 0.0])
             shape = law(cells, [1 / ratio, sun, 0], own, curve)
             own[2] = np.median((cells.level - shape)[shape > -2.5]) if (shape > -2.5).any() else 0
             level, _ = expected(cells, [1 / ratio, sun, 0], own, 0.0, curve, law)

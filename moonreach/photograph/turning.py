@@ -10,7 +10,15 @@ from moonreach.photograph.shadow_fit import OWN, SHARED, STEP, Problem, shade, t
 
 # How far each unknown of a single fit may be off while turns are compared.
 LOOSE = {"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1}
-LOOSE |= {"exposure": 0.5, "gamma": 0.1, "shoulder": 0.3, "glow": 1.0, "fading": 0.5, "veil": 1.0}
+LOOSE |= {
+    "exposure": 0.5,
+    "gamma": 0.1,
+    "shoulder": 0.3,
+    "toe": 0.3,
+    "glow": 1.0,
+    "fading": 0.5,
+    "veil": 1.0,
+}
 
 
 @dataclass
@@ -45,7 +53,9 @@ def sight_of(cells, start, law=shade):
             jac[:, i] = LOOSE[name] * (problem.model(0, q, bases, start.ground)[0] - level) / STEP
     ground = (bases[0] @ start.ground + (cells.level - level) / np.maximum(slope, 0.3))[seen]
     jac = (jac / slope[:, None])[seen]
-    part = type(cells)(**{**vars(cells), **{k: getattr(cells, k)[seen] for k in ("x", "y", "level", "sd")}})
+    part = type(cells)(
+        **{**vars(cells), **{k: getattr(cells, k)[seen] for k in ("x", "y", "level", "sd")}}
+    )
     noise = np.diag((part.sd / slope[seen]) ** 2 + 0.03**2)
     return Sight(part, ground, noise + jac @ jac.T)
 

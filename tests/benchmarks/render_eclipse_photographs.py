@@ -30,8 +30,12 @@ def main():
             **face,
         )
         camera = Camera(
-            exposure=float(random.uniform(0.8, 1.6)), gamma=float(random.uniform(0.92, 1.1)),
-            shoulder=0.2, noise=0.008, blur=float(random.uniform(0.7, 1.4)), halo=0.01,
+            exposure=float(random.uniform(0.8, 1.6)),
+            gamma=float(random.uniform(0.92, 1.1)),
+            shoulder=0.2,
+            noise=0.008,
+            blur=float(random.uniform(0.7, 1.4)),
+            halo=0.01,
         )
         middle = (270 + random.uniform(-20, 20), 210 + random.uniform(-15, 15))
         radius = float(random.uniform(143, 157))
