@@ -8,7 +8,7 @@ import numpy as np
 from scipy.linalg import cho_factor, solve_triangular
 from scipy.spatial.distance import cdist
 
-SPREAD = 0.22  # standard deviation of the logarithm of the ground's brightness
+SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
 LENGTH = 0.45  # radii of the Moon over which it changes
 SPACING = 0.13  # of the nodes, radii of the Moon
 

@@ -27,7 +27,7 @@ OWN = {
     "edge": (0.0, np.inf, -1.3, 1.3),  # umbra's edge from the Moon's centre, along the axis
     "axis": (0.0, np.inf, -np.inf, np.inf),  # direction of the shadow's centre
     "exposure": (0.0, np.inf, -12.0, 12.0),  # log
-    "gamma": (1.0, 0.12, 0.5, 1.8),
+    "gamma": (1.0, 0.1, 0.5, 1.8),
     "shoulder": (0.0, 0.3, -0.2, 4.0),
     "toe": (0.0, 0.1, -0.4, 2.0),  # further steepness of the curve below TOE
     "glow": (-6.5, 1.5, -12.0, -2.0),  # log of light at the umbra's edge
@@ -38,7 +38,7 @@ OWN = {
 STEP, TOE = 1e-5, 0.1
 # What no model of ours knows of one picture (libration, a phone's sharpening, uneven halo): a
 # pattern in log light of its own. Set with rendered pictures of other seeds than the benchmark's.
-MODEL_SPREAD, MODEL_LENGTH = 0.04, 0.3
+MODEL_SPREAD, MODEL_LENGTH = 0.025, 0.3
 
 
 @dataclass
