@@ -3,7 +3,15 @@
 import numpy as np
 
 from moonreach.photograph.plains import NODES
-from moonreach.photograph.shadow_fit import OWN, SHARED, Problem, ShadowFit, full_moon, shade
+from moonreach.photograph.shadow_fit import (
+    OWN,
+    SHARED,
+    Problem,
+    ShadowFit,
+    full_moon,
+    profile,
+    shade,
+)
 from moonreach.photograph.turning import find_turns, sight_of
 
 PASSES = 3  # at most, of turning the pictures to one another and fitting them
@@ -41,6 +49,7 @@ def fit_together(pictures, singles):
             best = fit
         shared, turns = fit.shared, fit.own[:, -1]
         parts = [ShadowFit(shared, row[None], fit.ground, 0.0, 0.0, 0.0) for row in fit.own]
+    best = profile(problem, best)
     best.own = best.own[np.argsort(order)]
     return best
 

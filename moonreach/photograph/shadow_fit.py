@@ -214,9 +214,10 @@ class Problem:
             total += (self.extra(*self.split(p)) ** 2).sum()
         return total / 2
 
-    def solve(self, p, rounds=40, tolerance=1e-2):
+    def solve(self, p, weights=None, rounds=40, tolerance=2e-2):
         """Run damped Gauss-Newton from ``p``; return a `ShadowFit`."""
-        p, weights = np.clip(p, self.low, self.high), np.zeros(len(NODES))
+        p = np.clip(p, self.low, self.high)
+        weights = np.zeros(len(NODES)) if weights is None else weights
         size, damping = len(p), 1e-2
         free = np.append(~self.fixed, np.ones(len(weights), dtype=bool))
         prior = np.append(1 / self.sd**2 + 1e-9, np.ones(len(weights)))
@@ -244,16 +245,19 @@ class Problem:
                 break
         factors = self.factors(p, weights, bases)
         normal, _ = self.normal(p, weights, bases, factors, prior)
-        inside = free.copy()
-        inside[1:size] &= ((p > self.low) & (p < self.high))[1:]
-        variance = np.linalg.inv(normal[np.ix_(inside, inside)])[0, 0]
+        inside = np.append((p > self.low) & (p < self.high), free[size:])
+        inside[0] = True
         residuals = np.concatenate(self.whitened(p, weights, bases, factors))
+        # What is unlikely: the misfit, and a ground or a noise that could have been anything.
+        unlikely = self.cost(p, weights, bases, factors)
+        unlikely += np.linalg.slogdet(normal[size:, size:])[1] / 2
+        unlikely += sum(np.log(np.diag(factor)).sum() for factor in factors)
         return ShadowFit(
             *self.split(p),
             weights,
-            float(np.sqrt(variance)),
+            float(np.sqrt(np.linalg.inv(normal[np.ix_(inside, inside)])[0, 0])),
             float(np.sqrt(np.mean(residuals**2))),
-            float(self.cost(p, weights, bases, factors)),
+            float(unlikely),
         )
 
     def normal(self, p, weights, bases, factors, prior):
@@ -274,6 +278,49 @@ class Problem:
                 jac[:, i] = (self.extra(*self.split(q)) - here) / STEP
             normal, pull = normal + jac.T @ jac, pull - jac.T @ here
         return normal, pull
+
+
+def profile(problem, fit):
+    """Return the fit of least cost along 1 / x, with 1 / x and its uncertainty from the profile.
+
+    At each of several values of 1 / x all else is fitted anew, the ground's own uncertainty
+    counted; a parabola through the costs gives the value and its standard uncertainty.
+    """
+    step = float(np.clip(fit.curvature_sd, 0.008, 0.03))
+    tried = {0: fit}
+    held, problem.fixed[0] = problem.fixed[0], True
+    middle = fit.shared[0]
+
+    def attempt(k):
+        near = tried[min(tried, key=lambda other: abs(other - k))]
+        p = near.p
+        p[0] = middle + k * step
+        if k not in tried and problem.low[0] < p[0] < problem.high[0]:
+            tried[k] = problem.solve(p, near.ground)
+
+    reach = 2
+    while True:
+        best = min(tried, key=lambda k: tried[k].cost)
+        wanted = [best + k for k in (1, -1, 2, -2)]
+        before = len(tried)
+        for k in wanted:
+            attempt(k)
+        if len(tried) == before or len(tried) > 14:
+            break
+    problem.fixed[0] = held
+    near = [k for k in tried if abs(k - best) <= reach]
+    found = tried[best]
+    if len(near) < 4:  # at the end of the range
+        found.curvature_sd = np.inf
+        return found
+    bend, slope, _ = np.polyfit(near, [tried[k].cost for k in near], 2)
+    if bend <= 0:
+        found.curvature_sd = np.inf
+        return found
+    found.shared = found.shared.copy()
+    found.shared[0] = middle + step * np.clip(-slope / (2 * bend), best - 1, best + 1)
+    found.curvature_sd = float(step / np.sqrt(2 * bend))
+    return found
 
 
 def starts(cells, law=shade, count=2):
@@ -302,9 +349,6 @@ def starts(cells, law=shade, count=2):
 def fit_one(cells, law=shade):
     """Fit a single picture from several starts; return the best `ShadowFit`."""
     problem = Problem([cells], [law])
-    fits = [
-        problem.solve(np.concatenate([[curvature, 1.02, 0.0], own]))
-        for own in starts(cells, law)
-        for curvature in (0.4,)
-    ]
-    return min(fits, key=lambda fit: fit.cost)
+    fits = [problem.solve(np.concatenate([[0.4, 1.02, 0.0], own])) for own in starts(cells, law)]
+    best = min(fits, key=lambda fit: fit.cost)
+    return profile(problem, best) if law is shade else best
