@@ -8,7 +8,7 @@ from scipy.optimize import nnls
 
 from moonreach.photograph.picture import block_average
 
-WIDTH = 0.075  # of a cell, in radii of the Moon
+WIDTH = 0.09  # of a cell, in radii of the Moon
 FLOOR = 0.003  # linear light added before the logarithm: a few steps of an 8-bit file
 CLIPPED = 0.93  # linear light from which a cell counts as overexposed
 

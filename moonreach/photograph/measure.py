@@ -82,7 +82,7 @@ def interval_of(curvature, sd):
 
 def uncertainty(fit, radius_share):
     """Return the standard uncertainty of 1 / x: the fit's, what the model misses, the limb's."""
-    return float(np.hypot(fit.curvature_sd * max(1.0, fit.misfit), radius_share * fit.shared[0]))
+    return float(np.hypot(fit.curvature_sd * (0.3 + 0.9 * fit.misfit), radius_share * fit.shared[0]))
 
 
 def measure_photographs(paths):
@@ -151,7 +151,7 @@ def _no_shadow(cells, redness):
     """Return why there is no edge of the umbra to measure, or an empty text."""
     if cells.overexposed > 0.7:
         return "overexposed: most of the bright part is white; use a shorter exposure"
-    if len(cells.x) < 150:
+    if len(cells.x) < 100:
         return "too little of the Moon's disc can be used; use a sharper or larger picture"
     low, high = np.exp(np.quantile(cells.level, [0.04, 0.9]))
     if redness > 2.2:

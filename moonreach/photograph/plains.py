@@ -10,7 +10,7 @@ from scipy.spatial.distance import cdist
 
 SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
 LENGTH = 0.45  # radii of the Moon over which it changes
-SPACING = 0.13  # of the nodes, radii of the Moon
+SPACING = 0.15  # of the nodes, radii of the Moon
 
 
 def _nodes():
