@@ -32,6 +32,7 @@ def fit_together(pictures, singles):
     cells = [pictures[k] for k in order]
     laws = [full_moon if singles[k] is None else shade for k in order]
     problem = Problem(cells, laws)
+    problem.spread = float(np.median([fit.spread for fit in singles if fit is not None]))
     parts = [starts[k] for k in order]
     certain = np.array(
         [0 if singles[k] is None else 1 / starts[k].curvature_sd ** 2 for k in order]
@@ -49,7 +50,7 @@ def fit_together(pictures, singles):
             best = fit
         shared, turns = fit.shared, fit.own[:, -1]
         parts = [ShadowFit(shared, row[None], fit.ground, 0.0, 0.0, 0.0) for row in fit.own]
-    best = profile(problem, best)
+    best = profile(problem, problem.learn_spread(best.p, best.ground, times=1))
     best.own = best.own[np.argsort(order)]
     return best
 

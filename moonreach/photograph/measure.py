@@ -82,7 +82,9 @@ def interval_of(curvature, sd):
 
 def uncertainty(fit, radius_share):
     """Return the standard uncertainty of 1 / x: the fit's, what the model misses, the limb's."""
-    return float(np.hypot(fit.curvature_sd * (0.3 + 0.9 * fit.misfit), radius_share * fit.shared[0]))
+    return float(
+        np.hypot(fit.curvature_sd * (0.4 + 0.9 * fit.misfit), radius_share * fit.shared[0])
+    )
 
 
 def measure_photographs(paths):

@@ -46,7 +46,8 @@ class ShadowFit:
     """What a fit found: shared and own unknowns, the pattern, and uncertainties.
 
     curvature_sd: standard uncertainty of 1 / x, pattern included. misfit: root mean square of
-    the whitened residuals. cost: half the sum of squares, to compare fits of the same pictures.
+    the whitened residuals. cost: minus the log likelihood but for a constant, to compare fits of
+    the same pictures. spread: of the ground, as this fit saw it, over `plains.SPREAD`.
     """
 
     shared: np.ndarray
@@ -55,6 +56,7 @@ class ShadowFit:
     curvature_sd: float
     misfit: float
     cost: float
+    spread: float = 1.0
 
     @property
     def ratio(self):
@@ -140,6 +142,7 @@ class Problem:
             covariance(points, points, MODEL_SPREAD, MODEL_LENGTH)
             for points in (np.stack([c.x, c.y], axis=1) for c in pictures)
         ]
+        self.spread = 1.0
         self.extra = extra  # further residuals (shared, own) -> (values, slopes)
         names = list(SHARED) + [name for _ in pictures for name in OWN]
         rules = [(SHARED | OWN)[name] for name in names]
@@ -158,11 +161,9 @@ class Problem:
         return p[: len(SHARED)], p[len(SHARED) :].reshape(len(self.pictures), len(OWN))
 
     def bases(self, p):
-        """Return each picture's pattern matrix at its present turn."""
-        return [
-            pattern(*turned(c, own[-1]))
-            for c, own in zip(self.pictures, self.split(p)[1], strict=True)
-        ]
+        """Return each picture's pattern matrix at its present turn, the ground's spread in it."""
+        rows = zip(self.pictures, self.split(p)[1], strict=True)
+        return [self.spread * pattern(*turned(cells, own[-1])) for cells, own in rows]
 
     def model(self, k, p, bases, weights):
         """Return picture k's modelled levels and slopes with the pattern."""
@@ -195,7 +196,7 @@ class Problem:
                 jac[:, i] = (self.model(k, q, bases, weights)[0] - level) / STEP
         jac[:, len(p) :] = with_ground[:, None] * bases[k]
         if not self.fixed[last]:
-            swung = pattern(*turned(cells, p[last] + 1e-3)) @ weights
+            swung = self.spread * pattern(*turned(cells, p[last] + 1e-3)) @ weights
             jac[:, last] = with_ground * (swung - bases[k] @ weights) / 1e-3
         return cells.level - level, jac
 
@@ -214,10 +215,18 @@ class Problem:
             total += (self.extra(*self.split(p)) ** 2).sum()
         return total / 2
 
-    def solve(self, p, weights=None, rounds=40, tolerance=2e-2):
-        """Run damped Gauss-Newton from ``p``; return a `ShadowFit`."""
+    def learn_spread(self, p, ground=None, times=4):
+        """Solve with the ground's spread learnt as well, by expectation and maximisation."""
+        for _ in range(times):
+            fit = self.solve(p, ground, rounds=15)
+            p, ground = fit.p, fit.ground
+            self.spread = float(np.clip(fit.spread, 0.2, 3.0))
+        return self.solve(p, ground)
+
+    def solve(self, p, ground=None, rounds=40, tolerance=2e-2):
+        """Run damped Gauss-Newton from ``p`` and a ground; return a `ShadowFit`."""
         p = np.clip(p, self.low, self.high)
-        weights = np.zeros(len(NODES)) if weights is None else weights
+        weights = np.zeros(len(NODES)) if ground is None else ground / self.spread
         size, damping = len(p), 1e-2
         free = np.append(~self.fixed, np.ones(len(weights), dtype=bool))
         prior = np.append(1 / self.sd**2 + 1e-9, np.ones(len(weights)))
@@ -252,12 +261,14 @@ class Problem:
         unlikely = self.cost(p, weights, bases, factors)
         unlikely += np.linalg.slogdet(normal[size:, size:])[1] / 2
         unlikely += sum(np.log(np.diag(factor)).sum() for factor in factors)
+        left = np.trace(np.linalg.inv(normal[size:, size:]))
         return ShadowFit(
             *self.split(p),
-            weights,
+            weights * self.spread,
             float(np.sqrt(np.linalg.inv(normal[np.ix_(inside, inside)])[0, 0])),
             float(np.sqrt(np.mean(residuals**2))),
             float(unlikely),
+            float(self.spread * np.sqrt((weights @ weights + left) / len(weights))),
         )
 
     def normal(self, p, weights, bases, factors, prior):
@@ -351,4 +362,5 @@ def fit_one(cells, law=shade):
     problem = Problem([cells], [law])
     fits = [problem.solve(np.concatenate([[0.4, 1.02, 0.0], own])) for own in starts(cells, law)]
     best = min(fits, key=lambda fit: fit.cost)
+    best = problem.learn_spread(best.p, best.ground)
     return profile(problem, best) if law is shade else best
