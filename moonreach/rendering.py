@@ -173,7 +173,7 @@ def share_in_shadow(shadow_ratio, offset):
     """Return the share of the Moon's disc inside the umbra (area of two overlapping discs).
 
     >>> share_in_shadow(2.7, 0.0), round(float(share_in_shadow(2.7, 2.7)), 3)
-    (1.0, 0.44)
+    (1.0, 0.461)
     """
     if offset >= 1 + shadow_ratio:
         return 0.0

@@ -31,7 +31,7 @@ def to_linear(encoded):
     """Return linear light, 0 to 1, of sRGB values 0 to 1 (IEC 61966-2-1).
 
     >>> to_linear(np.array([0.0, 0.5, 1.0])).round(4)
-    array([0.    , 0.214 , 1.    ])
+    array([0.   , 0.214, 1.   ])
     """
     return np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
 
@@ -83,7 +83,7 @@ def _light_of(image):
         values = np.asarray(image, dtype=np.float32)
         return to_linear(np.clip(values / 65535, 0, 1)).astype(np.float32), 1.0
     table = to_linear(np.arange(256) / 255).astype(np.float32)
-    if image.mode in ("L", "LA", "1", "P") and image.mode != "P":
+    if image.mode in ("L", "LA", "1"):
         return table[np.asarray(image.convert("L"))], 1.0
     colours = np.asarray(image.convert("RGB"))
     light = table[colours[..., 1]]

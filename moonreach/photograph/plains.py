@@ -5,7 +5,6 @@ many unknowns as nodes, each of unit variance. It knows nothing of the real Moon
 """
 
 import numpy as np
-from scipy.linalg import cho_factor, solve_triangular
 from scipy.spatial.distance import cdist
 
 SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
@@ -27,7 +26,7 @@ def covariance(a, b, spread=SPREAD, length=LENGTH):
 
 
 NODES = _nodes()
-_ROOT = cho_factor(covariance(NODES, NODES) + 1e-9 * np.eye(len(NODES)), lower=True)[0]
+_WHITEN = np.linalg.inv(np.linalg.cholesky(covariance(NODES, NODES))).T
 
 
 def pattern(x, y):
@@ -35,4 +34,4 @@ def pattern(x, y):
 
     Parameters: ``x``, ``y`` in radii of the Moon on its face. Returns points x nodes.
     """
-    return solve_triangular(_ROOT, covariance(NODES, np.stack([x, y], axis=1)), lower=True).T
+    return covariance(np.stack([x, y], axis=1), NODES) @ _WHITEN

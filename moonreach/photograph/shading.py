@@ -28,7 +28,7 @@ def sunlight(distance, shadow_ratio, sun_ratio=1.03, limb_darkening=LIMB_DARKENI
     without air, whose effect on the size of the umbra lies in ``shadow_ratio``.
 
     >>> sunlight([2.6, 3.73, 4.8], 2.7).round(3)
-    array([0.   , 0.5  , 1.   ])
+    array([0.   , 0.528, 1.   ])
     """
     distance = np.asarray(distance, dtype=float)
     share = (np.arange(rings) + 0.5) / rings  # share of the disc's area inside each ring

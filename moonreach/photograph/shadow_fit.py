@@ -10,7 +10,6 @@ that of x, since it is fitted together with it.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
 
 from moonreach.photograph.cells import FLOOR
 from moonreach.photograph.plains import NODES, covariance, pattern
@@ -179,7 +178,7 @@ class Problem:
         for k, cells in enumerate(self.pictures):
             residual = cells.level - self.model(k, p, bases, weights)[0]
             stray = 1 + residual**2 / (cells.sd**2 + MODEL_SPREAD**2) / 16  # Student-like
-            factors.append(cholesky(self.unmodelled[k] + np.diag(cells.sd**2 * stray), lower=True))
+            factors.append(np.linalg.cholesky(self.unmodelled[k] + np.diag(cells.sd**2 * stray)))
         return factors
 
     def slopes(self, k, p, weights, bases):
@@ -203,7 +202,7 @@ class Problem:
     def whitened(self, p, weights, bases, factors):
         """Return the residuals of all pictures, each of unit variance if the model holds."""
         return [
-            solve_triangular(f, c.level - self.model(k, p, bases, weights)[0], lower=True)
+            np.linalg.solve(f, c.level - self.model(k, p, bases, weights)[0])
             for k, (c, f) in enumerate(zip(self.pictures, factors, strict=True))
         ]
 
@@ -241,7 +240,7 @@ class Problem:
                 # Damp the nonlinear unknowns only: the pattern is a linear problem.
                 damped = normal + np.diag(np.append(damping * np.diag(normal)[:size], 0 * weights))
                 step = np.zeros(len(free))
-                step[free] = cho_solve(cho_factor(damped[np.ix_(free, free)]), pull[free])
+                step[free] = np.linalg.solve(damped[np.ix_(free, free)], pull[free])
                 q = np.clip(p + step[:size], self.low, self.high)
                 trial = self.bases(q)
                 cost = self.cost(q, weights + step[size:], trial, factors)
@@ -277,7 +276,7 @@ class Problem:
         pull = np.append(np.nan_to_num((self.mean - p) / self.sd**2), -weights)
         for k, factor in enumerate(factors):
             residual, jac = self.slopes(k, p, weights, bases)
-            white = solve_triangular(factor, np.column_stack([jac, residual]), lower=True)
+            white = np.linalg.solve(factor, np.column_stack([jac, residual]))
             normal += white[:, :-1].T @ white[:, :-1]
             pull += white[:, :-1].T @ white[:, -1]
         if self.extra is not None:

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
 
 from moonreach.photograph.plains import NODES, pattern
 from moonreach.photograph.shadow_fit import OWN, SHARED, STEP, Problem, shade, turned
@@ -99,9 +98,8 @@ def _best_turn(sight, face):
     scores = []
     for angle, likely in zip(angles, 0.5 * alike + 0.5 / (2 * np.pi), strict=True):
         basis = pattern(*turned(few, angle))
-        factor = cho_factor(basis @ covariance @ basis.T + own, lower=True)
+        expected = basis @ covariance @ basis.T + own
         left = ground - basis @ mean
-        scores.append(
-            left @ cho_solve(factor, left) / 2 + np.log(np.diag(factor[0])).sum() - np.log(likely)
-        )
+        _, size = np.linalg.slogdet(expected)
+        scores.append((left @ np.linalg.solve(expected, left) + size) / 2 - np.log(likely))
     return angles[int(np.argmin(scores))]
