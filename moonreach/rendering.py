@@ -68,7 +68,9 @@ def invented_plains(x, y, seed, depth):
     waves = random.normal(size=(14, 3)) * 9
     crooked = np.sin(point @ waves.T + random.uniform(0, 6.3, 14)).sum(axis=-1) / np.sqrt(7)
     ground = np.ones(np.shape(x))
-    middle = random.normal(size=3) + [0, 0, 1.5]  # plains gather on one side, as the real ones do
+    middle = random.normal(size=3) + np.array(
+        [0, 0, 1.5]
+    )  # plains gather on one side, as the real ones do
     for _ in range(random.integers(9, 16)):
         centre = middle + 0.9 * random.normal(size=3)
         centre = centre / np.linalg.norm(centre) * np.sign(centre[2])

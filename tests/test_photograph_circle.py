@@ -67,6 +67,16 @@ def test_three_people_with_six_clicks_each():
     assert np.mean(held) > 0.88
 
 
+def test_full_circles_of_any_size_and_number():
+    for count in (4, 12, 360):
+        for radius in (1e-3, 5.0, 1e4):
+            angle = np.linspace(0, 2 * np.pi, count, endpoint=False)
+            points = radius * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+            fit = fit_circle(points, scatter=0.001 * radius)
+            assert fit.radius == pytest.approx(radius)
+            assert np.hypot(fit.x, fit.y) < 1e-6 * radius
+
+
 def test_a_stray_point_pulls_little():
     points = arc(np.random.default_rng(3), span=3.0)
     points[15] += (40, 0)

@@ -54,12 +54,12 @@ def test_one_picture(tmp_path, share, halo):
 
 def test_the_shipped_night_together(pytestconfig):
     folder = pytestconfig.rootpath / "data" / "eclipse_photographs"
-    names = ("partial_1.jpg", "partial_4.jpg", "full_moon.jpg")
-    truth = json.loads((folder / "partial_1.truth.json").read_text(encoding="utf-8"))
+    names = ("partial_4.jpg", "full_moon.jpg")
+    truth = json.loads((folder / "partial_4.truth.json").read_text(encoding="utf-8"))
     measured = measure_photographs([folder / name for name in names])
     assert measured.joint.low < truth["shadow_ratio"] < measured.joint.high
     assert measured.joint.value == pytest.approx(truth["shadow_ratio"], rel=0.06)
-    assert measured.photographs[2].message.startswith("full Moon")
+    assert measured.photographs[1].message.startswith("full Moon")
 
 
 def write(path, light, camera=None, radius=80.0):
@@ -106,7 +106,7 @@ def test_no_shadow(tmp_path):
         assert found.ratio is None and words in found.message, (name, found.message)
 
 
-@pytest.mark.parametrize("edge", [-0.5, -0.2, 0.1])
+@pytest.mark.parametrize("edge", [-0.4, 0.1])
 def test_a_phase_is_no_eclipse(tmp_path, edge):
     x, y, z, on = disc()
     mu0 = np.maximum(edge * z + np.sqrt(1 - edge**2) * x, 0) * on

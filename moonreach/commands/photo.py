@@ -1,8 +1,7 @@
 """`moonreach photo`: the shadow ratio from photographs of one eclipse night."""
 
 import json
-
-from moonreach.photograph import measure_photographs
+import os
 
 
 def add_arguments(parser):
@@ -14,6 +13,11 @@ def add_arguments(parser):
 
 def run(arguments):
     """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
+    # Matrices this small are slower on several threads, far slower where cores are shared; the
+    # setting is read when numpy is first imported, so it must come before.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from moonreach.photograph import measure_photographs
+
     measured = measure_photographs(arguments.pictures)
     print(_as_json(measured) if arguments.json else _as_text(measured))
     if arguments.figure:

@@ -50,17 +50,19 @@ def _distances(p, x, y):
 
 def _algebraic(x, y):
     """Return (A, D, angle) of the algebraic fit with Taubin's normalisation."""
-    z = x**2 + y**2
+    middle_x, middle_y = x.mean(), y.mean()
+    u, v = x - middle_x, y - middle_y
+    z = u**2 + v**2
     mean = z.mean()
-    columns = np.stack([(z - mean) / (2 * np.sqrt(mean)), x, y], axis=1)
+    columns = np.stack([(z - mean) / (2 * np.sqrt(mean)), u, v], axis=1)
     a, b, c = np.linalg.svd(columns, full_matrices=False)[2][2]
     a = a / (2 * np.sqrt(mean))
-    d = -mean * a
-    norm = np.sqrt(max(b**2 + c**2 - 4 * a * d, 1e-300))
-    a, b, c, d = (value / norm for value in (a, b, c, d))
-    if a < 0:
-        a, b, c, d = -a, -b, -c, -d
-    return np.array([max(a, 1e-9), d, np.arctan2(c, b)])
+    a, b, c = np.array([a, b, c]) * (1 if a >= 0 else -1)
+    a = max(a, 1e-9 * np.hypot(b, c), 1e-12)
+    cx, cy = middle_x - b / (2 * a), middle_y - c / (2 * a)
+    radius = np.sqrt((b**2 + c**2) / (4 * a**2) + mean)
+    a, b, c = 1 / (2 * radius), -cx / radius, -cy / radius
+    return np.array([a, (b**2 + c**2 - 1) / (4 * a), np.arctan2(c, b)])
 
 
 def fit_circle(points, scatter=None, robust=True):
@@ -100,6 +102,8 @@ def fit_circle(points, scatter=None, robust=True):
     middle = points.mean(axis=0)
     size = np.sqrt(((points - middle) ** 2).sum(axis=1).mean())
     require(size > 0, "all points coincide")
+    # One of the points is the origin: there E is near 1, and the angle well defined.
+    middle = points[np.argmin(((points - middle) ** 2).sum(axis=1))]
     x, y = ((points - middle) / size).T
     unit = None if scatter is None else scatter / size
     start = _algebraic(x, y)

@@ -8,7 +8,7 @@ from scipy.spatial import ConvexHull, QhullError
 
 from moonreach.photograph.circle_fit import fit_circle
 from moonreach.photograph.picture import block_average
-from moonreach.possible import Impossible
+from moonreach.possible import Impossible, require
 
 SMALLEST = 20  # px of the Moon's radius, below which no shadow is measured
 
@@ -40,7 +40,7 @@ def find_moon(picture):
     height, width = light.shape
     step = max(1, round(max(height, width) / 700))
     x, y, radius = _from_hull(block_average(light, step), step)
-    fit = None
+    _require_size(radius * 1.2)
     for reach in (0.2, 0.12, 0.08):
         fit = fit_circle(_limb_points(light, x, y, radius, reach))
         if np.hypot(fit.x - x, fit.y - y) + abs(fit.radius - radius) > 0.3 * radius:
@@ -48,15 +48,20 @@ def find_moon(picture):
         x, y, radius = fit.x, fit.y, fit.radius
     if fit.arc < 60 or fit.scatter > max(0.03 * radius, 1.0):
         raise Impossible("no Moon found: the bright patch has no circular limb")
-    if radius < SMALLEST:
-        raise Impossible(
-            f"the Moon is too small in this picture: {radius:.0f} px in radius, "
-            f"{SMALLEST} are needed; use the longest lens"
-        )
+    _require_size(radius)
     over = max(radius - x, radius - y, x + radius - width, y + radius - height)
     if over > 0.02 * radius + 1:
         raise Impossible("the Moon is cut off by the edge of the picture; its whole disc is needed")
     return Moon(x, y, radius, max(fit.radius_sd, 0.05), fit.arc)
+
+
+def _require_size(radius):
+    """Refuse a Moon too small to measure."""
+    require(
+        radius >= SMALLEST,
+        f"the Moon is too small in this picture: {radius:.0f} px in radius, {SMALLEST} are needed; "
+        "use the longest lens",
+    )
 
 
 def _from_hull(small, step):

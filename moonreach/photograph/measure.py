@@ -155,7 +155,7 @@ def _no_shadow(cells, redness):
         return "overexposed: most of the bright part is white; use a shorter exposure"
     if len(cells.x) < 100:
         return "too little of the Moon's disc can be used; use a sharper or larger picture"
-    low, high = np.exp(np.quantile(cells.level, [0.04, 0.9]))
+    low, high = np.exp(np.quantile(cells.level, [0.04, 0.98]))
     if redness > 2.2:
         return "total eclipse: the whole Moon lies in the shadow, no edge of it is to be seen"
     if low > 0.2 * high:
