@@ -15,7 +15,7 @@ from moonreach import __version__
 COMMANDS = {
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
     "practice": "write an invented class's sheet from known truth",
-    "photo": "the shadow ratio from photographs of an eclipse, with its interval",
+    "photo": "shadow ratio from photographs of an eclipse, with intervals",
 }
 
 OVERVIEW = """\

@@ -2,16 +2,9 @@
 
 import numpy as np
 
+from moonreach.photograph.light_model import OWN, SHARED, full_moon, shade
 from moonreach.photograph.plains import NODES
-from moonreach.photograph.shadow_fit import (
-    OWN,
-    SHARED,
-    Problem,
-    ShadowFit,
-    full_moon,
-    profile,
-    shade,
-)
+from moonreach.photograph.shadow_fit import Problem, ShadowFit, profile
 from moonreach.photograph.turning import find_turns, sight_of
 
 PASSES = 3  # at most, of turning the pictures to one another and fitting them

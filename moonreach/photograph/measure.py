@@ -7,12 +7,18 @@ import numpy as np
 
 from moonreach.photograph.cells import cells_of
 from moonreach.photograph.joint import fit_together
+from moonreach.photograph.light_model import RANGE, terminator
 from moonreach.photograph.limb import find_moon
 from moonreach.photograph.picture import read_picture
-from moonreach.photograph.shadow_fit import RANGE, fit_one, terminator
+from moonreach.photograph.shadow_fit import fit_one
 
 COVERAGE = 1.96  # standard uncertainties in a 95 % interval
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
+CANNOT_SAY = (
+    "this picture alone cannot say how large the shadow is: its edge is too short or too soft "
+    "against the Moon's plains; more phases of the same night help"
+)
+DISAGREE = "the pictures do not agree on one shadow and one face: are all of them of one night?"
 
 
 @dataclass(frozen=True)
@@ -100,9 +106,16 @@ def measure_photographs(paths):
         return Measurement(photographs, None)
     if len(used) == 1:
         return Measurement(photographs, shaded[0].ratio)
-    fit = fit_together([p.cells for p in used], [p.fit for p in used])
+    try:
+        fit = fit_together([p.cells for p in used], [p.fit for p in used])
+    except np.linalg.LinAlgError:
+        return Measurement(photographs, None, DISAGREE)
+    # One face and one shadow explain pictures of one night better than one each does.
+    gain = sum(p.fit.cost for p in shaded) - fit.cost
+    apart = len(shaded) == len(used) and gain < 5 * (len(shaded) - 1)
+    note = DISAGREE if apart else ""
     share = np.median([p.moon["sd"] / p.moon["radius"] for p in shaded]) / np.sqrt(len(shaded))
-    return Measurement(photographs, interval_of(fit.shared[0], uncertainty(fit, share)))
+    return Measurement(photographs, interval_of(fit.shared[0], uncertainty(fit, share)), note)
 
 
 def measure_one(path):
@@ -120,9 +133,13 @@ def measure_one(path):
     if found.message:
         found.cells = cells if found.message.startswith("full Moon") else None
         return found
-    fit = fit_one(cells)
+    try:
+        fit, other = fit_one(cells), fit_one(cells, terminator)
+    except np.linalg.LinAlgError:
+        found.message = CANNOT_SAY
+        return found
     edge, axis = fit.own[0][:2]
-    if fit_one(cells, terminator).cost < fit.cost:
+    if other.cost < fit.cost:
         found.message = (
             "a phase of the Moon, not an eclipse: the dark side is bounded by sunrise or sunset"
         )
@@ -135,10 +152,7 @@ def measure_one(path):
     found.cells, found.fit = cells, fit
     found.ratio = interval_of(fit.shared[0], uncertainty(fit, moon.radius_sd / moon.radius))
     if found.ratio is None:
-        found.message = (
-            "this picture alone cannot say how large the shadow is: its edge is too short or too "
-            "soft against the Moon's plains; more phases of the same night help"
-        )
+        found.message = CANNOT_SAY
         return found
     apart = (fit.ratio + edge) * moon.radius
     found.shadow = {
@@ -159,5 +173,5 @@ def _no_shadow(cells, redness):
     if redness > 2.2:
         return "total eclipse: the whole Moon lies in the shadow, no edge of it is to be seen"
     if low > 0.2 * high:
-        return "full Moon without shadow: no edge to measure (it helps the other pictures of its night)"
+        return "full Moon without shadow: no edge to measure (it helps others of its night)"
     return ""

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from moonreach.photograph.light_model import OWN, SHARED, shade, turned
 from moonreach.photograph.plains import NODES, pattern
-from moonreach.photograph.shadow_fit import OWN, SHARED, STEP, Problem, shade, turned
+from moonreach.photograph.shadow_fit import STEP, Problem
 
 # How far each unknown of a single fit may be off while turns are compared.
 LOOSE = {"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1}
