@@ -124,8 +124,11 @@ class Chain:
         u4 = v[CONTACTS[3]] if CONTACTS[3] in self.present else u3 + u2 - u1
         return eclipse_timing.phases(u1, u2, u3, u4)
 
-    def ratio(self, v, method, moon_angle=None):
-        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle)."""
+    def ratio(self, v, method, moon_angle=None, phases=None):
+        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle).
+
+        The phases may be handed in by who has them already.
+        """
         if method == PHOTOGRAPH:
             shadow, moon = v["photo_shadow_radius"], v["photo_moon_radius"]
             require(
@@ -133,7 +136,7 @@ class Chain:
                 "one radius is in px and the other in a length, so they cannot be compared",
             )
             return (shadow / moon).to(u.one)
-        phases = self.phases(v)
+        phases = phases or self.phases(v)
         simple = eclipse_timing.ratio_through_middle(*phases)
         if method == THROUGH_MIDDLE:
             return simple
@@ -142,9 +145,9 @@ class Chain:
         # No path runs nearer to the middle than through it, where the simple formula is exact.
         return np.maximum(chord, simple)
 
-    def sharp_ratio(self, v, method, moon_angle=None):
+    def sharp_ratio(self, v, method, moon_angle=None, phases=None):
         """Return the shadow ratio with the doubt about where its soft edge was seen."""
-        return shadow_cone.without_air(self.ratio(v, method, moon_angle), v[SHARP_EDGE])
+        return shadow_cone.without_air(self.ratio(v, method, moon_angle, phases), v[SHARP_EDGE])
 
     def results(self, v, method):
         """Return everything that follows from the ratio of one method and, if seen, the angle."""
@@ -153,15 +156,16 @@ class Chain:
             return {"ratio": ratio, "earth_in_moons": shadow_cone.earth_in_moons(ratio) / v[CONE]}
         angle = self.angle(v)
         altitude = v["moon_altitude" if "moon_altitude" in self.present else ALTITUDE_NOT_GIVEN]
-        ratio = self.sharp_ratio(v, method, angle)
+        phases = None if method == PHOTOGRAPH else self.phases(v)
+        ratio = self.sharp_ratio(v, method, angle, phases)
         found = {"angle": angle, "ratio": ratio}
         if method == OFF_CENTRE:  # the chord formula wants the Moon as seen from Earth's centre
             earth_in_moons = shadow_cone.earth_in_moons(ratio)
             central = moon_distance.geocentric_angle(angle, altitude, earth_in_moons)
-            ratio = self.sharp_ratio(v, method, central)
+            ratio = self.sharp_ratio(v, method, central, phases)
             # The rate's error stays out of the distance: CONE_AND_RATE holds both at once.
             found["ratio"] = ratio * v[MOON_RATE]
-            found["path_offset"] = eclipse_timing.path_offset(ratio, *self.phases(v))
+            found["path_offset"] = eclipse_timing.path_offset(ratio, *phases)
         cone = v[CONE_AND_RATE if method == OFF_CENTRE else CONE]
         found["earth_in_moons"] = shadow_cone.earth_in_moons(ratio) / cone
         from_class = moon_distance.distance_in_earth_diameters(angle, found["earth_in_moons"])

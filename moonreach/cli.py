@@ -16,6 +16,7 @@ COMMANDS = {
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
     "practice": "write an invented class's sheet from known truth",
     "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
+    "photo": "shadow ratio from photographs of an eclipse, with intervals",
 }
 
 OVERVIEW = """\

@@ -15,6 +15,8 @@ from astropy import units as u
 from moonreach import modern
 from moonreach.possible import require, require_positive
 
+MEAN_RATE = (360 * u.deg / modern.SYNODIC_MONTH).to(u.deg / u.hour)
+
 
 def phases(u1, u2, u3, u4):
     """Return the partial phase t1 and the total phase t2 from the four umbral contacts.
@@ -53,8 +55,7 @@ def scaled_rate(semidiameter):
     <Quantity 0.508 deg / h>
     """
     require_positive(semidiameter=semidiameter)
-    mean_rate = (360 * u.deg / modern.SYNODIC_MONTH).to(u.deg / u.hour)
-    return mean_rate * (semidiameter / modern.MOON_SEMIDIAMETER).to(u.one) ** 2
+    return MEAN_RATE * (semidiameter / modern.MOON_SEMIDIAMETER).to(u.one) ** 2
 
 
 def ratio_off_centre(partial_phase, total_phase, semidiameter, rate):

@@ -79,13 +79,14 @@ def known_groups(folder):
 class GroupSheet:
     """A group's sheet in the work folder, in the format of the class sheet."""
 
-    def __init__(self, folder, group):
+    def __init__(self, folder, group, path=None):
         """Open or begin the sheet of a group; raise `Impossible` where the file is another's.
 
-        A file that is no sheet is set aside; `notes` says so.
+        A file that is no sheet is set aside; `notes` says so. A path that is given is taken in
+        place of the folder's own name for the group, and may hold other groups too.
         """
         self.group, self.notes = plain_name(group), []
-        self.path = Path(folder) / f"{file_stem(self.group)}.csv"
+        self.path = Path(path) if path else Path(folder) / f"{file_stem(self.group)}.csv"
         if self.path.exists() and self.path.read_bytes().strip():
             try:
                 groups = list(sheets.read(self.path).groups())
@@ -95,7 +96,7 @@ class GroupSheet:
             else:
                 mine = [name for name in groups if self._mine(name)]
                 require(
-                    mine or not groups,
+                    mine or path or not groups,
                     "{} holds the readings of {}: choose another name for the group, so that the "
                     "two keep apart",
                     str(self.path),

@@ -255,7 +255,7 @@ def _value(cell, term, comma):
     least, greatest = term.least, term.greatest
     if not least.unit.is_equivalent(unit):  # a photograph measured on a print
         least, greatest = 0.1 * u.mm, 100 * u.m
-    if not least <= value <= greatest:
+    if not least.value <= value.to_value(least.unit) <= greatest.to_value(least.unit):
         raise CellError("value", f"{text} {unit_text}", f"{least:g} to {greatest:g}")
     return value, unit, step * unit
 

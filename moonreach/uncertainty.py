@@ -22,7 +22,7 @@ from astropy.uncertainty import Distribution
 from moonreach.possible import Impossible
 
 DRAWS = 10_000
-STEPS = 200  # quantiles by which one input alone is varied
+STEPS = 100  # quantiles by which one input alone is varied
 COVERAGE = 0.95
 # Standard deviations from the middle to the end of a normal distribution's 95 % interval.
 TO_95 = NormalDist().inv_cdf(0.5 + COVERAGE / 2)

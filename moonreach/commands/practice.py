@@ -12,7 +12,7 @@ from moonreach.practice import SLIPS, Truth, group_name, practice_class
 
 def add_arguments(parser):
     """Declare what the command takes."""
-    parser.add_argument("--out", required=True, metavar="SHEET", help="the sheet to write (CSV)")
+    parser.add_argument("--out", required=True, metavar="SHEET", help="sheet to write (CSV)")
     parser.add_argument("--groups", type=int, default=8, help="how many groups (8)")
     parser.add_argument("--seed", type=int, default=7, help="whole number that fixes the scatter")
     parser.add_argument("--distance", type=float, default=384_399, help="of the Moon, km")
@@ -34,6 +34,12 @@ def add_arguments(parser):
     parser.add_argument("--latitude", type=float, help="of the place that watches it, deg")
     parser.add_argument("--longitude", type=float, help="of that place, deg, east positive")
     parser.add_argument("--zone", default="UTC", help="IANA name of that place's time zone (UTC)")
+    parser.add_argument(
+        "--photos",
+        type=int,
+        metavar="COUNT",
+        help="render that many photographs of --eclipse into the folder --out, and no sheet",
+    )
     parser.add_argument("--slip", choices=SLIPS, help="a slip that the last group makes")
     parser.add_argument("--replace", action="store_true", help="replace a sheet that is there")
 
@@ -41,6 +47,8 @@ def add_arguments(parser):
 def run(arguments):
     """Write the sheet; return 0."""
     a = arguments
+    if a.photos is not None:
+        return _photographs(a)
     if Path(a.out).exists() and not a.replace:
         raise Impossible(f"{a.out} is there already; nothing was written (--replace replaces it)")
     if a.groups < 1 or a.seed < 0:
@@ -57,6 +65,23 @@ def run(arguments):
         comments.append(f"slip: {group_name(a.groups - 1)}, {a.slip}")
     sheets.write(a.out, rows, comments)
     print(f"{a.out}: {a.groups} invented groups", *comments[1:], sep="\n  ")
+    return 0
+
+
+def _photographs(a):
+    """Render photographs of a real night into a folder that has none yet."""
+    from moonreach.practice_photos import photographs_of
+
+    folder = Path(a.out)
+    if not a.eclipse:
+        raise Impossible("--photos needs --eclipse DATE: which night is to be photographed")
+    if not a.replace and any(folder.glob("*.jpg")):
+        raise Impossible(f"{folder} holds pictures already; nothing was written (see --replace)")
+    folder.mkdir(parents=True, exist_ok=True)
+    paths = photographs_of(a.eclipse, a.photos, a.seed, folder)
+    print(
+        f"{folder}: {len(paths)} rendered photographs with invented plains, the truth beside each"
+    )
     return 0
 
 

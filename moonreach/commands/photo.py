@@ -1,0 +1,110 @@
+"""`moonreach photo`: the shadow ratio from photographs of one eclipse night."""
+
+import json
+import os
+import sys
+
+MADE_BY = "measured by moonreach photo"
+
+
+def add_arguments(parser):
+    """Declare the command's arguments."""
+    parser.add_argument("pictures", nargs="+", metavar="PICTURE", help="JPEG or PNG, one night")
+    parser.add_argument("--json", action="store_true", help="print the results as JSON")
+    parser.add_argument("--figure", metavar="FILE", help="draw both circles on each picture")
+    parser.add_argument("--group", metavar="NAME", help="write the two radii for this group")
+    parser.add_argument("--sheet", metavar="SHEET", help="into this class sheet")
+
+
+def run(arguments):
+    """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
+    # Matrices this small are slower on several threads, far slower where cores are shared; the
+    # setting is read when numpy is first imported, so it must come before.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from moonreach.photograph import measure_photographs
+
+    if bool(arguments.group) != bool(arguments.sheet):
+        raise ValueError("--group and --sheet go together: whose radii, and into which sheet")
+    measured = measure_photographs(arguments.pictures)
+    print(_as_json(measured) if arguments.json else _as_text(measured))
+    if arguments.figure:
+        from moonreach.figures.photograph import draw_photographs
+
+        draw_photographs(arguments.pictures, measured).savefig(arguments.figure, dpi=150)
+    if arguments.group and measured.joint:
+        print(_to_sheet(measured, arguments), file=sys.stderr)
+    good = sum(p.ratio is not None for p in measured.photographs)
+    if good == len(measured.photographs):
+        return 0
+    return 1 if good or measured.joint else 2
+
+
+def _to_sheet(measured, arguments):
+    """Write the radii into the group's sheet, in place of earlier ones; return what to say."""
+    from moonreach.group_sheet import GroupSheet, Row
+
+    sheet = GroupSheet(None, arguments.group, arguments.sheet)
+    names = ("photo_shadow_radius", "photo_moon_radius")
+    rows = sheet.rows(names)
+    by_hand = [row for row in rows if not row.cells["note"].startswith(MADE_BY)]
+    if by_hand:
+        raise ValueError(
+            f"{sheet.path} has photograph radii of {sheet.group} already, in px of another picture "
+            "perhaps; take them out first. Nothing was written"
+        )
+    for row in rows:
+        row.cells = dict.fromkeys(row.cells, "")
+        sheet.store(row)
+    count = len(measured.photographs)
+    note = f"{MADE_BY}: {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
+    for name, (radius, sd) in zip(names, measured.radii(), strict=True):
+        cells = {"value": f"{radius:.2f}", "unit": "px", "uncertainty": f"{sd:.2g}", "note": note}
+        sheet.store(Row(name, cells))
+    return f"{sheet.path}: both radii written for {sheet.group}"
+
+
+def _interval(interval):
+    """Return an `Interval` as JSON has it."""
+    if interval is None:
+        return None
+    return {key: round(getattr(interval, key), 4) for key in ("value", "low", "high")}
+
+
+def _circle(circle):
+    """Return a circle as JSON has it: px of the upright picture."""
+    return circle and {key: round(float(circle[key]), 2) for key in ("x", "y", "radius")}
+
+
+def _as_json(measured):
+    """Return the results as JSON text."""
+    photographs = [
+        {
+            "file": p.file,
+            "shadow_ratio": _interval(p.ratio),
+            "moon": _circle(p.moon),
+            "shadow": _circle(p.shadow),
+            "message": p.message,
+        }
+        for p in measured.photographs
+    ]
+    return json.dumps({"photographs": photographs, "joint": _interval(measured.joint)}, indent=2)
+
+
+def _as_text(measured):
+    """Return the results as lines for a person."""
+    wide = max(len(p.file) for p in measured.photographs)
+    lines = [
+        f"{p.file:<{wide}}  "
+        + (f"shadow/Moon {_said(p.ratio)}" if p.ratio else f"no ratio: {p.message}")
+        for p in measured.photographs
+    ]
+    if measured.joint and len(lines) > 1:
+        lines.append(f"{'all together':<{wide}}  shadow/Moon {_said(measured.joint)}")
+    if measured.note:
+        lines.append(measured.note)
+    return "\n".join(lines)
+
+
+def _said(interval):
+    """Return a value with its interval in words."""
+    return f"{interval.value:.2f} (95 %: {interval.low:.2f} to {interval.high:.2f})"

@@ -1,0 +1,163 @@
+"""Figures the photograph part must reach, on rendered pictures with invented plains.
+
+    python tests/benchmarks/photographs.py --count 200
+
+prints error and coverage of single pictures, of five of one night, of one with a full Moon, of a
+person's clicks, and the time and memory of a large picture. Seeds start at 5000; the intervals
+were calibrated on seeds below 1000.
+"""
+
+import argparse
+import subprocess
+import sys
+import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+from moonreach.photograph import fit_circle, measure_photographs
+from moonreach.rendering import Camera, Scene, offset_for, render, save_photograph
+
+FIRST = 5000
+MEASURE = """
+import sys
+from pathlib import Path
+from moonreach.cli import main
+main(["photo", sys.argv[1]])
+status = Path("/proc/self/status").read_text(encoding="utf-8").splitlines()
+print(*[line for line in status if line.startswith("VmHWM")])
+"""
+
+
+def random_camera(random, exposure=None):
+    """Return a camera within the ranges stated for the benchmark."""
+    return Camera(
+        exposure=exposure or float(np.exp(random.uniform(-0.4, 1.0))),
+        gamma=float(random.uniform(0.85, 1.18)),
+        shoulder=float(random.choice([0, 0, 0.4])),
+        noise=float(random.uniform(0.003, 0.02)),
+        blur=float(random.uniform(0.5, 2)),
+        halo=float(random.choice([0, 0, 0.02, 0.05])),
+    )
+
+
+def random_night(folder, seed, shares, full=False, largest=900):
+    """Render pictures of one night with those shares in shadow; return their paths and the ratio.
+
+    Umbra 2.60 to 2.79 Moon radii, as on all dates of a century; the Moon passes at random.
+    """
+    random = np.random.default_rng([seed, 1])
+    ratio, nearest = random.uniform(2.60, 2.79), random.uniform(0, 0.9)
+    face = {
+        "sun_ratio": random.uniform(0.95, 1.09),
+        "glow": float(np.exp(random.uniform(-9, -5))),
+        "plains_seed": seed,
+        "plains_depth": random.uniform(0.15, 0.45),
+    }
+    direction, radius = random.uniform(0, 360), np.exp(random.uniform(np.log(60), np.log(largest)))
+    nearest = min(nearest * ratio, ratio - 0.2)
+    paths = []
+    for k, share in enumerate(shares):
+        offset = max(offset_for(ratio, share), nearest + 1e-3)
+        side = random.choice([-1, 1]) * np.degrees(np.arccos(nearest / offset))
+        scene = Scene(ratio, offset, direction + side, **face)
+        size = float(np.clip(radius * random.uniform(0.85, 1.15), 60, 900))
+        made = render(
+            scene, random_camera(random), size, rotation=random.uniform(0, 360), seed=seed * 10 + k
+        )
+        paths.append(Path(folder) / f"{seed}_{k}.jpg")
+        save_photograph(paths[-1], *made, quality=int(random.integers(80, 96)))
+    if full:
+        scene = Scene(ratio, 20.0, 0.0, **face)
+        camera = random_camera(random, exposure=0.75)
+        made = render(scene, camera, min(radius, 300.0), rotation=random.uniform(0, 360), seed=seed)
+        paths.append(Path(folder) / f"{seed}_full.jpg")
+        save_photograph(paths[-1], *made)
+    return paths, ratio
+
+
+def report(name, results, asked):
+    """Print median and 90th percentile of the errors, coverage, and how many could not say."""
+    if not results:
+        print(f"{name}: none of {asked} could say")
+        return
+    value, low, high, truth = np.array(results).T
+    error = np.abs(value / truth - 1)
+    held = np.mean((low <= truth) & (truth <= high))
+    print(
+        f"{name}: {len(error)} of {asked} measured, median |error| {100 * np.median(error):.1f} %, "
+        f"90 % under {100 * np.quantile(error, 0.9):.1f} %, worst {100 * error.max():.1f} %, "
+        f"bias {100 * np.median(value / truth - 1):+.1f} %, truth held in {100 * held:.0f} %, "
+        f"half-width {100 * np.median((high - low) / 2 / value):.1f} %",
+        flush=True,
+    )
+
+
+def many(name, count, first, pictures, full=False, largest=900):
+    """Measure ``count`` random nights of that many pictures, and report."""
+    results, messages = [], []
+    for seed in range(first, first + count):
+        shares = np.random.default_rng([seed, 2]).uniform(0.15, 0.85, pictures)
+        with TemporaryDirectory() as folder:
+            paths, truth = random_night(folder, seed, shares, full, largest)
+            measured = measure_photographs(paths)
+        if measured.joint:
+            joint = measured.joint
+            results.append((joint.value, joint.low, joint.high, truth))
+        else:
+            messages.append((seed, measured.photographs[0].message))
+    report(name, results, count)
+    for message in messages:
+        print("   could not say:", *message)
+
+
+def clicks(count):
+    """Fit three people's clicks, six points with 2 px of scatter, on the edge of a visible arc."""
+    held = []
+    for seed in range(FIRST, FIRST + count):
+        random = np.random.default_rng(seed)
+        angle = np.tile(np.linspace(-0.36, 0.36, 6), 3)
+        points = 270 * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+        fit = fit_circle(points + random.normal(0, 2, points.shape))
+        held.append(fit.radius_low <= 270 <= fit.radius_high)
+    print(
+        f"clicks: the interval holds the radius of the visible edge in {100 * np.mean(held):.0f} %"
+    )
+
+
+def large(width, height):
+    """Measure one large picture in a process of its own, and print time and memory."""
+    scene = Scene(offset=offset_for(2.7, 0.4), plains_seed=3)
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "large.jpg"
+        save_photograph(path, *render(scene, Camera(), 0.3 * height, (width, height)))
+        start = time.perf_counter()
+        command = [sys.executable, "-c", MEASURE, str(path)]
+        said = subprocess.run(command, check=False, capture_output=True, text=True).stdout
+        took = time.perf_counter() - start
+    print(f"{width * height / 1e6:.0f} megapixels in {took:.1f} s: {' '.join(said.split())}")
+
+
+def main():
+    """Run the benchmark."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--count", type=int, default=200, help="single pictures; nights: a fourth")
+    parser.add_argument("--only", choices=["single", "joint", "full", "clicks", "large"])
+    arguments = parser.parse_args()
+    count, only = arguments.count, arguments.only
+    if only in (None, "single"):
+        many("single pictures", count, FIRST, 1)
+    if only in (None, "joint"):
+        many("five of one night", max(count // 4, 1), FIRST + 1000, 5, largest=400)
+    if only in (None, "full"):
+        many("one with a full Moon", max(count // 4, 1), FIRST + 2000, 1, full=True, largest=400)
+    if only in (None, "clicks"):
+        clicks(count * 5)
+    if only in (None, "large"):
+        large(2000, 2000)
+        large(4000, 3000)
+
+
+if __name__ == "__main__":
+    main()
