@@ -7,6 +7,7 @@ from moonreach.figures.moon_distance import WholeChain
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import ToScale
+from moonreach.figures.two_triangles import TwoTriangles
 
 ALL = (
     TwoGnomons,
@@ -14,6 +15,7 @@ ALL = (
     NearSun,
     MoonPath,
     PathCost,
+    TwoTriangles,
     Cones,
     ConeCosts,
     Rod,
