@@ -233,7 +233,13 @@ class Desk:
         return Said("\n".join(line for line in [*lines, *notes] if line))
 
     def _question(self, exercise, readings, whose):
-        stands_on = givens(exercise, readings, exercises.LESSONS, self._answers.settled)
+        def told(
+            key,
+        ):  # as nothing is left to find, or as it was asked of other readings than these
+            asked, _ = self._readings(exercises.find(key).needs)
+            return self._answers.settled(key) or asked.invented != readings.invented
+
+        stands_on = givens(exercise, readings, exercises.LESSONS, told)
         return [exercise.question, whose, f"From: {'; '.join(stands_on)}."]
 
     def _reply(self, exercise, readings, whose, answer):
