@@ -234,7 +234,12 @@ class Desk:
         return Said("\n".join(line for line in [*lines, *notes] if line))
 
     def _question(self, exercise, readings, whose):
-        stands_on = givens(exercise, readings, exercises.LESSONS, self._answers.settled)
+        # Told is what there is no need to find any more, or was asked of other readings than these.
+        def told(key):
+            asked, _ = self._readings(exercises.find(key).needs)
+            return self._answers.settled(key) or asked.invented != readings.invented
+
+        stands_on = givens(exercise, readings, exercises.LESSONS, told)
         caution = readings.caution if "ratio" in exercise.shows else ""
         return [exercise.question, whose, f"From: {'; '.join(stands_on)}.", caution]
 

@@ -9,6 +9,7 @@ from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import ToScale
+from moonreach.figures.two_triangles import TwoTriangles
 
 ALL = (
     TwoGnomons,
@@ -17,6 +18,7 @@ ALL = (
     MoonPath,
     PathCost,
     DiscShadow,
+    TwoTriangles,
     Cones,
     ConeCosts,
     MoonHalves,

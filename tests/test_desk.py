@@ -132,6 +132,17 @@ def test_a_ratio_timed_on_an_unknown_path_comes_with_a_caution():
     assert "through the middle" not in Desk("shadow_cone").result()
 
 
+def test_a_step_on_the_practice_group_stands_on_none_of_the_groups_own_answers():
+    contacts = zip((1, 2, 3, 4), ("02:27:53", "03:29:03", "04:53:56", "05:55:07"), strict=True)
+    fill("Otter", [["", f"umbral_contact_{n}", clock, "", "", ""] for n, clock in contacts])
+    desk = Desk("eclipse_timing", "Otter")
+    assert "From: your answer to 'partial_phase'" in desk.ask("ratio_middle")  # its own readings
+    said = desk.ask("ratio_off_centre")  # needs the angle, which the group lacks
+    heron = right("partial_phase", desk.practice)
+    assert "invented practice group" in said and f"partial phase {heron:.2f} min" in said
+    assert "your answer to 'own_diameter_time'" in said  # asked of the practice group as well
+
+
 def test_contacts_that_cannot_be_placed_are_told_with_the_reason():
     clocks = {"umbral_contact_1": "08:00", "umbral_contact_2": "15:05"}
     fill("Owls", [[*row[:2], clocks.get(row[1], row[2]), *row[3:]] for row in practice_rows()])

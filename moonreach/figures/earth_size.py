@@ -49,7 +49,7 @@ class TwoGnomons(Drawing):
         left.text(20, 398, "gnomons drawn a million times too tall", color=style.FAINT, size=9)
         left.text(500, 398, "Sun's rays", color=style.FAINT, size=9, ha="right")
         self.close = []
-        for y, name in ((302, "Northern place"), (150, "Southern place")):
+        for y, name in ((312, "Northern place"), (150, "Southern place")):
             right.plot([530, 790], [y, y], color=style.EARTH, lw=3)
             right.text(530, y + 110, name, weight="bold")
             right.text(530, y - 10, "1 m casts", va="top")

@@ -125,7 +125,7 @@ class PathCost(Drawing):
     title = "When may you use the simple formula?"
     caption = (
         "The simple formula takes every path for one through the middle. Up to about a fifth of "
-        "the shadow's radius it is within 4 % (the pale band); further out it fails fast. The "
+        "the shadow's radius it is within 5 % (the pale band); further out it fails fast. The "
         "formula for any path needs the Moon's rate: with the mean rate it errs on nights when the "
         "Moon is near or far, with the rate scaled by the Moon's size it does not."
     )
@@ -142,7 +142,7 @@ class PathCost(Drawing):
         chart.set_xlabel("least distance from the shadow's middle, in shadow radii (b/S)")
         chart.set_ylabel("error of x, in %")
         chart.grid(True)
-        chart.axhspan(-4, 4, color=style.PALE, alpha=0.6, lw=0)
+        chart.axhspan(-5, 5, color=style.PALE, alpha=0.6, lw=0)
         self.scaled = self.line(chart, style.TODAY, ls=style.DASHED)
         self.mean = self.line(chart, style.INK, ls=":", lw=2)
         self.simple = self.line(chart, style.DROPPED, lw=2.2)
