@@ -54,7 +54,7 @@ def umbra_semidiameter(moon_parallax, sun_parallax, sun_semidiameter, rule="danj
     """Return S, the umbra's angular radius at the Moon, from modern parallaxes.
 
     Parameters: three angles, and the rule for the air: ``"danjon"`` 1.01 p - s' + p',
-    ``"fiftieth"`` 1.02 (0.998340 p - s' + p'), or ``"none"`` p - s' + p'.
+    ``"fiftieth"`` 1.02 (0.998340 p - s' + p'), or ``"airless"`` p - s' + p'.
     Returns an angle. Raises `Impossible` for another rule.
     Source: Espenak & Meeus 2009, NASA/TP-2009-214173, sec. 1.5.
 
@@ -65,9 +65,9 @@ def umbra_semidiameter(moon_parallax, sun_parallax, sun_semidiameter, rule="danj
         return 1.01 * moon_parallax - sun_semidiameter + sun_parallax
     if rule == "fiftieth":
         return 1.02 * (0.998340 * moon_parallax - sun_semidiameter + sun_parallax)
-    if rule == "none":
+    if rule == "airless":
         return moon_parallax - sun_semidiameter + sun_parallax
-    raise Impossible(f"found the rule {rule!r}, accepted are 'danjon', 'fiftieth' and 'none'")
+    raise Impossible(f"found the rule {rule!r}, accepted are 'danjon', 'fiftieth' and 'airless'")
 
 
 def parallax_from_shadow(shadow_semidiameter, sun_semidiameter, other_parallax=0 * u.arcmin):

@@ -82,7 +82,7 @@ def test_ptolemy():
 )
 def test_shadow_rules_against_an_almanac(parallax, sun, sun_parallax, umbra):
     p, s, q = parallax * u.arcsec, sun * u.arcsec, sun_parallax * u.arcsec
-    bare = shadow_cone.umbra_semidiameter(p, q, s, "none")
+    bare = shadow_cone.umbra_semidiameter(p, q, s, "airless")
     assert (1.02 * bare).to_value(u.arcsec) == pytest.approx(umbra, abs=0.5)
     fiftieth = shadow_cone.umbra_semidiameter(p, q, s, "fiftieth")
     # That factor, 0.998340, takes 1.02 x 0.00166 of the parallax off (NASA/TP-2009-214173).
