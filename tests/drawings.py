@@ -3,6 +3,7 @@
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
+from moonreach.figures.guess import HowFar
 from moonreach.figures.moon_distance import WholeChain
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
@@ -18,6 +19,7 @@ ALL = (
     ConeCosts,
     Rod,
     HoleCost,
+    HowFar,
     WholeChain,
     ToScale,
 )
