@@ -10,13 +10,11 @@ It works without a browser, in any folder, and before there is any group.
 """
 
 import difflib
-import html
 from pathlib import Path
 
 import numpy as np
-from astropy import units as u
 
-from moonreach import exercises, practice, sheets, writing
+from moonreach import exercises, practice_night, sheets, writing
 from moonreach.answers import HONEST, Answers
 from moonreach.chain import CONTACTS, GNOMONS, OFF_CENTRE, THROUGH_MIDDLE
 from moonreach.exercises import Readings, judge
@@ -25,6 +23,8 @@ from moonreach.exercises.checking import in_unit, shown
 from moonreach.exercises.readings import ROD
 from moonreach.group_sheet import GroupSheet
 from moonreach.possible import Impossible
+from moonreach.practice_night import USUAL, practice_rows
+from moonreach.said import Said, sentence
 from moonreach.summary import rounded
 
 # What each lesson measures: first what it cannot do without, then what only some need.
@@ -63,17 +63,6 @@ RESULTS = {
 _TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
 
 
-class Said(str):
-    """Text that a cell shows as it is: lines on paper, paragraphs in a browser."""
-
-    def __repr__(self):
-        return str(self)
-
-    def _repr_html_(self):
-        lines = "<br>".join(html.escape(line) for line in self.splitlines())
-        return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
-
-
 class Desk:
     """One lesson's desk for one group, or for the practice group while there is none."""
 
@@ -89,9 +78,9 @@ class Desk:
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
-        rows = sheets.of_rows(practice or practice_rows())
-        self.practice = Readings(*next(iter(rows.groups().items())), invented=True)
-        if group := group or self._remembered():
+        self.night = USUAL if practice else self._remembered_night()
+        self._practise(practice or practice_rows(self.night))
+        if group := group or _kept(self._memory):
             self._notes.append(self.choose(group))
 
     @property
@@ -111,7 +100,7 @@ class Desk:
             sheet = GroupSheet(self.work, group)
             writing.replace(self._memory, sheet.group + "\n")
         except Impossible as error:
-            return Said(f"{_sentence(error)} The group was not changed.")
+            return Said(f"{sentence(error)} The group was not changed.")
         except OSError as error:
             return Said(
                 f"{self.work} cannot be used ({error.strerror}): nothing can be kept there."
@@ -125,6 +114,32 @@ class Desk:
         from moonreach.form import Form  # here, so that a desk without a form needs no widgets
 
         return Form(self, *MEASURED[self.lesson])
+
+    def sky_menu(self):
+        """Return the menu of real nights for the practice group."""
+        from moonreach.sky_menu import SkyMenu
+
+        return SkyMenu(self)
+
+    def practise(self, night=USUAL):
+        """Take the practice group's readings of another night, and remember it.
+
+        Parameters: the date of a total eclipse, or nothing for the usual invented night.
+        """
+        try:
+            self._practise(practice_rows(night))
+        except ValueError as error:
+            return Said(f"{sentence(error)} The night was not changed.")
+        self.night = night
+        if not self.sheet:
+            self._answers = Answers()  # answers to other readings
+        said = "Now run the cells below this one again."
+        try:
+            self.work.mkdir(parents=True, exist_ok=True)
+            writing.replace(self._night_memory, night + "\n")
+        except OSError as error:
+            said += f" It will not be remembered: {self.work} cannot be used ({error.strerror})."
+        return Said(f"{self._who()} {said}")
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.
@@ -185,24 +200,33 @@ class Desk:
             )
             lines.append(f"It hangs most on {named}.")
         else:
-            lines += [_sentence(problem) for problem in found.problems]
+            lines += [sentence(problem) for problem in found.problems]
         return Said("\n".join(line for line in lines if line))
 
     @property
     def _memory(self):
         return self.work / "group.txt"
 
-    def _remembered(self):
-        try:
-            return self._memory.read_text(encoding="utf-8").strip()
-        except (OSError, UnicodeDecodeError):
-            return None
+    @property
+    def _night_memory(self):
+        return self.work / "practice_night.txt"
+
+    def _remembered_night(self):
+        night = _kept(self._night_memory)
+        return night if night and night in practice_night.nights() else USUAL
+
+    def _practise(self, rows):
+        groups = sheets.of_rows(rows).groups()
+        self.practice = Readings(*next(iter(groups.items())), invented=True)
 
     def _who(self):
         if self.sheet:
             return f"The readings are those of {self.group}."
-        invented = f"{self.practice.group}, an invented practice group"
-        return f"No group is chosen yet, so the readings are those of {invented}."
+        return f"No group is chosen yet, so the readings are those of {self._invented()}."
+
+    def _invented(self):
+        sky = f" under the real sky of {self.night}" if self.night else ""
+        return f"{self.practice.group}, an invented practice group{sky}"
 
     def _readings(self, needs):
         """Return `Readings` that hold what is needed, and a sentence on whose they are."""
@@ -219,8 +243,7 @@ class Desk:
                 return own, ""
             why = "".join(f" ({problem})" for problem in own.problems)
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
-        until = f"until then the readings are those of {self.practice.group}"
-        return self.practice, f"{lack} {until}, an invented practice group."
+        return self.practice, f"{lack} until then the readings are those of {self._invented()}."
 
     def _met(self, key, speak, *answer):
         try:
@@ -228,7 +251,7 @@ class Desk:
             readings, whose = self._readings(exercise.needs)
             lines = speak(exercise, readings, whose, *answer)
         except Impossible as error:
-            lines = [_sentence(error)]
+            lines = [sentence(error)]
         notes, self._answers.notes = self._answers.notes, []
         return Said("\n".join(line for line in [*lines, *notes] if line))
 
@@ -268,16 +291,9 @@ class Desk:
         return f"{words}{place}: {known} (95 %); its value follows after {key!r}"
 
 
-def practice_rows():
-    """Return the rows of the invented practice group: always the same, and all quantities.
-
-    Its Moon passed somewhat off the middle of the shadow, as most do.
-    """
-    truth = practice.Truth(offset=0.25, south_zenith_distance=31.4 * u.deg)
-    generator = np.random.default_rng(11)
-    return practice.group_rows(practice.group_name(0), truth, practice.Hands(), generator)
-
-
-def _sentence(text):
-    text = str(text)
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"
+def _kept(path):
+    """Return the line that a small file keeps, or nothing."""
+    try:
+        return path.read_text(encoding="utf-8").strip()
+    except (OSError, UnicodeDecodeError):
+        return ""

@@ -1,4 +1,4 @@
-"""A drawing for the guess of lesson 5: Earth and Moon at one scale, as far apart as one believes."""
+"""A drawing for the guess of lesson 5: Earth and Moon, as far apart as one believes."""
 
 from moonreach import modern
 from moonreach.figures import style
