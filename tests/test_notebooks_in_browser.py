@@ -11,6 +11,7 @@ from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of
 
 from moonreach.desk import MEASURED
 from moonreach.exercises import judge
+from moonreach.practice_night import nights
 
 pytestmark = pytest.mark.browser
 if chromium() is None:
@@ -53,6 +54,7 @@ def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, tmp_path):
         for number in range(figures.count()):
             a_key_moves_the_picture(page, figures.nth(number))
         answer_wrongly_and_rightly(page, path, tmp_path)
+        choose_a_night(page, lab.folder / path.stem)
         fill_the_form(page, path, lab.folder / path.stem)
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
@@ -126,6 +128,14 @@ def run_with(page, stub, source):
     return page.evaluate(
         f"{_NOTEBOOK}.content.activeCell.model.outputs.toJSON()[0].data['text/plain']"
     )
+
+
+def choose_a_night(page, folder):
+    menu = page.locator(".widget-dropdown").filter(has_text="Practice sky")
+    menu.locator("select").select_option(nights()["2029-06-26"])
+    page.get_by_text("an invented practice group under the real sky of 2029-06-26").wait_for()
+    kept = folder / "work" / "practice_night.txt"
+    wait_for(lambda: kept.exists() and kept.read_text(encoding="utf-8") == "2029-06-26\n")
 
 
 def fill_the_form(page, path, folder):
