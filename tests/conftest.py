@@ -1,7 +1,7 @@
-"""Every kernel that a test starts: this environment's own, in an empty folder, nobody's settings.
+"""Every kernel that a test starts: it finds this project, and nobody's settings.
 
-What a notebook says must not depend on the sheets of a group that has used the folder, nor on
-the settings of whoever runs the tests.
+A kernel that would start among the notebooks, as nbval's do, starts in an empty folder instead:
+what a notebook says must not depend on the sheets of a group that has worked there.
 """
 
 import os
@@ -13,7 +13,8 @@ import pytest
 PROJECT = Path(__file__).resolve().parents[1]
 _STARTUP = """\
 import os as _os, tempfile as _tempfile
-_os.chdir(_tempfile.mkdtemp(dir={folder!r}))
+if _os.path.realpath(".") == {notebooks!r}:
+    _os.chdir(_tempfile.mkdtemp(dir={empty!r}))
 """
 _own = pytest.StashKey[tempfile.TemporaryDirectory]()
 
@@ -23,7 +24,8 @@ def pytest_configure(config):
     config.stash[_own] = own = tempfile.TemporaryDirectory(prefix="kernels-")
     startup = Path(own.name, "ipython", "profile_default", "startup", "in_an_empty_folder.py")
     startup.parent.mkdir(parents=True)
-    startup.write_text(_STARTUP.format(folder=own.name), encoding="utf-8")
+    code = _STARTUP.format(notebooks=str(PROJECT / "notebooks"), empty=own.name)
+    startup.write_text(code, encoding="utf-8")
     paths = [str(PROJECT), *os.environ.get("PYTHONPATH", "").split(os.pathsep)]
     os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, paths))
     os.environ["IPYTHONDIR"] = str(startup.parents[2])

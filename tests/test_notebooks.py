@@ -7,9 +7,11 @@ import re
 import statistics
 import sys
 
+import nbformat
 import pytest
 from drawings import ALL
 from lesson_notebooks import (
+    FOLDER,
     PATHS,
     STUB,
     answers,
@@ -191,12 +193,18 @@ def test_the_class_of_lesson_5_is_the_practice_class():
 
 
 def test_kernels_are_this_environments_own(tmp_path):
-    import nbformat
-
     cell = nbformat.v4.new_code_cell("import sys, moonreach; print(sys.prefix, moonreach.__file__)")
     notebook = run(nbformat.v4.new_notebook(cells=[cell]), tmp_path)
     prefix, file = notebook.cells[0].outputs[0].text.split()
     assert prefix == sys.prefix and file == sys.modules["moonreach"].__file__
+
+
+def test_a_kernel_among_the_notebooks_starts_in_an_empty_folder(tmp_path):
+    cell = nbformat.v4.new_code_cell("import os; print(os.getcwd(), os.listdir())")
+    for folder, same in ((FOLDER, False), (tmp_path, True)):
+        notebook = run(nbformat.v4.new_notebook(cells=[cell]), folder)
+        where, there = notebook.cells[0].outputs[0].text.split(maxsplit=1)
+        assert (where == str(folder)) is same and there == "[]\n"
 
 
 def test_plain_pytest_runs_the_notebooks_too(pytestconfig):
