@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from moonreach import exercises, practice_night, sheets, writing
+from moonreach import exercises, sheets, writing
 from moonreach.answers import HONEST, Answers
 from moonreach.chain import CONTACTS, GNOMONS, OFF_CENTRE, THROUGH_MIDDLE
 from moonreach.exercises import Readings, judge
@@ -23,7 +23,7 @@ from moonreach.exercises.checking import in_unit, shown
 from moonreach.exercises.readings import ROD
 from moonreach.group_sheet import GroupSheet
 from moonreach.possible import Impossible
-from moonreach.practice_night import USUAL, practice_rows
+from moonreach.practice_night import USUAL, PracticeNight
 from moonreach.said import Said, sentence
 from moonreach.summary import rounded
 
@@ -78,10 +78,14 @@ class Desk:
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
-        self.night = USUAL if practice else self._remembered_night()
-        self._practise(practice or practice_rows(self.night))
-        if group := group or _kept(self._memory):
+        self.night = PracticeNight(self.work, practice)
+        if group := group or self._remembered():
             self._notes.append(self.choose(group))
+
+    @property
+    def practice(self):
+        """The practice group's readings."""
+        return self.night.readings
 
     @property
     def group(self):
@@ -127,19 +131,12 @@ class Desk:
         Parameters: the date of a total eclipse, or nothing for the usual invented night.
         """
         try:
-            self._practise(practice_rows(night))
+            remark = self.night.change(night)
         except ValueError as error:
             return Said(f"{sentence(error)} The night was not changed.")
-        self.night = night
         if not self.sheet:
-            self._answers = Answers()  # answers to other readings
-        said = "Now run the cells below this one again."
-        try:
-            self.work.mkdir(parents=True, exist_ok=True)
-            writing.replace(self._night_memory, night + "\n")
-        except OSError as error:
-            said += f" It will not be remembered: {self.work} cannot be used ({error.strerror})."
-        return Said(f"{self._who()} {said}")
+            self._answers = Answers()  # those were to other readings
+        return Said(f"{self._who()} Now run the cells below this one again.{remark}")
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.
@@ -207,26 +204,16 @@ class Desk:
     def _memory(self):
         return self.work / "group.txt"
 
-    @property
-    def _night_memory(self):
-        return self.work / "practice_night.txt"
-
-    def _remembered_night(self):
-        night = _kept(self._night_memory)
-        return night if night and night in practice_night.nights() else USUAL
-
-    def _practise(self, rows):
-        groups = sheets.of_rows(rows).groups()
-        self.practice = Readings(*next(iter(groups.items())), invented=True)
+    def _remembered(self):
+        try:
+            return self._memory.read_text(encoding="utf-8").strip()
+        except (OSError, UnicodeDecodeError):
+            return None
 
     def _who(self):
         if self.sheet:
             return f"The readings are those of {self.group}."
-        return f"No group is chosen yet, so the readings are those of {self._invented()}."
-
-    def _invented(self):
-        sky = f" under the real sky of {self.night}" if self.night else ""
-        return f"{self.practice.group}, an invented practice group{sky}"
+        return f"No group is chosen yet, so the readings are those of {self.night}."
 
     def _readings(self, needs):
         """Return `Readings` that hold what is needed, and a sentence on whose they are."""
@@ -243,7 +230,7 @@ class Desk:
                 return own, ""
             why = "".join(f" ({problem})" for problem in own.problems)
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
-        return self.practice, f"{lack} until then the readings are those of {self._invented()}."
+        return self.practice, f"{lack} until then the readings are those of {self.night}."
 
     def _met(self, key, speak, *answer):
         try:
@@ -289,11 +276,3 @@ class Desk:
         known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
         place = f" in{unit}" if unit.startswith(" ") else ""
         return f"{words}{place}: {known} (95 %); its value follows after {key!r}"
-
-
-def _kept(path):
-    """Return the line that a small file keeps, or nothing."""
-    try:
-        return path.read_text(encoding="utf-8").strip()
-    except (OSError, UnicodeDecodeError):
-        return ""

@@ -5,11 +5,13 @@ night's own. Nothing depends on today's date.
 """
 
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 from astropy import units as u
 
-from moonreach import practice
+from moonreach import practice, sheets, writing
+from moonreach.exercises import Readings
 
 USUAL = ""  # the night that no calendar knows
 # How near to the middle of the shadow the Moon passed, by its path offset in shadow radii. Up to
@@ -59,3 +61,40 @@ def nights():
         total = (eclipse.contacts[3] - eclipse.contacts[2]) / np.timedelta64(1, "m")
         found[date] = f"{date}: {path}, total for {total:.0f} min"
     return found
+
+
+class PracticeNight:
+    """The practice group's readings on its night, which a work folder remembers.
+
+    `date` is that of the total eclipse, or `USUAL`; `readings` are the group's.
+    """
+
+    def __init__(self, work, rows=()):
+        """Take the night that a folder remembers, or rows of another practice group."""
+        self._path = Path(work) / "practice_night.txt"
+        self.date = USUAL
+        if not rows and self._path.exists():
+            kept = self._path.read_bytes().decode("utf-8", "replace").strip()
+            self.date = kept if kept in nights() else USUAL
+        self.readings = _readings(rows or practice_rows(self.date))
+
+    def __str__(self):
+        sky = f" under the real sky of {self.date}" if self.date else ""
+        return f"{self.readings.group}, an invented practice group{sky}"
+
+    def change(self, date):
+        """Take another night and remember it; return a remark where that cannot be."""
+        self.readings = _readings(practice_rows(date))
+        self.date = date
+        folder = self._path.parent
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            writing.replace(self._path, f"{date}\n")
+        except OSError as error:
+            return f" It will not be remembered: {folder} cannot be used ({error.strerror})."
+        return ""
+
+
+def _readings(rows):
+    groups = sheets.of_rows(rows).groups()
+    return Readings(*next(iter(groups.items())), invented=True)

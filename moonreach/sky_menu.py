@@ -17,7 +17,7 @@ class SkyMenu(widgets.VBox):
         names += [(words, date) for date, words in nights().items()]
         self.choice = widgets.Dropdown(
             options=names,
-            value=desk.night,
+            value=desk.night.date,
             description="Practice sky",
             style={"description_width": "initial"},
             layout={"width": "100%", "max_width": "42em"},
@@ -29,7 +29,7 @@ class SkyMenu(widgets.VBox):
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
         dates = list(nights())
-        now = nights().get(self._desk.night, "the usual invented night")
+        now = nights().get(self._desk.night.date, "the usual invented night")
         line = f"The practice group's night: {now}. "
         line += f"The menu has {len(dates)} real ones, from {dates[0]} to {dates[-1]}."
         return bundle | {"text/plain": line}

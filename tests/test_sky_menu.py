@@ -7,9 +7,9 @@ import pytest
 from astropy import units as u
 
 from moonreach import exercises
-from moonreach.desk import MEASURED, Desk, practice_rows
+from moonreach.desk import MEASURED, Desk
 from moonreach.exercises.checking import in_unit
-from moonreach.practice_night import USUAL, nights
+from moonreach.practice_night import USUAL, nights, practice_rows
 
 
 @pytest.fixture(autouse=True)
@@ -76,18 +76,18 @@ def test_a_choice_changes_the_practice_groups_readings_and_tells_so():
 def test_the_night_is_remembered_and_its_truth_is_known():
     Desk("earth_size").sky_menu().choice.value = "2018-07-27"
     desk = Desk("moon_distance")
-    assert desk.night == "2018-07-27" and desk.sky_menu().choice.value == "2018-07-27"
+    assert desk.night.date == "2018-07-27" and desk.sky_menu().choice.value == "2018-07-27"
     # Parallax 3239.7" at greatest eclipse (JPL DE421): 6378.137 km over its sine, 406 100 km.
     truth = desk.readings().result.truth
     assert truth.distance.to_value(u.km) == pytest.approx(406_100, abs=100)
-    assert Desk("earth_size", practice=practice_rows()).night == USUAL
+    assert Desk("earth_size", practice=practice_rows()).night.date == USUAL
 
 
 @pytest.mark.parametrize("kept", [b"", b"2029-06-25\n", b"yesterday", b"\xff\xfe\x00"])
 def test_a_memory_that_names_no_night_is_the_usual_night(kept, folder):
     (folder / "work").mkdir()
     (folder / "work" / "practice_night.txt").write_bytes(kept)
-    assert Desk("earth_size").night == USUAL
+    assert Desk("earth_size").night.date == USUAL
 
 
 def test_answers_to_other_readings_settle_nothing():
@@ -103,14 +103,16 @@ def test_a_night_without_a_total_eclipse_changes_nothing():
     desk = Desk("earth_size")
     assert "The night was not changed" in desk.practise("2029-06-20")
     assert "partial: the timing needs a total one" in desk.practise("2026-08-28")
-    assert desk.night == USUAL and desk.check("arc", ...) == Desk("earth_size").check("arc", ...)
+    assert desk.night.date == USUAL and desk.check("arc", ...) == Desk("earth_size").check(
+        "arc", ...
+    )
 
 
 def test_a_folder_that_cannot_be_used_is_named(folder):
     (folder / "work").write_text("a file in the way", encoding="utf-8")
     desk = Desk("earth_size")
     assert "It will not be remembered: work cannot be used" in desk.practise("2029-06-26")
-    assert desk.night == "2029-06-26"
+    assert desk.night.date == "2029-06-26"
 
 
 def test_a_groups_own_readings_stay_its_own():
