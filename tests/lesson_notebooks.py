@@ -58,16 +58,16 @@ def answers(lesson, desk):
         yield exercise, float(in_unit(found, exercise.unit))
 
 
-def tells(text, exercise, right):
-    """Return whether a text holds the right answer, to three or four figures, as a whole number.
+def tells(text, exercise, right, figures=(3, 4)):
+    """Return whether a text holds the right answer, rounded to so many figures, as a number.
 
-    A number of few figures, such as 50, stands in many a sentence and tells nothing by itself.
+    A number of fewer figures, such as 50, stands in many a sentence and tells nothing by itself.
     """
     plain = re.sub(r"(?<=\d)[ \u00a0\u2009\u202f,](?=\d{3}(?!\d))", "", text)
-    for digits in (3, 4):
+    for digits in figures:
         number = re.match(r"[-−\d. ]+", shown(right, exercise.unit, digits))[0].replace(" ", "")
-        figures = number.strip("-−").replace(".", "").strip("0")
-        if len(figures) >= 3 and re.search(rf"(?<![\d.]){re.escape(number)}(?![\d]|\.\d)", plain):
+        told = len(number.strip("-−").replace(".", "").strip("0")) >= 3
+        if told and re.search(rf"(?<![\d.]){re.escape(number)}(?![\d]|\.\d)", plain):
             return True
     return False
 

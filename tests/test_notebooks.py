@@ -143,11 +143,16 @@ def test_has_a_guess_the_form_the_menu_and_the_result(notebook):
 
 
 def test_tells_no_answer(path, notebook, tmp_path):
-    text = prose(notebook)
-    texts = "\n".join(text for cell in notebook.cells for text in texts_of(cell))
+    # From "What if?" on published means and ranges are told, and one of them may come near the
+    # practice group's answer by chance: there it takes a fourth figure to give that away.
+    starts = [cell.source.startswith("## 7") for cell in notebook.cells]
+    parts = (notebook.cells[: starts.index(True)], (3, 4)), (notebook.cells, (4,))
     for exercise, right in answers(lesson_of(path), fresh_desk(lesson_of(path), tmp_path)):
-        for where in (text, texts.replace(exercise.question, "")):
-            assert not tells(where, exercise, right), (exercise.key, right)
+        for cells, figures in parts:
+            for cell in cells:
+                for text in (cell.source, *texts_of(cell)):
+                    text = text.replace(exercise.question, "")
+                    assert not tells(text, exercise, right, figures), (exercise.key, right, text)
 
 
 def test_a_told_answer_would_be_found(tmp_path):
