@@ -63,7 +63,7 @@ def start_lab(folder, own, patience=60, kernels=True):
     """Start JupyterLab on a free port and stop it at the end.
 
     Parameters: the folder of notebooks, an empty folder for what Lab itself writes, how many
-    seconds it may take to answer, and whether a notebook that is opened gets a kernel unasked.
+    seconds it may take to answer, and whether a notebook that names no kernel is given one unasked.
     """
     own = Path(own)
     notebook = SETTINGS["notebook-extension/tracker"] | {"autoStartDefaultKernel": kernels}

@@ -5,9 +5,10 @@ import re
 import shutil
 import time
 
+import nbformat
 import pytest
 from lab_browser import chromium, live_figures, open_notebook, open_page, run_all, start_lab
-from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of
+from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 
 from moonreach.desk import MEASURED
 from moonreach.exercises import judge
@@ -59,24 +60,33 @@ def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, tmp_path):
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
-def test_without_a_kernel_the_stored_pictures_show(tmp_path):
+def test_without_a_kernel_the_stored_pictures_show(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("to_read")
     for path in PATHS:
-        shutil.copy(path, tmp_path)
+        notebook = read(path)
+        notebook.metadata = {}  # so that Lab asks for a kernel, and gets none
+        nbformat.write(notebook, folder / path.name)
     with (
-        start_lab(tmp_path, tmp_path / "lab", kernels=False) as lab,
+        start_lab(folder, tmp_path_factory.mktemp("lab"), kernels=False) as lab,
         open_page() as (page, watch),
     ):
         for path in PATHS:
             page.goto(lab.url(path.name))
-            page.get_by_role("button", name="No Kernel", exact=True).click()
-            pictures = page.locator(".jp-OutputArea-output img")
-            pictures.first.wait_for()
+            dialog = page.locator(".jp-Dialog")
+            dialog.get_by_role("button", name="No Kernel", exact=True).click()
+            dialog.wait_for(state="detached")
+            see_the_stored_pictures(page)
             assert page.evaluate(f"{_NOTEBOOK}.sessionContext.session === null")
-            assert pictures.count() >= 2 and page.locator(".widget-image").count() == 0
-            for picture in pictures.all():
-                assert picture.evaluate("image => image.naturalWidth") == 800
-            assert "model not found" not in page.locator(".jp-Notebook").inner_text().lower()
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+
+
+def see_the_stored_pictures(page):
+    pictures = page.locator(".jp-OutputArea-output img")
+    pictures.nth(1).wait_for()
+    assert page.locator(".widget-image").count() == 0
+    for picture in pictures.all():
+        assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") == 800
+    assert "model not found" not in page.locator(".jp-Notebook").inner_text().lower()
 
 
 def a_key_moves_the_picture(page, figure):
