@@ -10,6 +10,7 @@ import sys
 import nbformat
 import pytest
 from drawings import ALL
+from drawings import shown as drawn
 from lesson_notebooks import (
     FOLDER,
     PATHS,
@@ -150,9 +151,16 @@ def test_tells_no_answer(path, notebook, tmp_path):
     for exercise, right in answers(lesson_of(path), fresh_desk(lesson_of(path), tmp_path)):
         for cells, figures in parts:
             for cell in cells:
-                for text in (cell.source, *texts_of(cell)):
+                for text in (cell.source, *texts_of(cell), *words_of_figures(cell)):
                     text = text.replace(exercise.question, "")
                     assert not tells(text, exercise, right, figures), (exercise.key, right, text)
+
+
+def words_of_figures(cell):
+    """Return what the live figures of a cell say before any slider is moved."""
+    by_name = {drawing.__name__: drawing for drawing in ALL}
+    source = cell.source if cell.cell_type == "code" else ""
+    return [drawn(by_name[call.args[0].func.id]()) for call in calls(source, "live")]
 
 
 def test_a_told_answer_would_be_found(tmp_path):
