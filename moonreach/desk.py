@@ -10,13 +10,11 @@ It works without a browser, in any folder, and before there is any group.
 """
 
 import difflib
-import html
 from pathlib import Path
 
 import numpy as np
-from astropy import units as u
 
-from moonreach import exercises, practice, sheets, writing
+from moonreach import exercises, sheets, writing
 from moonreach.answers import HONEST, Answers
 from moonreach.chain import CONTACTS, GNOMONS, OFF_CENTRE, THROUGH_MIDDLE
 from moonreach.exercises import Readings, judge
@@ -25,6 +23,8 @@ from moonreach.exercises.checking import in_unit, shown
 from moonreach.exercises.readings import ROD
 from moonreach.group_sheet import GroupSheet
 from moonreach.possible import Impossible
+from moonreach.practice_night import USUAL, PracticeNight
+from moonreach.said import Said, sentence
 from moonreach.summary import rounded
 
 # What each lesson measures: first what it cannot do without, then what only some need.
@@ -63,17 +63,6 @@ RESULTS = {
 _TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
 
 
-class Said(str):
-    """Text that a cell shows as it is: lines on paper, paragraphs in a browser."""
-
-    def __repr__(self):
-        return str(self)
-
-    def _repr_html_(self):
-        lines = "<br>".join(html.escape(line) for line in self.splitlines())
-        return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
-
-
 class Desk:
     """One lesson's desk for one group, or for the practice group while there is none."""
 
@@ -89,10 +78,14 @@ class Desk:
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
-        rows = sheets.of_rows(practice or practice_rows())
-        self.practice = Readings(*next(iter(rows.groups().items())), invented=True)
+        self.night = PracticeNight(self.work, practice)
         if group := group or self._remembered():
             self._notes.append(self.choose(group))
+
+    @property
+    def practice(self):
+        """The practice group's readings."""
+        return self.night.readings
 
     @property
     def group(self):
@@ -111,7 +104,7 @@ class Desk:
             sheet = GroupSheet(self.work, group)
             writing.replace(self._memory, sheet.group + "\n")
         except Impossible as error:
-            return Said(f"{_sentence(error)} The group was not changed.")
+            return Said(f"{sentence(error)} The group was not changed.")
         except OSError as error:
             return Said(
                 f"{self.work} cannot be used ({error.strerror}): nothing can be kept there."
@@ -125,6 +118,25 @@ class Desk:
         from moonreach.form import Form  # here, so that a desk without a form needs no widgets
 
         return Form(self, *MEASURED[self.lesson])
+
+    def sky_menu(self):
+        """Return the menu of real nights for the practice group."""
+        from moonreach.sky_menu import SkyMenu
+
+        return SkyMenu(self)
+
+    def practise(self, night=USUAL):
+        """Take the practice group's readings of another night, and remember it.
+
+        Parameters: the date of a total eclipse, or nothing for the usual invented night.
+        """
+        try:
+            remark = self.night.change(night)
+        except ValueError as error:
+            return Said(f"{sentence(error)} The night was not changed.")
+        if not self.sheet:
+            self._answers = Answers()  # those were to other readings
+        return Said(f"{self._who()} Now run the cells below this one again.{remark}")
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.
@@ -186,7 +198,7 @@ class Desk:
             )
             lines.append(f"It hangs most on {named}.")
         else:
-            lines += [_sentence(problem) for problem in found.problems]
+            lines += [sentence(problem) for problem in found.problems]
         return Said("\n".join(line for line in lines if line))
 
     @property
@@ -202,8 +214,7 @@ class Desk:
     def _who(self):
         if self.sheet:
             return f"The readings are those of {self.group}."
-        invented = f"{self.practice.group}, an invented practice group"
-        return f"No group is chosen yet, so the readings are those of {invented}."
+        return f"No group is chosen yet, so the readings are those of {self.night}."
 
     def _readings(self, needs):
         """Return `Readings` that hold what is needed, and a sentence on whose they are."""
@@ -220,8 +231,7 @@ class Desk:
                 return own, ""
             why = "".join(f" ({problem})" for problem in own.problems)
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
-        until = f"until then the readings are those of {self.practice.group}"
-        return self.practice, f"{lack} {until}, an invented practice group."
+        return self.practice, f"{lack} until then the readings are those of {self.night}."
 
     def _met(self, key, speak, *answer):
         try:
@@ -229,7 +239,7 @@ class Desk:
             readings, whose = self._readings(exercise.needs)
             lines = speak(exercise, readings, whose, *answer)
         except Impossible as error:
-            lines = [_sentence(error)]
+            lines = [sentence(error)]
         notes, self._answers.notes = self._answers.notes, []
         return Said("\n".join(line for line in [*lines, *notes] if line))
 
@@ -273,18 +283,3 @@ class Desk:
         known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
         place = f" in{unit}" if unit.startswith(" ") else ""
         return f"{words}{place}: {known} (95 %); its value follows after {key!r}"
-
-
-def practice_rows():
-    """Return the rows of the invented practice group: always the same, and all quantities.
-
-    Its Moon passed somewhat off the middle of the shadow, as most do.
-    """
-    truth = practice.Truth(offset=0.25, south_zenith_distance=31.4 * u.deg)
-    generator = np.random.default_rng(11)
-    return practice.group_rows(practice.group_name(0), truth, practice.Hands(), generator)
-
-
-def _sentence(text):
-    text = str(text)
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

@@ -4,6 +4,7 @@ from moonreach.figures.disc_shadow import DiscShadow
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
+from moonreach.figures.guess import HowFar
 from moonreach.figures.moon_distance import WholeChain
 from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
@@ -24,6 +25,7 @@ ALL = (
     MoonHalves,
     Rod,
     HoleCost,
+    HowFar,
     WholeChain,
     ToScale,
 )

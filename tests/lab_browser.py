@@ -59,14 +59,15 @@ class Lab:
 
 
 @contextmanager
-def start_lab(folder, own, patience=60):
+def start_lab(folder, own, patience=60, kernels=True):
     """Start JupyterLab on a free port and stop it at the end.
 
-    Parameters: the folder of notebooks, an empty folder for what Lab itself writes, and how many
-    seconds it may take to answer.
+    Parameters: the folder of notebooks, an empty folder for what Lab itself writes, how many
+    seconds it may take to answer, and whether a notebook that names no kernel is given one unasked.
     """
     own = Path(own)
-    for name, settings in SETTINGS.items():
+    notebook = SETTINGS["notebook-extension/tracker"] | {"autoStartDefaultKernel": kernels}
+    for name, settings in (SETTINGS | {"notebook-extension/tracker": notebook}).items():
         path = own / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(json.dumps(settings), encoding="utf-8")

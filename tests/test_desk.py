@@ -12,9 +12,10 @@ from astropy import units as u
 from nbclient import NotebookClient
 
 from moonreach import exercises, practice, sheets, summary
-from moonreach.desk import MEASURED, NEEDS, RESULTS, Desk, Said, practice_rows
+from moonreach.desk import MEASURED, NEEDS, RESULTS, Desk, Said
 from moonreach.exercises.checking import in_unit
 from moonreach.possible import Impossible
+from moonreach.practice_night import practice_rows
 from moonreach.quantities import QUANTITIES
 
 

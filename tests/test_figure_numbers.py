@@ -19,6 +19,7 @@ from moonreach.figures.disc_shadow import DiscShadow
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
+from moonreach.figures.guess import HowFar
 from moonreach.figures.moon_distance import ASSUMPTIONS, CHAIN, EXACT, UNITS, WholeChain
 from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
@@ -172,7 +173,7 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
 def test_to_scale_keeps_the_scale():
     drawing = ToScale()
     text = shown(drawing, altitude=90)
-    here = moon_distance.distance_in_earth_diameters(31.4 * u.arcmin, 3.67) * 12750
+    here = moon_distance.distance_in_earth_diameters(30.5 * u.arcmin, 3.67) * 12750
     assert f"{round(float(here), -2):.0f} km" in text
     globe, moon = (np.ptp(a.get_xy()[:, 0]) for a in (drawing.globe, drawing.moon))
     assert globe / moon == pytest.approx(3.67, rel=1e-3)
@@ -187,3 +188,13 @@ def test_covered_fraction_of_two_discs():
     assert covered_fraction(1, 1, 1) == pytest.approx(lens / np.pi)
     assert np.allclose(covered_fraction(1, 3, np.array([0, 1, 2, 4, 5])), [1, 1, 1, 0, 0])
     assert covered_fraction(2, 1, 0) == pytest.approx(0.25)
+
+
+def test_a_guessed_gap_keeps_the_bodies_sizes():
+    drawing = HowFar()
+    text = shown(drawing, earths=20)
+    # 1737.4 km and 6371.0 km (IAU 2015, WGS 84): a ball of 8.2 cm beside a globe of 30 cm.
+    assert "20.0 Earth diameters" in text and "a ball of 8 cm, 6.0 m away" in text
+    earth, moon = (np.ptp(a.get_xy()[:, 0]) for a in (drawing.earth, drawing.moon))
+    assert earth / moon == pytest.approx(3.667, rel=1e-3)
+    assert np.ptp(drawing.way.get_xdata()) / earth == pytest.approx(20)

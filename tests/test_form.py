@@ -4,7 +4,8 @@ import ipywidgets as widgets
 import pytest
 
 from moonreach import sheets
-from moonreach.desk import MEASURED, Desk, practice_rows
+from moonreach.desk import MEASURED, Desk
+from moonreach.practice_night import practice_rows
 
 
 @pytest.fixture(autouse=True)

@@ -53,7 +53,7 @@ class WholeChain(Drawing):
     sliders = (
         Slider("north_shadow_length", "Shadow of 1 m, north", 14, 20, 16.8, 0.1, "cm"),
         Slider("south_shadow_length", "Shadow of 1 m, south", 3, 6.5, 4, 0.1, "cm"),
-        Slider("north_south_distance", "Road, due north", 500, 1000, 805, 5, "km", ".0f"),
+        Slider("north_south_distance", "Road, due north", 500, 1000, 825, 5, "km", ".0f"),
         Slider("partial_phase", "Partial phase t1", 55, 75, 65, 0.5, "min"),
         Slider("total_phase", "Total phase t2", 45, 110, 91, 0.5, "min"),
         Slider("vanish_distance", "Moon vanishes at", 1.3, 1.6, 1.44, 0.01, "m", ".2f"),

@@ -31,7 +31,7 @@ class ToScale(Drawing):
         "with the place where the class stands."
     )
     sliders = (
-        Slider("angle", "Moon's angle, seen", 29.4, 34, 31.4, 0.1, "′"),
+        Slider("angle", "Moon's angle, seen", 29.4, 34, 30.5, 0.1, "′"),
         Slider("moons", "Earth in Moons", 3.3, 4, 3.67, 0.01, "", ".2f"),
         Slider("earth", "Earth's diameter", 11000, 14500, 12750, 50, "km", ".0f"),
         Slider("altitude", "Moon's altitude", 0, 90, 40, 1, "°", ".0f"),

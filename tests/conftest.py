@@ -1,0 +1,37 @@
+"""Every kernel that a test starts: it finds this project, and nobody's settings.
+
+A kernel that would start among the notebooks, as nbval's do, starts in an empty folder instead:
+what a notebook says must not depend on the sheets of a group that has worked there.
+"""
+
+import os
+import tempfile
+from pathlib import Path
+
+import pytest
+
+PROJECT = Path(__file__).resolve().parents[1]
+_STARTUP = """\
+import os as _os, tempfile as _tempfile
+if _os.path.realpath(".") == {notebooks!r}:
+    _os.chdir(_tempfile.mkdtemp(dir={empty!r}))
+"""
+_own = pytest.StashKey[tempfile.TemporaryDirectory]()
+
+
+def pytest_configure(config):
+    """Set up what kernels inherit, before any of them starts."""
+    config.stash[_own] = own = tempfile.TemporaryDirectory(prefix="kernels-")
+    startup = Path(own.name, "ipython", "profile_default", "startup", "in_an_empty_folder.py")
+    startup.parent.mkdir(parents=True)
+    code = _STARTUP.format(notebooks=str(PROJECT / "notebooks"), empty=own.name)
+    startup.write_text(code, encoding="utf-8")
+    paths = [str(PROJECT), *os.environ.get("PYTHONPATH", "").split(os.pathsep)]
+    os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, paths))
+    os.environ["IPYTHONDIR"] = str(startup.parents[2])
+    os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"
+
+
+def pytest_unconfigure(config):
+    """Take the folder away again."""
+    config.stash[_own].cleanup()
