@@ -15,6 +15,7 @@ from moonreach import __version__
 COMMANDS = {
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
     "practice": "write an invented class's sheet from known truth",
+    "kit": "rod, gnomon, cards and forms to print, true to scale",
     "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
 }
 
