@@ -89,8 +89,7 @@ class Desk:
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
-        rows = sheets.of_rows(practice or practice_rows())
-        self.practice = Readings(*next(iter(rows.groups().items())), invented=True)
+        self.practice = practice_readings(practice)
         if group := group or self._remembered():
             self._notes.append(self.choose(group))
 
@@ -266,6 +265,12 @@ class Desk:
         known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
         place = f" in{unit}" if unit.startswith(" ") else ""
         return f"{words}{place}: {known} (95 %); its value follows after {key!r}"
+
+
+def practice_readings(rows=()):
+    """Return the `Readings` of the invented practice group, or of a group's rows."""
+    groups = sheets.of_rows(rows or practice_rows()).groups()
+    return Readings(*next(iter(groups.items())), invented=True)
 
 
 def practice_rows():
