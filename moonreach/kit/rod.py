@@ -43,7 +43,7 @@ def assembled(kit):
         "The scale counts from the sight hole: set the tape measure's zero at the hole, glue the "
         "first strip by it, and check every join. Two readings: slide the disc out from the eye; "
         "just before the Moon's edge shows anywhere is VANISH; where the rim first shows all round "
-        "is RIM. Take both six times.",
+        "is RIM. Take the two in turn, five times each.",
         8.5,
     )
     yield page
