@@ -1,13 +1,17 @@
 """Student and teacher copies: what each holds, that it runs, that nobody's work is lost."""
 
+import math
 import os
 import re
 import subprocess
 import sys
+import time
+import tomllib
 from pathlib import Path
 
 import nbformat
 import pytest
+from astropy import units as u
 from course_folder import PLAN, TEACHER, lay_course, lesson
 from nbclient import NotebookClient
 
@@ -55,8 +59,6 @@ def test_a_teacher_copy_has_plan_worked_answers_and_difficulties(written):
     after = sources[sources.index('desk.check("arc", ...)') + 1]
     readings = practice_readings()
     # The two zenith distances by plane trigonometry, without the project's functions.
-    import math
-
     z = [
         math.degrees(
             math.atan2(
@@ -135,15 +137,9 @@ def test_the_lessons_own_copies(path):
         right = in_unit(exercise.answer(practice_readings()), exercise.unit)
         assert handouts.worked(exercise.key) in [cell.source for cell in teacher.cells]
         for cell in student.cells:  # no prose gives an answer away
-            assert exercise.way not in cell.source, exercise.key
-            assert len(shown(right, u_one())) < 5 or shown(right, u_one()) not in cell.source
+            number = shown(right, u.one)
+            assert len(number) < 5 or number not in cell.source, exercise.key
     assert "For the teacher" not in all_of(student)
-
-
-def u_one():
-    from astropy import units as u
-
-    return u.one
 
 
 def test_killed_at_any_moment_every_file_is_whole(tmp_path):
@@ -159,8 +155,6 @@ def test_killed_at_any_moment_every_file_is_whole(tmp_path):
         "    copies.lay(path, (str(number % 10) * 300_000).encode())\n"
         "    for kept in sorted(path.parent.glob('*.kept-*'))[:-1]: kept.unlink()\n"
     )
-    import time
-
     path = tmp_path / "copy.ipynb"
     for attempt in range(5):
         process = subprocess.Popen(
@@ -177,8 +171,6 @@ def test_killed_at_any_moment_every_file_is_whole(tmp_path):
 
 
 def test_the_wheel_names_every_package_of_the_house():
-    import tomllib
-
     told = tomllib.loads((PROJECT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]
     named = set(told["setuptools"]["packages"])
     house = {

@@ -17,8 +17,11 @@ def add_arguments(parser):
 def run(arguments):
     """Copy what is missing, then run Lab; return its exit code."""
     a, folder = arguments, Path(arguments.folder)
+    data = course.folder("data")
     shipped = {folder / path.name: path for path in course.files("notebooks", ".ipynb")}
-    shipped |= {folder / "data" / path.name: path for path in course.files("data", ".csv")}
+    shipped |= {
+        folder / "data" / path.relative_to(data): path for path in data.rglob("*") if path.is_file()
+    }
     contents = {path: source.read_bytes() for path, source in shipped.items()}
     changed = [path for path in contents if copies.state(path, contents[path]) == "changed"]
     if changed and not (a.renew and (a.yes or _agreed(changed))):
