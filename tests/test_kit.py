@@ -11,7 +11,7 @@ from moonreach.cli import main
 from moonreach.kit import Kit, page, strips
 from moonreach.possible import Impossible
 
-DPI = 300
+DPI = 254  # a pixel is 0.1 mm
 MM = DPI / 25.4  # pixels
 
 
@@ -22,13 +22,11 @@ def printed(request, tmp_path_factory):
     count = Kit(request.param).save(path)
     with pypdfium2.PdfDocument(path) as pdf:
         assert len(pdf) == count
-        sheets = [
-            (one.get_size(), one.get_textpage().get_text_bounded(), one.render(scale=DPI / 72))
-            for one in pdf
-        ]
-        sheets = [
-            (size, text, bitmap.to_numpy().min(axis=2) < 128) for size, text, bitmap in sheets
-        ]
+        sheets = []
+        for one in pdf:
+            picture = one.render(scale=DPI / 72, grayscale=True).to_numpy()
+            ink = picture.reshape(picture.shape[:2]) < 128
+            sheets.append((one.get_size(), one.get_textpage().get_text_bounded(), ink))
     return request.param, sheets
 
 
