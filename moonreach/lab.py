@@ -63,9 +63,11 @@ def prepare(folder):
             writing.replace(path, json.dumps(settings) + "\n")
     writing.replace(own / "lab.py", CONFIGURATION)
     # Kernels run in the notebooks' folder, where a relative path would lead elsewhere.
-    paths = [
-        str(Path(p).resolve()) for p in os.environ.get("PYTHONPATH", "").split(os.pathsep) if p
-    ]
+    given = os.environ.get("PYTHONPATH", "").split(os.pathsep)
+    paths = [str(Path(path).resolve()) for path in given if path]
+    home = Path(__file__).resolve().parents[1]
+    if (home / "pyproject.toml").exists():  # a clone, which may have been found by its place only
+        paths.insert(0, str(home))
     environment = os.environ | {
         "JUPYTER_PREFER_ENV_PATH": "1",  # this environment's kernel, whatever others there are
         "JUPYTER_CONFIG_DIR": str(own / "config"),
@@ -76,7 +78,8 @@ def prepare(folder):
         "IPYTHONDIR": str(own / "ipython"),
         "PYTHONPATH": os.pathsep.join(paths),
     }
-    command = [sys.executable, "-m", "jupyterlab", f"--config={own / 'lab.py'}"]
+    # -P: a folder in which Lab is started must not pass for a module.
+    command = [sys.executable, "-P", "-m", "jupyterlab", f"--config={own / 'lab.py'}"]
     command += [f"--ServerApp.root_dir={own.parent}", f"--ServerApp.port={free_port()}"]
     return environment, command
 

@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import os
 import subprocess
 from pathlib import Path
 
@@ -89,7 +90,10 @@ def test_configuration_is_local_and_settings_stay_the_users(tmp_path, monkeypatc
     own = tmp_path / ".moonreach"
     for name in ("JUPYTER_CONFIG_DIR", "JUPYTERLAB_SETTINGS_DIR", "IPYTHONDIR"):
         assert Path(environment[name]).is_relative_to(own)
-    assert environment["PYTHONPATH"] == str(Path("relative").resolve())
+    assert environment["PYTHONPATH"].split(os.pathsep) == [
+        str(PROJECT),
+        str(Path("relative").resolve()),
+    ]
     assert f"--config={own / 'lab.py'}" in command
     assert '"127.0.0.1"' in (own / "lab.py").read_text(encoding="utf-8")
     news = own / "settings/@jupyterlab/apputils-extension/notification.jupyterlab-settings"
@@ -124,14 +128,19 @@ def test_lab_runs_a_lesson_and_asks_nobody_outside(tmp_path):
     pytest.importorskip("playwright")
     nbformat.write(handouts.student(lesson()), tmp_path / "01_earth_size.ipynb")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("PYTHONPATH", str(PROJECT))
+        patch.delenv("PYTHONPATH", raising=False)
         environment, command = lab.prepare(tmp_path)
+    # Another package of the same name where Lab is started must not be taken for this one.
+    (tmp_path / "elsewhere" / "moonreach").mkdir(parents=True)
+    (tmp_path / "elsewhere" / "moonreach" / "__init__.py").touch()
     token = "a" * 32
     command += [f"--IdentityProvider.token={token}", "--no-browser"]
     command += ["--LabApp.expose_app_in_browser=True"]
     log = tmp_path / "lab.log"
     with log.open("w", encoding="utf-8") as written:
-        process = subprocess.Popen(command, env=environment, stdout=written, stderr=written)
+        process = subprocess.Popen(
+            command, env=environment, stdout=written, stderr=written, cwd=tmp_path / "elsewhere"
+        )
     try:
         port = next(word for word in command if "port=" in word).partition("=")[2]
         running = Lab(f"http://127.0.0.1:{port}", token, tmp_path)
@@ -139,6 +148,7 @@ def test_lab_runs_a_lesson_and_asks_nobody_outside(tmp_path):
         with open_page() as (page, watch):
             open_notebook(page, running, "01_earth_size.ipynb")
             assert run_all(page) == []
+            assert "Traceback" not in log.read_text(encoding="utf-8")
             assert "Not answered yet" in page.locator("body").inner_text()
             assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
     finally:
