@@ -78,6 +78,17 @@ def unit(text, kind):
     raise CellError("unit", text, accepted)
 
 
+def length(text, option):
+    """Return the length written in an option such as 20mm, None where it is not given."""
+    if text is None:
+        return None
+    digits, sign = re.fullmatch(r"\s*([^a-zA-Zµ\"'′″]*)(.*?)\s*", text).groups()
+    value = number(digits, option, False)[0] * unit(sign, "length")
+    if value <= 0 * u.m:
+        raise ValueError(f"{option} must be longer than nothing, found {text}")
+    return value
+
+
 def clock(text, zone=""):
     """Return a `Clock` from ISO 8601 text, or raise `CellError`.
 

@@ -15,6 +15,9 @@ from moonreach import __version__
 COMMANDS = {
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
     "practice": "write an invented class's sheet from known truth",
+    "kit": "rod, gnomon, cards and forms to print, true to scale",
+    "lessons": "open the notebooks in JupyterLab, in a folder of your own",
+    "handouts": "student copies and teacher copies of the notebooks",
     "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
     "photo": "shadow ratio from photographs of an eclipse, with intervals",
 }

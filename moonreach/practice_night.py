@@ -44,6 +44,12 @@ def practice_rows(night=USUAL):
     return practice.group_rows(practice.group_name(0), truth, practice.Hands(), generator)
 
 
+def practice_readings(rows=()):
+    """Return the `Readings` of the invented practice group, or of a group's rows."""
+    groups = sheets.of_rows(rows or practice_rows()).groups()
+    return Readings(*next(iter(groups.items())), invented=True)
+
+
 @cache
 def nights():
     """Return the total eclipses of 2000 to 2040 in words, a dict by date (UTC).
@@ -76,7 +82,7 @@ class PracticeNight:
         if not rows and self._path.exists():
             kept = self._path.read_bytes().decode("utf-8", "replace").strip()
             self.date = kept if kept in nights() else USUAL
-        self.readings = _readings(rows or practice_rows(self.date))
+        self.readings = practice_readings(rows or practice_rows(self.date))
 
     def __str__(self):
         sky = f" under the real sky of {self.date}" if self.date else ""
@@ -84,7 +90,7 @@ class PracticeNight:
 
     def change(self, date):
         """Take another night and remember it; return a remark where that cannot be."""
-        self.readings = _readings(practice_rows(date))
+        self.readings = practice_readings(practice_rows(date))
         self.date = date
         folder = self._path.parent
         try:
@@ -93,8 +99,3 @@ class PracticeNight:
         except OSError as error:
             return f" It will not be remembered: {folder} cannot be used ({error.strerror})."
         return ""
-
-
-def _readings(rows):
-    groups = sheets.of_rows(rows).groups()
-    return Readings(*next(iter(groups.items())), invented=True)

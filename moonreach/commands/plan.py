@@ -1,7 +1,6 @@
 """`moonreach plan`: the eclipses a place sees, evenings for the sighting rod, noon shadows."""
 
 import json
-import re
 from datetime import UTC, date, datetime
 
 from astropy import units as u
@@ -40,9 +39,9 @@ def run(arguments):
         first=first,
         last=last,
         place=_place(a),
-        disc=_length(a.disc, "--disc"),
-        hole=_length(a.hole, "--hole"),
-        rod=_length(a.rod, "--rod"),
+        disc=cells.length(a.disc, "--disc"),
+        hole=cells.length(a.hole, "--hole"),
+        rod=cells.length(a.rod, "--rod"),
         evenings=a.evenings,
         partner_latitude=None if a.partner_latitude is None else a.partner_latitude * u.deg,
     )
@@ -88,14 +87,3 @@ def _ten_years_after(day):
     """Return the date ten years on, 2100 at most; a 29 February becomes the 28th."""
     is_leap_day = (day.month, day.day) == (2, 29)
     return day.replace(year=min(day.year + 10, 2100), day=28 if is_leap_day else day.day)
-
-
-def _length(text, option):
-    """Return the length written in an option such as 20mm, None where it is not given."""
-    if text is None:
-        return None
-    number, sign = re.fullmatch(r"\s*([^a-zA-Zµ\"′″']*)(.*?)\s*", text).groups()
-    value = cells.number(number, option, False)[0] * cells.unit(sign, "length")
-    if value <= 0 * u.m:
-        raise ValueError(f"{option} must be longer than nothing, found {text}")
-    return value

@@ -1,0 +1,22 @@
+"""`moonreach handouts`: student copies and teacher copies of the notebooks."""
+
+from pathlib import Path
+
+from moonreach import copies
+
+
+def add_arguments(parser):
+    """Declare what the command takes."""
+    parser.add_argument("--out", required=True, metavar="DIR", help="gets student/ and teacher/")
+
+
+def run(arguments):
+    """Write the copies; return 0."""
+    from moonreach import handouts  # nbformat, which a mistyped option need not wait for
+
+    made = list(handouts.write(Path(arguments.out)))  # all of them before the first is laid
+    for path, content in made:
+        if kept := copies.lay(path, content):
+            print(f"{path} had been changed: the changed one is kept as {kept.name}")
+    print(f"{arguments.out}: {len(made)} files, for students in student, for you in teacher.")
+    return 0

@@ -1,0 +1,53 @@
+"""`moonreach lessons`: JupyterLab on a copy of the notebooks in a folder of the teacher's own."""
+
+from pathlib import Path
+
+from moonreach import copies, course
+
+
+def add_arguments(parser):
+    """Declare what the command takes."""
+    parser.add_argument("--folder", default="moonreach-lessons", metavar="DIR", help="yours")
+    parser.add_argument("--renew", action="store_true", help="take new copies of changed files")
+    parser.add_argument("--yes", action="store_true", help="do not ask before that")
+    parser.add_argument("--no-browser", action="store_true", help="only print the address")
+    parser.add_argument("--copy-only", action="store_true", help="copy, and do not start Lab")
+
+
+def run(arguments):
+    """Copy what is missing, then run Lab; return its exit code."""
+    a, folder = arguments, Path(arguments.folder)
+    data = course.folder("data")
+    shipped = {folder / path.name: path for path in course.files("notebooks", ".ipynb")}
+    shipped |= {
+        folder / "data" / path.relative_to(data): path for path in data.rglob("*") if path.is_file()
+    }
+    contents = {path: source.read_bytes() for path, source in shipped.items()}
+    changed = [path for path in contents if copies.state(path, contents[path]) == "changed"]
+    if changed and not (a.renew and (a.yes or _agreed(changed))):
+        print(f"Kept as they are: {_named(changed)}. (--renew takes new copies and keeps these.)")
+        contents = {path: data for path, data in contents.items() if path not in changed}
+    for path, content in contents.items():
+        if kept := copies.lay(path, content):
+            print(f"{path.name} is new; yours is kept beside it as {kept.name}")
+    print(f"The lessons lie in {folder.resolve()}; what the groups enter goes to work/ there.")
+    if a.copy_only:
+        return 0
+    from moonreach import lab
+
+    print("Opening JupyterLab. Stop it here with Ctrl+C.", flush=True)
+    return lab.run(folder, not a.no_browser)
+
+
+def _agreed(changed):
+    """Ask whether to take new copies; without an answer nothing is changed."""
+    print(f"These differ from the ones that come with moonreach: {_named(changed)}.")
+    try:
+        answer = input("Put new ones in their place, and keep yours beside them? [y/N] ")
+    except EOFError:
+        return False
+    return answer.strip().casefold() in ("y", "yes")
+
+
+def _named(paths):
+    return ", ".join(path.name for path in paths)

@@ -1,0 +1,96 @@
+"""The printed kit: parts true to scale, cards and forms, in one PDF.
+
+    Kit(disc=16 * u.mm).save("kit.pdf")
+
+Every page carries a check bar of 100 mm in both directions. Angles on the rod's scale and on the
+gnomon's rings come from the lessons' own functions.
+"""
+
+import io
+from dataclasses import dataclass
+
+from astropy import units as u
+from matplotlib.backends.backend_pdf import PdfPages
+
+from moonreach import modern, sighting_angle, writing
+from moonreach.figures import style
+from moonreach.kit import cards, gnomon, rod
+from moonreach.kit.page import PAPERS, Page
+from moonreach.possible import require
+
+# In this order they leave the printer: the rod, the gnomon, the eclipse, the sheets to fill in.
+PARTS = (
+    rod.assembled,
+    rod.discs,
+    rod.sight_hole,
+    rod.scales,
+    gnomon.base,
+    gnomon.tapes,
+    cards.timing,
+    cards.log,
+    cards.class_sheet,
+)
+_LIMITS = {"disc": (5, 40, u.mm), "hole": (0.3, 5, u.mm), "rod": (0.5, 6, u.m)}
+
+
+@dataclass(frozen=True)
+class Kit:
+    """What the parts are printed for: a paper, and the rod's disc, sight hole and length.
+
+    The usual disc of 16 mm behind a hole of 1 mm covers every Moon within a rod of 2 m. Raises
+    `Impossible` for a paper that is not known, for parts that no one could build, and for a rod
+    on which no Moon vanishes.
+    """
+
+    paper: str = "a4"
+    disc: u.Quantity = 16 * u.mm
+    hole: u.Quantity = 1 * u.mm
+    rod: u.Quantity = 2 * u.m
+
+    def __post_init__(self):
+        require(
+            self.paper in PAPERS, "found the paper {!r}; accepted are a4 and letter", self.paper
+        )
+        for name, (least, most, unit) in _LIMITS.items():
+            found = getattr(self, name)
+            wanted = f"the kit's {name} is {{}}; accepted is {least} to {most} {unit}"
+            require(least * unit <= found <= most * unit, wanted, found)
+        needed = self.reading(modern.MOON_GREATEST_DIAMETER, "vanish").to(u.m)
+        sentence = "a disc of {} covers even the nearest Moon only at {}, beyond the rod of {}"
+        require(needed < self.rod, sentence, self.disc, needed, self.rod)
+
+    def reading(self, angle, seen):
+        """Return where the disc must stand for a Moon of this angle; see `sighting_angle`."""
+        return sighting_angle.expected_reading(self.disc, angle, self.hole, seen)
+
+    def reach(self):
+        """Return in one sentence where this disc will stand, and whether the rod is long enough."""
+        nearest = self.reading(modern.MOON_GREATEST_DIAMETER, "vanish").to_value(u.m)
+        farthest = self.reading(modern.MOON_LEAST_DIAMETER, "rim").to(u.m)
+        told = (
+            f"With a disc of {self.disc:g} and a hole of {self.hole:g} the readings lie between "
+            f"{nearest:.2f} m (nearest Moon, vanish) and {farthest.value:.2f} m (farthest, rim)"
+        )
+        if farthest <= self.rod:
+            return f"{told}: on the rod of {self.rod:g} every night."
+        return f"{told}: some lie beyond the rod of {self.rod:g}, so take a smaller disc."
+
+    def page(self, title, landscape=False):
+        """Begin a page of this kit."""
+        foot = f"moonreach kit, disc {self.disc:g}, hole {self.hole:g}, {self.paper}"
+        return Page(title, self.paper, foot, landscape)
+
+    def pages(self):
+        """Return the kit's pages in their order."""
+        with style.look():
+            return [page for part in PARTS for page in part(self)]
+
+    def save(self, path):
+        """Write the kit as a PDF, whole or not at all; return how many pages it has."""
+        pages, file = self.pages(), io.BytesIO()
+        about = {"Title": "moonreach: the printed kit", "CreationDate": None}
+        with style.look(), PdfPages(file, metadata=about) as pdf:
+            for page in pages:
+                pdf.savefig(page.figure)
+        writing.replace(path, file.getvalue())
+        return len(pages)

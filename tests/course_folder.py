@@ -1,0 +1,36 @@
+"""A small course for the tests of what copies notebooks: one lesson, its plan, one data file."""
+
+import nbformat
+
+PLAN = "# Lesson 1\n\n## Minutes\n\n| minutes | what |\n|---|---|\n| 5 | guess |\n"
+TEACHER = "**For the teacher.** Listen for the word parallel."
+
+
+def lesson():
+    """Return a notebook as a lesson has it: teacher's cell, exercise cells, stored outputs."""
+    make = nbformat.v4
+    cells = [
+        make.new_markdown_cell("# 1 · Earth's size"),
+        make.new_markdown_cell(TEACHER, metadata={"tags": ["teacher"]}),
+        make.new_code_cell("from moonreach.desk import Desk\ndesk = Desk('earth_size')\ndesk"),
+        make.new_code_cell('desk.check("arc", ...)', metadata={"tags": ["exercise"]}),
+        make.new_code_cell("desk.check('circumference', ...)", metadata={"tags": ["exercise"]}),
+        make.new_code_cell("print(40_566)", metadata={"tags": ["teacher"]}),
+    ]
+    cells[3].outputs = [make.new_output("stream", text="7.179 is the answer\n")]
+    cells[3].execution_count = 4
+    metadata = {"kernelspec": {"name": "own-kernel", "display_name": "Own", "language": "python"}}
+    return make.new_notebook(cells=cells, metadata=metadata)
+
+
+def lay_course(root, monkeypatch):
+    """Put the small course into a folder and let `moonreach.course` find it there."""
+    from moonreach import course
+
+    for name in ("notebooks", "data", "lesson_plans"):
+        (root / "shipped" / name).mkdir(parents=True)
+    nbformat.write(lesson(), root / "shipped" / "notebooks" / "01_earth_size.ipynb")
+    (root / "shipped" / "data" / "class.csv").write_text("group\n", encoding="utf-8")
+    (root / "shipped" / "lesson_plans" / "01_earth_size.md").write_text(PLAN, encoding="utf-8")
+    monkeypatch.setattr(course, "_HOME", root)
+    return root / "shipped"

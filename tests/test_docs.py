@@ -1,0 +1,67 @@
+"""The pages: links lead somewhere, commands exist, plans are whole and their minutes add up."""
+
+import re
+from math import radians, tan
+from pathlib import Path
+
+import pytest
+from astropy import units as u
+
+from moonreach import sighting_angle
+from moonreach.cli import COMMANDS
+
+PROJECT = Path(__file__).resolve().parents[1]
+PAGES = [*PROJECT.glob("*.md"), *(PROJECT / "docs").rglob("*.md")]
+PLANS = sorted((PROJECT / "docs" / "lessons").glob("*.md"))
+PARTS = [
+    "Aims",
+    "Minutes",
+    "Materials",
+    "What students find hard, and a question that helps",
+    "Board sketch",
+    "Exit question",
+    "Homework",
+    "In 30 minutes",
+]
+
+
+def text_of(page):
+    return page.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_links_lead_to_files_and_commands_exist(page):
+    text = text_of(page)
+    for link in re.findall(r"\]\(([^)#]+)\)", text):
+        if "://" not in link:
+            assert (page.parent / link).exists(), link
+    for command in re.findall(r"(?:`|^)moonreach ([a-z]+)", text, re.M):
+        assert command in COMMANDS, command
+
+
+@pytest.mark.parametrize("plan", PLANS, ids=lambda plan: plan.stem)
+def test_a_plan_is_whole(plan):
+    text = text_of(plan)
+    headings = [heading for heading in re.findall(r"^## (.+)$", text, re.M) if heading in PARTS]
+    assert headings == PARTS
+    assert text.startswith(f"# Lesson {plan.stem[1]}:") and "\n> " in text.split("## Aims")[0]
+    table = text.split("## Minutes")[1].split("##")[0]
+    minutes = sum(int(number) for number in re.findall(r"^\| (\d+) \|", table, re.M))
+    most = max(int(n) for n in re.findall(r"(\d+) minutes", text.split("## Aims")[0]))
+    assert minutes == most
+
+
+def test_the_rods_table_is_what_the_lesson_gives():
+    """Against similar triangles written out: (disc - 1) and (disc + 1) over twice the tangent."""
+    rows = re.findall(
+        r"^\| (\d+) mm \| ([\d.]+) m \| ([\d.]+) m \| ([\d.]+) m \|$",
+        text_of(PROJECT / "docs" / "build_the_rod.md"),
+        re.M,
+    )
+    assert len(rows) == 4
+    for disc, nearest, farthest, rod in (map(float, row) for row in rows):
+        assert nearest == pytest.approx((disc - 1) / 2e3 / tan(radians(33.5 / 120)), abs=0.005)
+        assert farthest == pytest.approx((disc + 1) / 2e3 / tan(radians(29.4 / 120)), abs=0.005)
+        assert farthest <= rod
+    seen = sighting_angle.angular_diameter(16 * u.mm, 1.658 * u.m)  # as lesson 4 tells it
+    assert seen.to_value(u.arcmin) == pytest.approx(33.2, abs=0.05)
