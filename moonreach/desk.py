@@ -89,6 +89,7 @@ class Desk:
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
+        self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
         rows = sheets.of_rows(practice or practice_rows())
         self.practice = Readings(*next(iter(rows.groups().items())), invented=True)
         if group := group or self._remembered():
@@ -125,6 +126,18 @@ class Desk:
         from moonreach.form import Form  # here, so that a desk without a form needs no widgets
 
         return Form(self, *MEASURED[self.lesson])
+
+    def photograph(self, path=None):
+        """Return a photograph to lay two circles on: the rendered one, or that of a path."""
+        from moonreach.overlay import photograph  # here, as a desk alone needs no canvas
+
+        return photograph(self, path)
+
+    def photograph_by_machine(self, *night):
+        """Return the machine's circles beside those by hand; paths are that night's pictures."""
+        from moonreach.by_machine import beside
+
+        return beside(self, night)
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.
