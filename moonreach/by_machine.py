@@ -27,7 +27,6 @@ from moonreach.photograph.visible_edge import edge_points, visible_edge
 from moonreach.possible import Impossible, require
 
 INVENTED = "three invented people"
-SCATTER = 2.0  # px, of their clicks
 POINTS = 6  # of each on each circle
 
 
@@ -61,7 +60,8 @@ def _beside(desk, night):
     require(one["shadow"] is not None, "the machine on {}: {}", one["file"], one["message"])
     whose = "by hand"
     if len(tries) < TRIES:
-        tries, whose = clicked(overlay.view.light, one["moon"], one["shadow"]), INVENTED
+        light, careful = overlay.view.light, overlay.marks.careful
+        tries, whose = clicked(light, one["moon"], one["shadow"], careful), INVENTED
     return Beside(overlay.path, one, joint if paths else None, tries, whose)
 
 
@@ -97,20 +97,21 @@ def _run(paths):
         raise Impossible(f"the machine did not get through: {lines[-1]}") from None
 
 
-def clicked(light, moon, shadow, seed=7):
+def clicked(light, moon, shadow, scatter, seed=7):
     """Return three tries of three invented people, as a `Marks` keeps them.
 
-    Each clicks six points on the bright limb and six on the edge that the eye sees, with 2 px of
-    scatter. Parameters: the picture's linear light, the circles as dictionaries x, y, radius.
+    Each clicks six points on the bright limb and six on the edge that the eye sees. Parameters:
+    the picture's linear light; where the Moon and the shadow are, dictionaries x, y, radius; how
+    far clicks scatter in either direction; all in px.
     """
     random = np.random.default_rng(seed)
-    marks = Marks(careful=SCATTER)
+    marks = Marks(careful=scatter)
     away = np.arctan2(moon["y"] - shadow["y"], moon["x"] - shadow["x"])
     turn = away + np.radians(np.linspace(-75, 75, POINTS))
     limb = [moon["x"], moon["y"]] + moon["radius"] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
     for _ in range(TRIES):
         for name, points in (("moon", limb), ("shadow", edge_points(light, moon, shadow, POINTS))):
-            for x, y in points + random.normal(0, SCATTER, points.shape):
+            for x, y in points + random.normal(0, scatter, points.shape):
                 marks.add(name, float(x), float(y))
         marks.keep()
     return marks.tries
@@ -173,7 +174,7 @@ class Beside:
         machine.moon, machine.shadow = self.one["moon"], self.one["shadow"]
         machine.ratio = Interval(**self.one["shadow_ratio"], sd=np.nan)
         with style.look():
-            figure = Figure(figsize=(8, 4.6), dpi=style.DPI, layout="constrained")
+            figure = Figure(figsize=(8, 4.4), dpi=style.DPI, layout="constrained")
             canvas = FigureCanvasAgg(figure)
             for place, (whose, laid) in enumerate(
                 ((self.whose.capitalize(), hand), ("By machine", machine)), start=1

@@ -5,8 +5,10 @@ knows no browser; here are the buttons, the clicks, and the way into the group's
 """
 
 import html
+import threading
 import warnings
 from base64 import b64encode
+from functools import wraps
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -16,13 +18,11 @@ from IPython.display import Markdown, display
 
 from moonreach.desk import Said
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
-from moonreach.group_sheet import Row
-from moonreach.photograph.by_hand import CAREFUL, CIRCLES, TRIES, Laid, Marks, together
+from moonreach.photo_radii import write_radii
+from moonreach.photograph.by_hand import CAREFUL, CIRCLES, TRIES, Laid, Marks
 from moonreach.possible import Impossible
 
 PICTURE = "eclipse_photographs/partial_2.jpg"  # half of the Moon in shadow
-MADE_BY = "circles laid by hand"
-RADII = {"shadow": "photo_shadow_radius", "moon": "photo_moon_radius"}
 NEAR = 9  # px on the screen: a press so near to a point takes hold of it
 CAPTION = (
     "*The photograph, its dark parts lifted by the slider if need be. Grey: the Moon's limb. "
@@ -66,32 +66,15 @@ def photograph(desk, path=None):
     return overlay
 
 
-def write_radii(sheet, tries, file):
-    """Write both radii of the tries into a `GroupSheet`, in place of those written here before.
+def _in_turn(act):
+    """Let a handler wait for its turn: clicks and sliders may come on two threads at once."""
 
-    Every other row stays; returns what there is to say. Errors as `GroupSheet.store`.
-    """
-    found = together(tries)
-    own = [row for row in sheet.rows(RADII.values()) if row.cells["note"].startswith(MADE_BY)]
-    others = len(sheet.rows(RADII.values())) - len(own)
-    said = []
-    for circle, name in RADII.items():
-        radius, spread = getattr(found, circle)
-        cells = {"value": f"{radius:.1f}", "unit": "px", "uncertainty": f"{spread:.2g}"}
-        first, *more = [row for row in own if row.quantity == name] or [Row(name, {})]
-        first.cells = cells | {"note": f"{MADE_BY} on {file}: {len(tries)} tries"}
-        sheet.store(first)
-        for row in more:
-            row.cells = dict.fromkeys(row.cells, "")
-            sheet.store(row)
-        said.append(f"{name.replace('_', ' ')} {cells['value']} ± {cells['uncertainty']} px")
-    text = f"Kept in {sheet.path}: {'; '.join(said)}."
-    if others:
-        text += (
-            " The sheet has other photograph radii too, and they count as well: take them out if "
-            "they are of another picture."
-        )
-    return text
+    @wraps(act)
+    def acting(self, *about):
+        with self.turn:
+            return act(self, *about)
+
+    return acting
 
 
 class Overlay(widgets.VBox):
@@ -104,7 +87,8 @@ class Overlay(widgets.VBox):
         self.marks = Marks(careful=CAREFUL * self.view.scale)
         self.drawing = CircleDrawing(self.view, Canvas)
         self.canvas = self.drawing.canvas
-        self._held, self._told = None, ""
+        self._held, self._told, self._base = None, "", None
+        self.turn = threading.RLock()
         _bare(self.canvas)
         for event, act in (
             ("button_press_event", self._press),
@@ -117,13 +101,20 @@ class Overlay(widgets.VBox):
         self.lift = widgets.FloatSlider(
             1, min=1, max=4, step=0.25, description="Lift the dark parts", **_SLIDER
         )
+        step = 2.0 ** max(-2, round(np.log2(self.view.scale / 2)))
+        reach = step * round(4 * self.view.half_height / step)
         self.by_sliders = {
-            "x": widgets.FloatSlider(description="Centre, right (px)", **_SLIDER),
-            "y": widgets.FloatSlider(description="Centre, down (px)", **_SLIDER),
-            "radius": widgets.FloatSlider(description="Radius (px)", **_SLIDER),
+            name: widgets.FloatSlider(
+                0, min=-reach, max=reach, step=step, description=words, **_SLIDER
+            )
+            for name, words in (
+                ("x", "To the right (px)"),
+                ("y", "Down (px)"),
+                ("radius", "Larger (px)"),
+            )
         }
-        self._ranges()
-        self.said, self.told = widgets.HTML(), widgets.HTML()
+        self.said = widgets.HTML(layout={"min_height": "5em"})  # three lines: the page never jumps
+        self.told = widgets.HTML()
         self.buttons = {
             "undo": self._button(
                 "Undo last point", "Take back the point marked last", self.marks.undo
@@ -138,7 +129,7 @@ class Overlay(widgets.VBox):
             "write": self._button("Write to the sheet", "Both radii, for your group", self._write),
         }
         self.which.observe(lambda _: self._show(), "value")
-        self.lift.observe(lambda _: self._show(whole=True), "value")
+        self.lift.observe(lambda _: self._show(whole=True, sliders=False), "value")
         for slider in self.by_sliders.values():
             slider.observe(self._move, "value")
         fold = widgets.Accordion(
@@ -152,8 +143,8 @@ class Overlay(widgets.VBox):
             [
                 widgets.HBox([self.which, undo, clear], layout=row),
                 widgets.Box([self.canvas], layout={"overflow": "auto", "max_width": "100%"}),
-                self.lift,
                 self.said,
+                self.lift,
                 fold,
                 widgets.HBox(rest, layout=row),
                 self.told,
@@ -180,6 +171,7 @@ class Overlay(widgets.VBox):
         display(bundle, metadata=about, raw=True)
         display(Markdown(CAPTION))
 
+    @_in_turn
     def _press(self, event):
         if event.button != 1 or event.xdata is None:
             return
@@ -197,22 +189,25 @@ class Overlay(widgets.VBox):
             self._held = self.marks.add(name, event.xdata, event.ydata)
         self._show()
 
+    @_in_turn
     def _drag(self, event):
         if self._held is not None and event.xdata is not None:
             self._held[1:] = event.xdata, event.ydata
             self._show()
 
+    @_in_turn
     def _release(self, _):
         self._held = None
 
     def _button(self, words, tooltip, act):
         def pressed(_):
-            self._held, self._told = None, ""
-            try:
-                act()
-            except Impossible as refusal:
-                self._told = said(refusal)
-            self._show()
+            with self.turn:
+                self._held, self._told = None, ""
+                try:
+                    act()
+                except Impossible as refusal:
+                    self._told = said(refusal)
+                self._show()
 
         button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "138px"})
         button.on_click(pressed)
@@ -236,37 +231,38 @@ class Overlay(widgets.VBox):
             except OSError as error:
                 self._told = f"Not written ({error.strerror}): press again when it can be."
 
+    @_in_turn
     def _move(self, _):
-        values = {name: slider.value for name, slider in self.by_sliders.items()}
-        self.marks.moved[self.which.value] = Laid(**values)
-        self._show()
+        by = {name: slider.value for name, slider in self.by_sliders.items()}
+        name, base = self.which.value, self._base
+        if name not in self.marks.moved and max(map(abs, by.values())) < 0.1 * self.view.scale:
+            return  # put back by a click, not moved
+        radius = max(base.radius + by["radius"], self.view.scale)
+        self.marks.moved[name] = Laid(base.x + by["x"], base.y + by["y"], radius)
+        self._show(sliders=False)
 
-    def _ranges(self):
-        (x, y), half = self.view.middle, self.view.half_height
-        ends = {"x": (x - 5 * half, x + 5 * half), "y": (y - 5 * half, y + 5 * half)}
-        for name, slider in self.by_sliders.items():
-            least, greatest = ends.get(name, (0.2 * half, 6 * half))
-            slider.step = max(0.1, round(half / 400, 1))
-            slider.max, slider.min = greatest, least  # in this order: min may not pass max
+    def _rest(self):
+        """Let the sliders rest in their middles: from here they move the chosen circle.
 
-    def _follow(self):
-        """Let the sliders stand where the chosen circle lies, or where it may begin."""
+        They do not follow the circle at each click, as their answers would come in between.
+        """
         (x, y), half = self.view.middle, self.view.half_height
         start = {"moon": Laid(x, y, 0.8 * half), "shadow": Laid(x, y - 1.6 * half, 1.6 * half)}
         try:
-            circle = self.marks.laid(self.which.value)
+            self._base = self.marks.laid(self.which.value)
         except Impossible:
-            circle = start[self.which.value]
-        for name, slider in self.by_sliders.items():
+            self._base = start[self.which.value]
+        for slider in self.by_sliders.values():
             slider.unobserve(self._move, "value")
-            slider.value = getattr(circle, name)
+            slider.value = 0
             slider.observe(self._move, "value")
 
-    def _show(self, whole=False):
+    @_in_turn
+    def _show(self, whole=False, sliders=True):
         self.drawing.set(self.marks, self.lift.value)
         self.canvas.draw_idle() if whole else self.drawing.blit()
-        if self.which.value not in self.marks.moved:
-            self._follow()
+        if sliders:
+            self._rest()
         self.said.value = _lines(self.marks.lines())
         self.told.value = _lines([self.marks.tries_line(), self._told])
 

@@ -1,7 +1,7 @@
 """Circles laid on a photograph by hand: marked points, live fits, and what three tries say."""
 
 from dataclasses import dataclass, field
-from statistics import fmean, stdev
+from statistics import harmonic_mean, stdev
 
 import numpy as np
 
@@ -76,6 +76,7 @@ def ratio_of(moon, shadow):
 class Tries:
     """What several tries say together: each radius in px as (mean, standard uncertainty), and x.
 
+    The mean is that of the curvatures, in which tries on a short arc scatter alike to both sides.
     The uncertainty is the spread of single tries, not of their mean: with three tries Student's t
     over the root of three is 2.5, so that twice the spread is about a 95 % interval
     (JCGM 100:2008, G.3). Where tries agree by luck, the fits' own uncertainty counts.
@@ -90,15 +91,16 @@ def together(tries):
     """Return what two or more tries say together, as `Tries`; a try is a (moon, shadow) of `Laid`.
 
     >>> moon = Laid(0, 0, 100)
-    >>> together([(moon, Laid(0, 0, 260)), (moon, Laid(0, 0, 280))]).shadow
-    (270.0, 14.1...)
+    >>> radius, spread = together([(moon, Laid(0, 0, 260)), (moon, Laid(0, 0, 280))]).shadow
+    >>> round(radius, 1), round(spread, 1)
+    (269.6, 14.1)
     """
     require(len(tries) >= 2, f"{len(tries)} try kept; a spread takes two at least")
     radii = []
     for circles in zip(*tries, strict=True):
         values = [circle.radius for circle in circles]
         own = np.hypot.reduce([c.half * c.radius / 1.96 for c in circles]) / len(circles)
-        radii.append((fmean(values), max(stdev(values), float(own))))
+        radii.append((harmonic_mean(values), max(stdev(values), float(own))))
     (moon, moon_sd), (shadow, shadow_sd) = radii
     x, half = shadow / moon, 2 * np.hypot(moon_sd / moon, shadow_sd / shadow)
     high = x / (1 - half) if half < 1 else np.inf
