@@ -5,18 +5,16 @@ knows no browser; here are the buttons, the clicks, and the way into the group's
 """
 
 import html
-import threading
-import warnings
 from base64 import b64encode
 from functools import wraps
 from pathlib import Path
 
 import ipywidgets as widgets
 import numpy as np
-from ipympl.backend_nbagg import Canvas, FigureManager
 from IPython.display import Markdown, display
 
 from moonreach.desk import Said
+from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.photo_radii import write_radii
 from moonreach.photograph.by_hand import CAREFUL, CIRCLES, TRIES, Laid, Marks
@@ -67,12 +65,12 @@ def photograph(desk, path=None):
 
 
 def _in_turn(act):
-    """Let a handler wait for its turn: clicks and sliders may come on two threads at once."""
+    """Let a handler wait until no other one is at work."""
 
     @wraps(act)
-    def acting(self, *about):
-        with self.turn:
-            return act(self, *about)
+    def acting(self, *about, **more):
+        with self.canvas.turn:
+            return act(self, *about, **more)
 
     return acting
 
@@ -85,11 +83,9 @@ class Overlay(widgets.VBox):
         self.path, self._desk = Path(path), desk
         self.view = View(path)
         self.marks = Marks(careful=CAREFUL * self.view.scale)
-        self.drawing = CircleDrawing(self.view, Canvas)
-        self.canvas = self.drawing.canvas
+        self.canvas = clickable(CircleDrawing(self.view, Clickable))
+        self.drawing = self.canvas.drawing
         self._held, self._told, self._base = None, "", None
-        self.turn = threading.RLock()
-        _bare(self.canvas)
         for event, act in (
             ("button_press_event", self._press),
             ("motion_notify_event", self._drag),
@@ -129,7 +125,7 @@ class Overlay(widgets.VBox):
             "write": self._button("Write to the sheet", "Both radii, for your group", self._write),
         }
         self.which.observe(lambda _: self._show(), "value")
-        self.lift.observe(lambda _: self._show(whole=True, sliders=False), "value")
+        self.lift.observe(lambda _: self._show(sliders=False), "value")
         for slider in self.by_sliders.values():
             slider.observe(self._move, "value")
         fold = widgets.Accordion(
@@ -201,7 +197,7 @@ class Overlay(widgets.VBox):
 
     def _button(self, words, tooltip, act):
         def pressed(_):
-            with self.turn:
+            with self.canvas.turn:
                 self._held, self._told = None, ""
                 try:
                     act()
@@ -258,9 +254,9 @@ class Overlay(widgets.VBox):
             slider.observe(self._move, "value")
 
     @_in_turn
-    def _show(self, whole=False, sliders=True):
+    def _show(self, sliders=True):
         self.drawing.set(self.marks, self.lift.value)
-        self.canvas.draw_idle() if whole else self.drawing.blit()
+        self.canvas.draw_idle()
         if sliders:
             self._rest()
         self.said.value = _lines(self.marks.lines())
@@ -283,13 +279,3 @@ def said(error):
 def _lines(lines):
     text = "<br>".join(html.escape(line) for line in lines if line)
     return f'<div role="status" style="line-height: 1.5; max-width: 46em">{text}</div>'
-
-
-def _bare(canvas):
-    """Leave of a clickable canvas the picture alone: no tools, no keys that would change it."""
-    with warnings.catch_warnings():  # of how ipympl makes its own tools
-        warnings.simplefilter("ignore", DeprecationWarning)
-        manager = FigureManager(canvas, 0)
-    canvas.mpl_disconnect(manager.key_press_handler_id)
-    canvas.toolbar_visible = canvas.header_visible = canvas.footer_visible = False
-    canvas.resizable = False

@@ -15,7 +15,6 @@ def write_radii(sheet, tries, file):
     found = together(tries)
     own = [row for row in sheet.rows(RADII.values()) if row.cells["note"].startswith(MADE_BY)]
     others = len(sheet.rows(RADII.values())) - len(own)
-    said = []
     for circle, name in RADII.items():
         radius, spread = getattr(found, circle)
         cells = {"value": f"{radius:.1f}", "unit": "px", "uncertainty": f"{spread:.2g}"}
@@ -25,8 +24,7 @@ def write_radii(sheet, tries, file):
         for row in more:
             row.cells = dict.fromkeys(row.cells, "")
             sheet.store(row)
-        said.append(f"{name.replace('_', ' ')} {cells['value']} ± {cells['uncertainty']} px")
-    text = f"Kept in {sheet.path}: {'; '.join(said)}."
+    text = f"Kept in {sheet.path}: both radii, with the spread of your tries."
     if others:
         text += (
             " The sheet has other photograph radii too, and they count as well: take them out if "

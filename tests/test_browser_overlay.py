@@ -79,6 +79,8 @@ def test_circles_by_mouse_reach_the_sheet(lab, width, tmp_path):
         canvas = canvas_of(page)
         box = canvas.bounding_box()
         assert (box["width"], box["height"]) == (WIDTH, HEIGHT)
+        area = page.locator(".jp-OutputArea-output").filter(has=canvas).first.bounding_box()
+        assert box["x"] + box["width"] <= area["x"] + area["width"]  # else it would be cut off
         page.screenshot(path=tmp_path / "start.png")
         for number in range(3):
             press(page, "Moon's limb")

@@ -13,7 +13,7 @@ from moonreach.photograph import find_moon, read_picture
 from moonreach.photograph.visible_edge import to_tone
 from moonreach.possible import Impossible
 
-WIDTH, HEIGHT = 640, 480  # px: a clickable canvas has no scroll bar, so it must fit a narrow page
+WIDTH, HEIGHT = 576, 432  # px: a clickable canvas does not shrink, so it must fit a narrow page
 ROOM = 1.13  # half the height shown, in radii of the Moon
 DRAWN = 1280  # px at most of a picture's side
 COLOURS = {"moon": style.MOON, "shadow": style.OWN}
@@ -82,7 +82,7 @@ class CircleDrawing:
                 "moon": self._line("moon", marker="o", fillstyle="none", **look),
                 "shadow": self._line("shadow", marker="x", **look),
             }
-        self._still = None
+        self._still, self._lift = None, 1.0  # the picture as it was drawn last, and how
         self.canvas.mpl_connect("draw_event", self._drawn)
 
     def set(self, marks, lift=1.0):
@@ -95,14 +95,18 @@ class CircleDrawing:
                 self.circles[name].set_data([], [])
             else:
                 self.circles[name].set_data(*self._outline(circle))
-        self.image.set_data(self.view.lifted(lift))
+        if lift != self._lift:
+            self.image.set_data(self.view.lifted(lift))
+            self._still, self._lift = None, lift
 
-    def blit(self):
-        """Bring the marks to the canvas, over the picture as it was drawn last."""
-        if self._still is not None:
-            self.canvas.restore_region(self._still)
-            self._draw_marks()
-            self.canvas.blit(self.figure.bbox)
+    def draw_marks(self):
+        """Draw the marks over the picture as it was drawn last; return whether there is one."""
+        size = tuple(self.figure.bbox.size)
+        if self._still is None or self._size != size:
+            return False
+        self.canvas.restore_region(self._still)
+        self._draw_moving()
+        return True
 
     def png(self):
         """Return the drawing as the bytes of a PNG."""
@@ -124,10 +128,11 @@ class CircleDrawing:
         turn = towards + np.pi * np.linspace(-1, 1, 361) ** 3
         return circle.x + circle.radius * np.cos(turn), circle.y + circle.radius * np.sin(turn)
 
-    def _draw_marks(self):
+    def _draw_moving(self):
         for artist in (*self.circles.values(), *self.points.values()):
             self.axes.draw_artist(artist)
 
     def _drawn(self, _):
         self._still = self.canvas.copy_from_bbox(self.figure.bbox)
-        self._draw_marks()
+        self._size = tuple(self.figure.bbox.size)
+        self._draw_moving()
