@@ -5,7 +5,6 @@ thread, which is several times faster on a shared computer, and a kernel cannot 
 more once numpy is loaded.
 """
 
-import io
 import json
 import os
 import subprocess
@@ -19,11 +18,12 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from moonreach.figures import style
+from moonreach.figures.overlay import png_of
 from moonreach.figures.photograph import draw_circles
 from moonreach.overlay import PICTURE, Overlay, photograph, said, shipped
 from moonreach.photograph import Interval, Photograph
 from moonreach.photograph.by_hand import TRIES, Marks, together
-from moonreach.photograph.visible_edge import edge_points, visible_edge
+from moonreach.photograph.edge_by_eye import edge_points
 from moonreach.possible import Impossible, require
 
 INVENTED = "three invented people"
@@ -53,34 +53,25 @@ def _beside(desk, night):
         TRIES,
         len(tries),
     )
-    own = overlay.path == shipped(PICTURE)
-    paths = list(night) or (sorted(overlay.path.parent.glob("*.jpg")) if own else [])
-    found = measured(tuple(str(path) for path in [overlay.path, *paths]))
-    one, joint = found["photographs"][0], found["joint"]
+    if not night and overlay.path == shipped(PICTURE):
+        night = sorted(overlay.path.parent.glob("*.jpg"))
+    others = [path for path in map(Path, night) if path.resolve() != overlay.path.resolve()]
+    found = measured((str(overlay.path), *map(str, others)))
+    one, joint = found["photographs"][0], found["joint"] if others else None
     require(one["shadow"] is not None, "the machine on {}: {}", one["file"], one["message"])
     whose = "by hand"
     if len(tries) < TRIES:
         light, careful = overlay.view.light, overlay.marks.careful
         tries, whose = clicked(light, one["moon"], one["shadow"], careful), INVENTED
-    return Beside(overlay.path, one, joint if paths else None, tries, whose)
+    return Beside(overlay.path, one, joint, tries, whose)
 
 
 @cache
 def measured(paths):
-    """Return what `moonreach photo --json` finds: the first picture alone, and all the others.
+    """Return what `moonreach photo --json` finds in photographs of one night.
 
-    Parameters: paths as a tuple, the first one alone, then those to be taken together. Raises
-    `Impossible` with the machine's own words where it finds nothing.
+    Parameters: their paths, as a tuple. Raises `Impossible` with its own words where it fails.
     """
-    first, *night = paths
-    found = {"photographs": _run([first])["photographs"], "joint": None}
-    if night:
-        found["joint"] = _run(night)["joint"]
-        found["count"] = len(night)
-    return found
-
-
-def _run(paths):
     home = str(Path(__file__).parent.parent)
     ways = os.pathsep.join(filter(None, [home, os.environ.get("PYTHONPATH")]))
     done = subprocess.run(
@@ -144,9 +135,6 @@ class Beside:
 
     def __repr__(self):
         ratio = self.one["shadow_ratio"]
-        seen = [
-            100 * (visible_edge(ratio["value"], tone=t) / ratio["value"] - 1) for t in (None, 0.5)
-        ]
         where = "outside" if self.shift >= 0 else "inside"
         shift, spread = 100 * abs(self.shift), 100 * self.shift_spread
         lines = [
@@ -158,8 +146,6 @@ class Beside:
             ),
             f"Across the Moon's middle the edge by hand lies {shift:.1f} % of the "
             f"shadow's radius {where} the machine's (from try to try ±{spread:.1f} %).",
-            f"On an even Moon the tone rises fastest {seen[0]:.1f} % outside the geometric edge; "
-            f"half grey is reached {seen[1]:.0f} % outside. x comes out larger by as much.",
         ]
         if (truth := self.path.with_suffix(".truth.json")).is_file():
             made = json.loads(truth.read_text(encoding="utf-8"))["shadow_ratio"]
@@ -182,9 +168,8 @@ class Beside:
                 axes = figure.add_subplot(1, 2, place)
                 laid.file = f"{whose}, {self.one['file']}"
                 draw_circles(axes, self.path, laid)
-            picture = io.BytesIO()
-            canvas.print_png(picture)
-        return picture.getvalue()
+            canvas.draw()
+        return png_of(canvas)
 
     def _repr_mimebundle_(self, **kwargs):
         data = {"text/plain": repr(self), "image/png": b64encode(self.png()).decode("ascii")}

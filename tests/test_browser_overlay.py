@@ -70,6 +70,21 @@ def mark(page, canvas, points):
         canvas.click(position={"x": float(x), "y": float(y)})
 
 
+def drag_there_and_back(page, canvas, place):
+    """Take hold of a mark, move it and bring it back: the ratio changes, no mark is added."""
+    box = canvas.bounding_box()
+    x, y = box["x"] + place[0], box["y"] + place[1]
+    ratio = page.locator(".widget-html").first
+    before = ratio.inner_text()
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x - 40, y + 10, steps=8)
+    page.wait_for_function("before => document.body.innerText.indexOf(before) < 0", arg=before)
+    page.mouse.move(x, y, steps=8)
+    page.mouse.up()
+    wait_for(page, "Shadow's edge: 6 points")
+
+
 @pytest.mark.parametrize("width", [1280, 1024])
 def test_circles_by_mouse_reach_the_sheet(lab, width, tmp_path):
     view = View(PATH)
@@ -92,6 +107,8 @@ def test_circles_by_mouse_reach_the_sheet(lab, width, tmp_path):
             print(page.locator(".widget-html").all_inner_texts())
             wait_for(page, "Shadow's edge: 6 points")
             wait_for(page, "Shadow / Moon: 2.")
+            if number == 1:
+                drag_there_and_back(page, canvas, on_circle("shadow", (18,), view)[0])
             page.screenshot(path=tmp_path / f"try_{number}.png")
             press(page, "Keep this try")
             wait_for(page, f"Tries kept, {number + 1} of 3" if number < 2 else "Your 3 tries")

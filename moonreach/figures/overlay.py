@@ -10,7 +10,7 @@ from PIL import Image, ImageOps
 
 from moonreach.figures import style
 from moonreach.photograph import find_moon, read_picture
-from moonreach.photograph.visible_edge import to_tone
+from moonreach.photograph.edge_by_eye import to_tone
 from moonreach.possible import Impossible
 
 WIDTH, HEIGHT = 576, 432  # px: a clickable canvas does not shrink, so it must fit a narrow page
@@ -110,12 +110,8 @@ class CircleDrawing:
 
     def png(self):
         """Return the drawing as the bytes of a PNG."""
-        picture = io.BytesIO()
         self.canvas.draw()
-        size = self.canvas.get_width_height()
-        pixels = Image.frombuffer("RGBA", size, self.canvas.buffer_rgba()).convert("RGB")
-        pixels.save(picture, "PNG")
-        return picture.getvalue()
+        return png_of(self.canvas)
 
     def _line(self, name, **look):
         return self.axes.plot(
@@ -136,3 +132,12 @@ class CircleDrawing:
         self._still = self.canvas.copy_from_bbox(self.figure.bbox)
         self._size = tuple(self.figure.bbox.size)
         self._draw_moving()
+
+
+def png_of(canvas):
+    """Return what is drawn on a canvas as a PNG of 256 colours: a third of the size, for notebooks."""
+    picture = io.BytesIO()
+    size = canvas.get_width_height()
+    pixels = Image.frombuffer("RGBA", size, canvas.buffer_rgba()).convert("RGB")
+    pixels.quantize(256, dither=Image.Dither.NONE).save(picture, "PNG")
+    return picture.getvalue()

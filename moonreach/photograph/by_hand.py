@@ -4,12 +4,14 @@ from dataclasses import dataclass, field
 from statistics import harmonic_mean, stdev
 
 import numpy as np
+from scipy.stats import t as student_t
 
 from moonreach.photograph.circle_fit import fit_circle
 from moonreach.possible import Impossible, require
 
 TRIES = 3
 CAREFUL = 2.0  # px on the screen: how far careful clicks scatter, where they cannot tell themselves
+NORMAL = 1.96  # standard uncertainties in half a 95 % interval
 CIRCLES = {"moon": "Moon's limb", "shadow": "Shadow's edge"}
 
 
@@ -68,7 +70,9 @@ class Ratio:
 
 def ratio_of(moon, shadow):
     """Return the `Ratio` of two `Laid` circles, symmetrical in 1/x as in the curvature."""
-    value, half = shadow.radius / moon.radius, float(np.hypot(moon.half, shadow.half))
+    value = shadow.radius / moon.radius
+    known = moon.half and shadow.half  # a circle by sliders gives no interval
+    half = float(np.hypot(moon.half, shadow.half)) if known else 0.0
     return Ratio(value, value / (1 + half), value / (1 - half) if half < 1 else np.inf)
 
 
@@ -77,9 +81,10 @@ class Tries:
     """What several tries say together: each radius in px as (mean, standard uncertainty), and x.
 
     The mean is that of the curvatures, in which tries on a short arc scatter alike to both sides.
-    The uncertainty is the spread of single tries, not of their mean: with three tries Student's t
-    over the root of three is 2.5, so that twice the spread is about a 95 % interval
-    (JCGM 100:2008, G.3). Where tries agree by luck, the fits' own uncertainty counts.
+    The uncertainty is the spread of the tries about their mean, times Student's t over 1.96, as so
+    few tell it badly (t is 4.3 for three; JCGM 100:2008, G.3): then twice it is a 95 % interval.
+    It is never less than the mean fit's own: the plains bend the edge alike for every try, so that
+    tries may agree on a circle that is wrong.
     """
 
     moon: tuple
@@ -93,16 +98,17 @@ def together(tries):
     >>> moon = Laid(0, 0, 100)
     >>> radius, spread = together([(moon, Laid(0, 0, 260)), (moon, Laid(0, 0, 280))]).shadow
     >>> round(radius, 1), round(spread, 1)
-    (269.6, 14.1)
+    (269.6, 64.8)
     """
     require(len(tries) >= 2, f"{len(tries)} try kept; a spread takes two at least")
-    radii = []
+    count, radii = len(tries), []
+    factor = student_t.ppf(0.975, count - 1) / NORMAL / count**0.5
     for circles in zip(*tries, strict=True):
         values = [circle.radius for circle in circles]
-        own = np.hypot.reduce([c.half * c.radius / 1.96 for c in circles]) / len(circles)
-        radii.append((harmonic_mean(values), max(stdev(values), float(own))))
+        own = np.sqrt(np.mean([(c.half * c.radius / NORMAL) ** 2 for c in circles]))
+        radii.append((harmonic_mean(values), float(max(factor * stdev(values), own))))
     (moon, moon_sd), (shadow, shadow_sd) = radii
-    x, half = shadow / moon, 2 * np.hypot(moon_sd / moon, shadow_sd / shadow)
+    x, half = shadow / moon, NORMAL * np.hypot(moon_sd / moon, shadow_sd / shadow)
     high = x / (1 - half) if half < 1 else np.inf
     return Tries(*radii, Ratio(x, float(x / (1 + half)), float(high)))
 
