@@ -135,7 +135,7 @@ class CircleDrawing:
 
 
 def png_of(canvas):
-    """Return what is drawn on a canvas as a PNG of 256 colours: a third of the size, for notebooks."""
+    """Return what is drawn on a canvas as a small PNG, of 256 colours."""
     picture = io.BytesIO()
     size = canvas.get_width_height()
     pixels = Image.frombuffer("RGBA", size, canvas.buffer_rgba()).convert("RGB")
