@@ -16,50 +16,16 @@ import numpy as np
 
 from moonreach import exercises, sheets, writing
 from moonreach.answers import HONEST, Answers
-from moonreach.chain import CONTACTS, GNOMONS, OFF_CENTRE, THROUGH_MIDDLE
+from moonreach.chain import OFF_CENTRE, THROUGH_MIDDLE
 from moonreach.exercises import Readings, judge
 from moonreach.exercises.asking import givens
 from moonreach.exercises.checking import in_unit, shown
-from moonreach.exercises.readings import ROD
 from moonreach.group_sheet import GroupSheet
 from moonreach.possible import Impossible
 from moonreach.practice_night import USUAL, PracticeNight
 from moonreach.said import Said, sentence
 from moonreach.summary import rounded
 
-# What each lesson measures: first what it cannot do without, then what only some need.
-MEASURED = {
-    "earth_size": (
-        (*GNOMONS, "north_south_distance"),
-        ("shadow_edge", "shadows", "north_noon", "south_noon", "road_distance", "road_bearing"),
-    ),
-    "eclipse_timing": (("eclipse_date", *CONTACTS), ("path", "partial_phase", "total_phase")),
-    "shadow_cone": (("photo_shadow_radius", "photo_moon_radius"), ()),
-    "sighting_angle": (
-        (*ROD, "hole_diameter", "moon_altitude"),
-        ("observed_at", "place_latitude", "place_longitude"),
-    ),
-    "moon_distance": (("moon_altitude",), ()),
-}
-# What a lesson's own readings must hold before they are used instead of the practice group's.
-NEEDS = {
-    "earth_size": ("earth",),
-    "eclipse_timing": ("timing",),
-    "shadow_cone": ("ratio",),
-    "sighting_angle": ("angle",),
-    "moon_distance": ("angle", "ratio"),
-}
-# What each lesson finds: the result, in words, its unit, and the exercise that leads to it.
-RESULTS = {
-    "earth_size": (("earth_diameter", "Earth's diameter", " km", "earth_diameter"),),
-    "eclipse_timing": (),  # one for each method
-    "shadow_cone": (("earth_in_moons", "Moons in an Earth", "", "earth_in_moons"),),
-    "sighting_angle": (("angle", "The Moon's angle", "′", "bracket_angle"),),
-    "moon_distance": (
-        ("distance_earth_diameters", "The Moon's distance", " Earth diameters", "moon_distance"),
-        ("distance_km", "The Moon's distance", " km", "moon_distance"),
-    ),
-}
 _TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
 
 
@@ -79,6 +45,7 @@ class Desk:
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
         self.night = PracticeNight(self.work, practice)
+        self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
         if group := group or self._remembered():
             self._notes.append(self.choose(group))
 
@@ -137,6 +104,18 @@ class Desk:
         if not self.sheet:
             self._answers = Answers()  # those were to other readings
         return Said(f"{self._who()} Now run the cells below this one again.{remark}")
+
+    def photograph(self, path=None):
+        """Return a photograph to lay two circles on: the rendered one, or that of a path."""
+        from moonreach.overlay import photograph  # here, as a desk alone needs no canvas
+
+        return photograph(self, path)
+
+    def photograph_by_machine(self, *night):
+        """Return the machine's circles beside those by hand; paths are that night's pictures."""
+        from moonreach.by_machine import beside
+
+        return beside(self, night)
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.

@@ -9,10 +9,11 @@ import nbformat
 import numpy as np
 import pytest
 from astropy import units as u
+from moonreach.syllabus import MEASURED, NEEDS, RESULTS
 from nbclient import NotebookClient
 
 from moonreach import exercises, practice, sheets, summary
-from moonreach.desk import MEASURED, NEEDS, RESULTS, Desk, Said
+from moonreach.desk import Desk, Said
 from moonreach.exercises.checking import in_unit
 from moonreach.possible import Impossible
 from moonreach.practice_night import practice_rows

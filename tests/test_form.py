@@ -2,9 +2,10 @@
 
 import ipywidgets as widgets
 import pytest
+from moonreach.syllabus import MEASURED
 
 from moonreach import sheets
-from moonreach.desk import MEASURED, Desk
+from moonreach.desk import Desk
 from moonreach.practice_night import practice_rows
 
 

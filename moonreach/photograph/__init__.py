@@ -5,6 +5,7 @@ Moon to pictures, each alone and all of one night together. Nothing here knows a
 """
 
 from moonreach.photograph.circle_fit import CircleFit, fit_circle
+from moonreach.photograph.edge_by_eye import visible_edge
 from moonreach.photograph.limb import Moon, find_moon
 from moonreach.photograph.measure import (
     Interval,
@@ -29,4 +30,5 @@ __all__ = [
     "measure_photographs",
     "read_picture",
     "sunlight",
+    "visible_edge",
 ]
