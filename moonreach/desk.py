@@ -25,6 +25,7 @@ from moonreach.possible import Impossible
 from moonreach.practice_night import USUAL, PracticeNight
 from moonreach.said import Said, sentence
 from moonreach.summary import rounded
+from moonreach.syllabus import MEASURED, NEEDS, RESULTS
 
 _TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
 

@@ -9,7 +9,6 @@ import nbformat
 import numpy as np
 import pytest
 from astropy import units as u
-from moonreach.syllabus import MEASURED, NEEDS, RESULTS
 from nbclient import NotebookClient
 
 from moonreach import exercises, practice, sheets, summary
@@ -18,6 +17,7 @@ from moonreach.exercises.checking import in_unit
 from moonreach.possible import Impossible
 from moonreach.practice_night import practice_rows
 from moonreach.quantities import QUANTITIES
+from moonreach.syllabus import MEASURED, NEEDS, RESULTS
 
 
 @pytest.fixture(autouse=True)

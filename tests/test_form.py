@@ -2,11 +2,11 @@
 
 import ipywidgets as widgets
 import pytest
-from moonreach.syllabus import MEASURED
 
 from moonreach import sheets
 from moonreach.desk import Desk
 from moonreach.practice_night import practice_rows
+from moonreach.syllabus import MEASURED
 
 
 @pytest.fixture(autouse=True)

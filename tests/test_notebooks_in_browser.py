@@ -10,9 +10,9 @@ import pytest
 from lab_browser import chromium, live_figures, open_notebook, open_page, run_all, start_lab
 from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 
-from moonreach.desk import MEASURED
 from moonreach.exercises import judge
 from moonreach.practice_night import nights
+from moonreach.syllabus import MEASURED
 
 pytestmark = pytest.mark.browser
 if chromium() is None:

@@ -5,12 +5,12 @@ from datetime import date
 import numpy as np
 import pytest
 from astropy import units as u
-from moonreach.syllabus import MEASURED
 
 from moonreach import exercises
 from moonreach.desk import Desk
 from moonreach.exercises.checking import in_unit
 from moonreach.practice_night import USUAL, nights, practice_rows
+from moonreach.syllabus import MEASURED
 
 
 @pytest.fixture(autouse=True)

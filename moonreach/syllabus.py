@@ -1,0 +1,38 @@
+"""What each lesson measures, what it needs, and what it finds."""
+
+from moonreach.chain import CONTACTS, GNOMONS
+from moonreach.exercises.readings import ROD
+
+# What each lesson measures: first what it cannot do without, then what only some need.
+MEASURED = {
+    "earth_size": (
+        (*GNOMONS, "north_south_distance"),
+        ("shadow_edge", "shadows", "north_noon", "south_noon", "road_distance", "road_bearing"),
+    ),
+    "eclipse_timing": (("eclipse_date", *CONTACTS), ("path", "partial_phase", "total_phase")),
+    "shadow_cone": (("photo_shadow_radius", "photo_moon_radius"), ()),
+    "sighting_angle": (
+        (*ROD, "hole_diameter", "moon_altitude"),
+        ("observed_at", "place_latitude", "place_longitude"),
+    ),
+    "moon_distance": (("moon_altitude",), ()),
+}
+# What a lesson's own readings must hold before they are used instead of the practice group's.
+NEEDS = {
+    "earth_size": ("earth",),
+    "eclipse_timing": ("timing",),
+    "shadow_cone": ("ratio",),
+    "sighting_angle": ("angle",),
+    "moon_distance": ("angle", "ratio"),
+}
+# What each lesson finds: the result, in words, its unit, and the exercise that leads to it.
+RESULTS = {
+    "earth_size": (("earth_diameter", "Earth's diameter", " km", "earth_diameter"),),
+    "eclipse_timing": (),  # one for each method
+    "shadow_cone": (("earth_in_moons", "Moons in an Earth", "", "earth_in_moons"),),
+    "sighting_angle": (("angle", "The Moon's angle", "′", "bracket_angle"),),
+    "moon_distance": (
+        ("distance_earth_diameters", "The Moon's distance", " Earth diameters", "moon_distance"),
+        ("distance_km", "The Moon's distance", " km", "moon_distance"),
+    ),
+}
