@@ -18,10 +18,12 @@ def add_arguments(parser):
 
 def run(arguments):
     """Write the table; return 0, 1 when something was skipped, 2 when nothing was written."""
+    if not arguments.out.lower().endswith(".csv"):
+        raise ValueError(f"--out {arguments.out}: the name of a table ends in .csv")
     folders = []
     for folder in arguments.folder:  # not every console opens the star
         opened = glob.has_magic(folder) and not Path(folder).exists()
-        folders += sorted(glob.glob(folder)) if opened else [folder]
+        folders += sorted(glob.glob(folder)) if opened else [folder]  # noqa: PTH207, takes */
     rows, problems = marks.rows_of(folders)
     for problem in problems or [] if folders else [f"no folder matches {arguments.folder[0]}"]:
         print(f"moonreach marks: {problem}", file=sys.stderr)
@@ -32,8 +34,6 @@ def run(arguments):
     if not groups:
         print("moonreach marks: nothing was written", file=sys.stderr)
         return 2
-    if not arguments.out.lower().endswith(".csv"):
-        raise ValueError(f"--out {arguments.out}: the name of a table ends in .csv")
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(rows)
     writing.replace(arguments.out, text.getvalue())

@@ -6,7 +6,6 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from moonreach import modern
 from moonreach.figures import style
 from moonreach.summary import rounded, to_hold_against
 
@@ -15,7 +14,7 @@ from moonreach.summary import rounded, to_hold_against
 ANTIQUITY = (("Hipparchus", (67 + 1 / 3) / 2), ("Ptolemy", 59 / 2))
 ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
-_HEAD, _FOOT, _WIDE = 1.15, 0.55, 5.6  # inches
+_HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
 _LETTERS = 18
 CAPTION = (
     "Each group's distance of the Moon with its 95 % interval. Grey: the class's robust mean and "
@@ -48,16 +47,19 @@ def draw(axes, summary, row=ROW):
         line = style.TODAY if color == style.TODAY_WORDS else color
         axes.plot([value, value], [top - 0.3, len(placed) - 0.4], color=line, ls=dashes, **seen)
         over = value > (left + right) / 2
-        words = {"ha": "right" if over else "left", "va": "center", "size": 9, "color": color}
-        axes.annotate(text, (value, top), (-3 if over else 3, 0), textcoords="offset points",
-                      annotation_clip=False, **words)  # fmt: skip
+        # White behind the words, as the lines of the labels above run through them.
+        behind = {"facecolor": "white", "edgecolor": "none", "pad": 1}
+        axes.annotate(
+            text, (value, top), (-4 if over else 4, 0), textcoords="offset points", va="center",
+            ha="right" if over else "left", size=9, color=color, annotation_clip=False, bbox=behind,
+        )  # fmt: skip
     for y, (group, outcome) in enumerate(zip(placed, outcomes, strict=True)):
         _one(axes, y, outcome, (left, right), summary.zeta[group.group], min(1, row / ROW))
         if group.truth and label != "true that night":
             at = [group.truth.distance_earth_diameters] * 2
             axes.plot(at, [y - 0.4, y + 0.4], color=style.TODAY, lw=1.6)
     axes.set(xlim=(left, right), ylim=(len(placed) - 0.4, -0.6))
-    axes.set_xlabel("distance of the Moon from Earth's centre, in Earth diameters")
+    axes.set_xlabel("Moon's distance from Earth's centre, Earth diameters", loc="right")
     axes.spines["left"].set_visible(False)
     axes.tick_params(axis="y", length=0)
     named = placed if len(placed) <= NAMED else []
@@ -72,7 +74,7 @@ def figure(summary):
     with style.look():
         picture = Figure(figsize=(_WIDE, height))
         FigureCanvasAgg(picture)
-        left = 1.35 / _WIDE if count <= NAMED else 0.04
+        left = 1.3 / _WIDE if count <= NAMED else 0.04
         box = (left, _FOOT / height, 0.97 - left, count * row / height)
         draw(picture.add_axes(box), summary, row)
     return picture
@@ -82,8 +84,9 @@ def svg(summary):
     """Return the figure as the text of an SVG picture, the same for the same class."""
     text = io.StringIO()
     picture = figure(summary)
-    with style.look() as _, style.matplotlib.rc_context(
-        {"svg.fonttype": "path", "svg.hashsalt": "moonreach"}
+    with (
+        style.look() as _,
+        style.matplotlib.rc_context({"svg.fonttype": "path", "svg.hashsalt": "moonreach"}),
     ):
         picture.savefig(text, format="svg", metadata={"Date": None})
     return text.getvalue()

@@ -14,7 +14,6 @@ from moonreach.quantities import QUANTITIES
 from moonreach.report.slips import Finder
 from moonreach.report.words import KINDS, LACKING, kind_of
 from moonreach.summary import ClassSummary, rounded, spaced, to_hold_against, zeta_words
-from moonreach.uncertainty import TO_95
 
 MANY = 6  # readings of one quantity that are written out
 
@@ -75,13 +74,14 @@ def _class_page(report):
     label, true_diameters, true_km = to_hold_against(summary)
     for what, outcome, unit in (("distance", diameters, "Earth diameters"), ("", km, "km")):
         value, low, high = rounded(outcome.value, outcome.low, outcome.high)
-        report.results.append((what, f"{value} {unit}", f"{low} to {high}"))
-    report.results.append((label, f"{true_diameters:.2f} Earth diameters", ""))
-    report.results.append(("", f"{spaced(true_km)} km", ""))
+        report.results.append((what, _whole(f"{value} {unit}"), _whole(f"{low} to {high}")))
+    report.results.append((label, _whole(f"{true_diameters:.2f} Earth diameters"), ""))
+    report.results.append(("", _whole(f"{spaced(true_km)} km"), ""))
+    scatter = "the scatter of the groups" if len(summary.zeta) > 1 else "the one group's readings"
     report.parts = (
-        f"Standard uncertainty: {diameters.standard:.2f} Earth diameters from the scatter of the "
-        f"groups, which more groups make smaller, and {diameters.shared:.2f} from what all take "
-        "for granted, which they do not."
+        f"Standard uncertainty: {diameters.standard:.2f} Earth diameters from {scatter}, which "
+        f"more groups make smaller, and {diameters.shared:.2f} from what all take for granted, "
+        "which they do not."
     )
     variances = _class_variances(summary)
     total = sum(variances.values())
@@ -90,7 +90,8 @@ def _class_page(report):
     ranked = sorted(variances.items(), key=lambda item: -item[1])
     report.budget = [(KINDS[kind][0], part / total) for kind, part in ranked if part > 0.01 * total]
     kind, part = ranked[0]
-    now, then = (TO_95 * np.sqrt(v) / km.value * 100 for v in (total, total - 0.75 * part))
+    now = (km.high - km.low) / 2 / km.value * 100
+    then = now * np.sqrt(1 - 0.75 * part / total)
     advice = KINDS[kind][1]
     report.improve = (
         f"{advice[0].upper()}{advice[1:]}: half the uncertainty there would take the class's "
@@ -154,19 +155,19 @@ def _together(group, rows, likely, zeta):
             sentences.append(f"{text}. Nothing was changed: look at your notes together.")
     else:
         found = doubts(rows)[:2]
-        sentences += [f"{_words(d.reading.quantity)}: {d.sentence}." for d in found]
+        sentences += [_sentence(f"{_words(d.reading.quantity)}: {d.sentence}") for d in found]
         if not found and zeta is not None and abs(zeta) > 2:
             sentences.append(
                 "No slip that is known here explains it, so your readings stand; take the one that "
                 "weighs most once more, and see."
             )
-        sentences += [f"{problem[0].upper()}{problem[1:]}." for problem in group.problems[:2]]
-    return sentences + [f"{note[0].upper()}{note[1:]}." for note in group.notes[:2]]
+        sentences += map(_sentence, group.problems[:2])
+    return sentences + [_sentence(note) for note in group.notes[:2]]
 
 
 def _question(group, likely):
     if likely:
-        return f"{likely.think[0].upper()}{likely.think[1:]}"
+        return f"{likely.think[:1].upper()}{likely.think[1:]}"
     first = next(iter(group.budget), None)
     return KINDS[kind_of(first)][2] if first else LACKING
 
@@ -219,7 +220,7 @@ def _chain(group):
         if outcome:
             value, low, high = rounded(outcome.value, outcome.low, outcome.high)
             told.append((what, f"{value}{unit}", f"{low} to {high}", truth))
-    return told
+    return [(what, *map(_whole, numbers)) for what, *numbers in told]
 
 
 def _readings(rows):
@@ -241,7 +242,8 @@ def _listed(rows):
     if len(texts) > MANY:
         ends = min(rows, key=_size), max(rows, key=_size)
         return f"{len(texts)} readings, {_number(ends[0])} to {_number(ends[1])}{unit}"
-    given = {f"{row.uncertainty:g}" for row in rows if row.uncertainty is not None}
+    stated = [row.uncertainty for row in rows if row.uncertainty is not None]
+    given = {f"{part.value:.2g}{_sign(part.unit)}" for part in stated}
     stated = f" (± {given.pop()})" if len(given) == 1 else ""
     return f"{', '.join(texts)}{unit}{stated}"
 
@@ -250,10 +252,11 @@ def _number(row):
     value = row.value
     if isinstance(value, u.Quantity):
         half_step = row.resolution.to_value(value.unit)
-        return f"{value.value:.{max(0, round(-np.log10(2 * half_step)))}f}"
+        return f"{value.value:.{max(0, round(-np.log10(2 * half_step)))}f}".replace("-", "−")
     if hasattr(value, "seconds"):
         moment = round(value.seconds) % 86_400
-        text = f"{moment // 3600:02}:{moment // 60 % 60:02}:{moment % 60:02}"
+        text = f"{moment // 3600:02}:{moment // 60 % 60:02}"
+        text += f":{moment % 60:02}" if row.resolution < 30 * u.s else ""
         if value.offset is not None:
             sign, minutes = "−" if value.offset < 0 else "+", round(abs(value.offset) / 60)
             text += f" UTC{sign}{minutes // 60}:{minutes % 60:02}" if minutes else " UTC"
@@ -269,5 +272,15 @@ def _sign(unit):
     return {u.pix: " px", u.deg: "°", u.arcmin: "′", u.arcsec: "″"}.get(unit, f" {unit}")
 
 
+def _whole(text):
+    """Return a text in which a line may break only after "to"."""
+    return text.replace(" ", "\u00a0").replace("\u00a0to\u00a0", "\u00a0to ")
+
+
+def _sentence(text):
+    text = _words(text)
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith((')', '?')) else '.'}"
+
+
 def _words(name):
-    return name.replace("_", " ")
+    return name.replace("north_south", "north-south").replace("_", " ")

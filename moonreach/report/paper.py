@@ -6,12 +6,14 @@ import warnings
 
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 
 from moonreach.figures import class_result, style
 
 _WIDE, _HIGH = 8.27, 11.69  # inches, A4; on letter paper print "to fit"
 _MARGIN = 0.55
 _POINT = 1 / 72
+_PROBLEMS = 15  # on a page, where each takes up to four lines
 _ROWS_HIGH = 5.2  # inches for the groups in the figure
 
 
@@ -21,7 +23,7 @@ class _Column:
     def __init__(self, page, left, width, top, bottom):
         self.page, self.left, self.width, self.y, self.bottom = page, left, width, top, bottom
 
-    def text(self, text, size=8, x=0.0, width=None, down=True, **look):
+    def text(self, text, size=8.5, x=0.0, width=None, down=True, **look):
         """Write text, wrapped to the width in inches; return how many inches it takes."""
         width = self.width - x if width is None else width
         lines = textwrap.wrap(text, max(8, int(width / (0.56 * size * _POINT)))) or [""]
@@ -39,7 +41,7 @@ class _Column:
         """Leave room."""
         self.y -= inches
 
-    def row(self, cells, size=7):
+    def row(self, cells, size=7.5):
         """Write cells side by side: pairs of text and width in inches, with a colour each."""
         x, highest = 0.0, 0.0
         for text, width, color in cells:
@@ -61,6 +63,14 @@ def pdf(report):
             page = Figure(figsize=(_WIDE, _HIGH))
             for place, group in enumerate(report.groups[start : start + 2]):
                 _half_page(page, group, _HIGH - _MARGIN - place * (_HIGH - _MARGIN) / 2)
+            pages.savefig(page)
+        for start in range(0, len(report.problems), _PROBLEMS):
+            page = Figure(figsize=(_WIDE, _HIGH))
+            column = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, _HIGH - _MARGIN, 0)
+            column.text("Not used from the sheet", 12, weight="bold")
+            for problem in report.problems[start : start + _PROBLEMS]:
+                column.gap(0.05)
+                column.text(problem[:400])
             pages.savefig(page)
     return data.getvalue()
 
@@ -100,21 +110,26 @@ def _class_page(report):
 
 def _half_page(page, group, top):
     bottom = top - (_HIGH - _MARGIN) / 2 + 0.3
+    if top < _HIGH / 2 + _MARGIN:  # the lower half: where to cut
+        cut = [(top + 0.25) / _HIGH] * 2
+        page.add_artist(Line2D([0.05, 0.95], cut, color=style.PALE, ls=style.DASHED))
     head = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, top, 0)
-    head.text(group.name[:70], 12, weight="bold")
+    head.text(group.name[:60], 12, weight="bold")
     y = head.y - 0.08
-    left = _Column(page, _MARGIN, 3.3, y, bottom)
+    left = _Column(page, _MARGIN, 3.15, y, bottom)
     for quantity, texts in group.readings:
-        left.row([(quantity, 1.35, style.FAINT), (texts, 1.95, style.INK)])
-    right = _Column(page, 4.05, 3.7, y, bottom)
-    widths = 1.45, 0.75, 0.9, 0.6
+        left.row([(quantity, 1.35, style.FAINT), (texts, 1.8, style.INK)])
+    right = _Column(page, 3.85, 3.95, y, bottom)
+    widths = 1.3, 0.78, 1.15, 0.72
     colors = style.INK, style.OWN_WORDS, style.INK, style.TODAY_WORDS
     titles = ("what", "value", "95 % interval", group.true_label)
-    right.row(list(zip(titles, widths, [style.FAINT] * 4, strict=True)), 6.5)
+    if group.chain:
+        right.row(list(zip(titles, widths, [style.FAINT] * 4, strict=True)), 7)
     for cells in group.chain:
         right.row(list(zip(cells, widths, colors, strict=True)))
     right.gap(0.08)
-    right.text(group.standing)
+    if group.standing:
+        right.text(group.standing)
     for title, sentences in (
         ("To look at together", group.together),
         ("Exercises", [group.exercises] if group.exercises else []),

@@ -129,7 +129,9 @@ def _any_path(rows):
     return {"it": [row for row in rows if row.quantity != "path"]}
 
 
-_LENGTHS = [(f"{place}_{what}",) for what in ("gnomon_height", "shadow_length") for place in _PLACES]
+_LENGTHS = [
+    (f"{place}_{what}",) for what in ("gnomon_height", "shadow_length") for place in _PLACES
+]
 _UNITS_TEXT = "{made} was written in the wrong unit ({name})"
 _UNITS_QUESTION = "how long is it in your hands, roughly, and in which unit is that number?"
 _CIRCLES = ("photo_moon_radius", "photo_shadow_radius")
