@@ -105,19 +105,18 @@ def _class_variances(summary):
     What all take for granted counts whole; the variance that the groups' scatter leaves in the
     robust mean is shared out as the groups' own budgets have it, on average.
     """
-    placed = [group.distance_km for group in summary.groups if group.distance_km]
-    variances, own = {}, {}
-    for outcome in placed:
-        alone = {n: part**2 for n, part in outcome.parts.items() if not n.startswith("assumption")}
-        total = sum(alone.values())
-        for name, part in alone.items():
-            own[kind_of(name)] = own.get(kind_of(name), 0) + part / (total or 1) / len(placed)
-        for name in outcome.parts.keys() - alone.keys():
-            parts = [other.parts.get(name, 0.0) for other in placed]
-            variances[name] = float(np.median(np.square(parts)))
-    kept, shared = sum(variances.values()), summary.kilometres.shared**2
-    variances = {name: part * shared / kept for name, part in variances.items() if kept}
-    return variances | {kind: s * summary.kilometres.standard**2 for kind, s in own.items()}
+    shares = {True: {}, False: {}}  # of what is assumed, and of what was read
+    for group in summary.groups:
+        for assumed, of_kind in shares.items():
+            for name, share in group.budget.items():
+                if name.startswith("assumption") == assumed:
+                    of_kind[kind_of(name)] = of_kind.get(kind_of(name), 0.0) + share
+    whole = {True: summary.kilometres.shared**2, False: summary.kilometres.standard**2}
+    return {
+        kind: share / (sum(of_kind.values()) or 1) * whole[assumed]
+        for assumed, of_kind in shares.items()
+        for kind, share in of_kind.items()
+    }
 
 
 def _group_page(group, rows, finder, report):

@@ -152,11 +152,11 @@ class Finder:
                     continue
                 after = parts_of(undone)
                 squares = _squares(after, expected, narrow)
-                touched = [z2 for part, z2 in squares.items() if z2 != at_first.get(part)]
+                moved = {part for part, z2 in squares.items() if z2 != at_first.get(part)}
+                worst = max(squares.get(part, _MOST) for part in moved | {slip.part})
                 gain = sum(at_first.values()) - sum(squares.values())
                 gain += before.sizes - after.sizes - 2 * np.log(len(ways))
-                fits = touched and max(touched) < FAR**2 and gain > _GAIN
-                if fits and (best is None or gain > best[0]):
+                if worst < FAR**2 and gain > _GAIN and (best is None or gain > best[0]):
                     best = gain, slip, what, undone
         if best is None:
             return None
