@@ -3,6 +3,7 @@
 import io
 
 import numpy as np
+from matplotlib import rc_context
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -16,6 +17,7 @@ ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
 _HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
 _LETTERS = 18
+_BEHIND = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # words that lines run through
 CAPTION = (
     "Each group's distance of the Moon with its 95 % interval. Grey: the class's robust mean and "
     "its interval. An open circle lies farther from the class than its interval explains: talk it "
@@ -34,24 +36,21 @@ def draw(axes, summary, row=ROW):
         (truth, f"{label} {truth:.2f}", style.TODAY_WORDS, style.DASHED),
         *((value, f"{who} {value:.1f}", style.FAINT, ":") for who, value in ANTIQUITY),
     ]
-    ends = np.array([(outcome.low, outcome.high) for outcome in outcomes if _near(outcome, mean)])
-    ends = np.append(ends.ravel(), [mean.low, mean.high, *(value for value, *_ in lines)])
+    ends = np.array([(outcome.low, outcome.high) for outcome in outcomes]).ravel()
     ends = ends[np.abs(ends - mean.value) < 0.25 * mean.value]
+    ends = np.append(ends, [value for value, *_ in lines])
     left, right = ends.min() - 0.6, ends.max() + 0.6
     axes.axvspan(mean.low, mean.high, color=style.PALE, lw=0)
     for level, (value, text, color, dashes) in enumerate(sorted(lines)):
-        if not left < value < right:
-            continue
         top = -0.9 - level * 0.2 / row
         seen = {"lw": 1.2, "zorder": 1, "clip_on": False}
         line = style.TODAY if color == style.TODAY_WORDS else color
         axes.plot([value, value], [top - 0.3, len(placed) - 0.4], color=line, ls=dashes, **seen)
         over = value > (left + right) / 2
-        # White behind the words, as the lines of the labels above run through them.
-        behind = {"facecolor": "white", "edgecolor": "none", "pad": 1}
         axes.annotate(
             text, (value, top), (-4 if over else 4, 0), textcoords="offset points", va="center",
-            ha="right" if over else "left", size=9, color=color, annotation_clip=False, bbox=behind,
+            ha="right" if over else "left", size=9, color=color, annotation_clip=False,
+            bbox=_BEHIND,
         )  # fmt: skip
     for y, (group, outcome) in enumerate(zip(placed, outcomes, strict=True)):
         _one(axes, y, outcome, (left, right), summary.zeta[group.group], min(1, row / ROW))
@@ -84,10 +83,8 @@ def svg(summary):
     """Return the figure as the text of an SVG picture, the same for the same class."""
     text = io.StringIO()
     picture = figure(summary)
-    with (
-        style.look() as _,
-        style.matplotlib.rc_context({"svg.fonttype": "path", "svg.hashsalt": "moonreach"}),
-    ):
+    fixed = {"svg.fonttype": "path", "svg.hashsalt": "moonreach"}
+    with style.look(), rc_context(fixed):
         picture.savefig(text, format="svg", metadata={"Date": None})
     return text.getvalue()
 
@@ -102,10 +99,6 @@ def alternative(summary):
     )
 
 
-def _near(outcome, mean):
-    return abs(outcome.value - mean.value) < 0.25 * mean.value
-
-
 def _one(axes, y, outcome, ends, zeta, scale):
     """Draw one group: dot and interval, or an arrow at the end of the axis."""
     left, right = ends
@@ -114,7 +107,7 @@ def _one(axes, y, outcome, ends, zeta, scale):
         x, side = (right, -1) if beyond else (left, 1)
         axes.annotate(
             f"{outcome.value:.1f}", (x, y), (side * 30, 0), textcoords="offset points", va="center",
-            ha="right" if beyond else "left", size=9, color=style.OWN_WORDS,
+            ha="right" if beyond else "left", size=9, color=style.OWN_WORDS, bbox=_BEHIND,
             arrowprops={"arrowstyle": "->", "color": style.OWN, "shrinkA": 2, "shrinkB": 0},
         )  # fmt: skip
         return

@@ -12,7 +12,7 @@ from moonreach.plausible import doubts
 from moonreach.possible import Impossible
 from moonreach.quantities import QUANTITIES
 from moonreach.report.slips import Finder
-from moonreach.report.words import KINDS, LACKING, kind_of
+from moonreach.report.words import ASSUMED, KINDS, LACKING, kind_of
 from moonreach.summary import ClassSummary, rounded, spaced, to_hold_against, zeta_words
 
 MANY = 6  # readings of one quantity that are written out
@@ -89,14 +89,17 @@ def _class_page(report):
         return
     ranked = sorted(variances.items(), key=lambda item: -item[1])
     report.budget = [(KINDS[kind][0], part / total) for kind, part in ranked if part > 0.01 * total]
-    kind, part = ranked[0]
-    now = (km.high - km.low) / 2 / km.value * 100
-    then = now * np.sqrt(1 - 0.75 * part / total)
+    read = [item for item in ranked if item[0] not in ASSUMED]
+    kind, part = read[0] if read and read[0][1] > ranked[0][1] / 2 else ranked[0]
     advice = KINDS[kind][1]
-    report.improve = (
-        f"{advice[0].upper()}{advice[1:]}: half the uncertainty there would take the class's "
-        f"distance in km from ±{now:.1f} % to ±{then:.1f} %."
-    )
+    report.improve = f"{advice[0].upper()}{advice[1:]}."
+    if kind not in ASSUMED:
+        now = (km.high - km.low) / 2 / km.value * 100
+        then = now * np.sqrt(1 - 0.75 * part / total)
+        report.improve += (
+            " With half the uncertainty there, the class's distance in km would be known to "
+            f"±{then:.1f} % in place of ±{now:.1f} %."
+        )
 
 
 def _class_variances(summary):
@@ -107,10 +110,10 @@ def _class_variances(summary):
     """
     shares = {True: {}, False: {}}  # of what is assumed, and of what was read
     for group in summary.groups:
-        for assumed, of_kind in shares.items():
-            for name, share in group.budget.items():
-                if name.startswith("assumption") == assumed:
-                    of_kind[kind_of(name)] = of_kind.get(kind_of(name), 0.0) + share
+        for name, share in group.budget.items():
+            kind = kind_of(name)
+            of_kind = shares[kind in ASSUMED]
+            of_kind[kind] = of_kind.get(kind, 0.0) + share
     whole = {True: summary.kilometres.shared**2, False: summary.kilometres.standard**2}
     return {
         kind: share / (sum(of_kind.values()) or 1) * whole[assumed]

@@ -77,6 +77,7 @@ KINDS = {
         "How do you know how fast the Moon moved that night?",
     ),
 }
+ASSUMED = ("cone", "edge", "rate")  # which no reading mends
 LACKING = "What is still missing before this chain reaches the Moon, and can another night give it?"
 
 
