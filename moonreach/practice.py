@@ -17,6 +17,7 @@ from moonreach import (
     shadow_cone,
     sighting_angle,
 )
+from moonreach.possible import require
 
 NAMES = (
     "Heron",
@@ -157,6 +158,8 @@ def _an_hour_later(rows):
 def _hundredths(rows):
     """Two durations in place of the contacts, 1 h 02 min written as 1.02 h."""
     clocks = {row[1]: row[2] for row in rows if row[1].startswith("umbral_contact")}
+    if len(clocks) < 4:
+        return rows
     times = [[int(part) for part in clocks[name].split(":")] for name in sorted(clocks)]
     u1, u2, u3, _ = (hour * 60 + minute for hour, minute, _ in times)
     rows = [row for row in rows if row[1] not in clocks]
@@ -245,7 +248,8 @@ def practice_class(truths, seed, hands=None, slips=None):
     """Return the rows of an invented class.
 
     Parameters: one `Truth` for each group, a whole number that fixes the scatter, the `Hands`,
-    and a dict from a group's place in the class to the name of its slip.
+    and a dict from a group's place in the class to the name of its slip. Raises `Impossible` where
+    the group lacks the readings for it, as not every group has everything.
     """
     hands, slips, rows = hands or Hands(), slips or {}, []
     for index, truth in enumerate(truths):
@@ -262,7 +266,9 @@ def practice_class(truths, seed, hands=None, slips=None):
         )
         if index % 5 == 4:
             group = [row for row in group if not row[1].startswith(("north", "south"))]
-        rows += SLIPS[slips[index]](group) if index in slips else group
+        slipped = SLIPS[slips[index]](group) if index in slips else None
+        require(slipped != group, "{} has no readings for that slip", group_name(index))
+        rows += slipped or group
     return rows
 
 
