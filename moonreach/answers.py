@@ -11,6 +11,22 @@ HONEST = 2  # different attempts, after which the right answer may be shown
 _APART = 0.01  # relative: attempts that differ by less are one
 
 
+def attempts_in(path):
+    """Return the attempts that a file holds, by exercise, and leave the file as it is.
+
+    Raises OSError for a file that cannot be read, ValueError for one that holds no attempts.
+    """
+    try:
+        kept = json.loads(Path(path).read_text(encoding="utf-8"))
+        for attempts in kept.values():
+            for attempt in attempts:
+                float(attempt["value"])
+                attempt["state"] + attempt["slip"]
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        raise ValueError(f"{path} is no file of attempts") from None
+    return kept
+
+
 class Answers:
     """What was tried, when, and how it was met; in memory only where there is no path."""
 
@@ -56,14 +72,10 @@ class Answers:
         if not self.path or not self.path.exists():
             return
         try:
-            kept = json.loads(self.path.read_text(encoding="utf-8"))
-            for attempts in kept.values():
-                for attempt in attempts:
-                    float(attempt["value"])
-                    attempt["state"] + attempt["slip"]
+            kept = attempts_in(self.path)
         except OSError as error:
             self.notes.append(f"{self.path} cannot be read ({error.strerror}).")
-        except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        except ValueError:
             aside = set_aside(self.path)
             self.notes.append(
                 f"{self.path} is no file of attempts any more; it was kept as {aside.name}, and a "

@@ -166,7 +166,12 @@ class Chain:
             # The rate's error stays out of the distance: CONE_AND_RATE holds both at once.
             found["ratio"] = ratio * v[MOON_RATE]
             found["path_offset"] = eclipse_timing.path_offset(ratio, *phases)
-        cone = v[CONE_AND_RATE if method == OFF_CENTRE else CONE]
+        cone = v[CONE]
+        if method == OFF_CENTRE:
+            # Where the simple formula counts, no error of the rate is there to undo the cone's.
+            simple = eclipse_timing.ratio_through_middle(*phases)
+            beside = self.ratio(v, method, central, phases) > simple
+            cone = cone + beside * (v[CONE_AND_RATE] - cone)
         found["earth_in_moons"] = shadow_cone.earth_in_moons(ratio) / cone
         from_class = moon_distance.distance_in_earth_diameters(angle, found["earth_in_moons"])
         distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)

@@ -14,6 +14,8 @@ from moonreach import __version__
 
 COMMANDS = {
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
+    "report": "a page for the class and half a page for each group, as HTML or PDF",
+    "marks": "which exercises each group tried and got right, as a table",
     "practice": "write an invented class's sheet from known truth",
     "kit": "rod, gnomon, cards and forms to print, true to scale",
     "lessons": "open the notebooks in JupyterLab, in a folder of your own",

@@ -17,6 +17,7 @@ from moonreach import (
     shadow_cone,
     sighting_angle,
 )
+from moonreach.possible import require
 
 NAMES = (
     "Heron",
@@ -126,16 +127,67 @@ class Hands:
     sighting_readings: int = 6
 
 
+def _scale(quantities, factor):
+    return lambda rows: _changed(rows, quantities, lambda v: v * factor)
+
+
+def _swap(first, second):
+    return lambda rows: _renamed(rows, first, second)
+
+
+def _say(quantity, word):
+    return lambda rows: [*rows, [rows[0][0], quantity, word, "", "", ""]]
+
+
+def _without_hole(rows):
+    """Only the vanish distance is read, and the hole is taken for a point."""
+    rows = [row for row in rows if row[1] != "rim_distance"]
+    return _changed(rows, ("hole_diameter",), lambda v: 0)
+
+
+def _an_hour_later(rows):
+    def later(clock):
+        hour, _, rest = clock.partition(":")
+        return f"{(int(hour) + 1) % 24:02}:{rest}"
+
+    return [
+        [*row[:2], later(row[2]), *row[3:]] if row[1] == "umbral_contact_3" else row for row in rows
+    ]
+
+
+def _hundredths(rows):
+    """Two durations in place of the contacts, 1 h 02 min written as 1.02 h."""
+    clocks = {row[1]: row[2] for row in rows if row[1].startswith("umbral_contact")}
+    if len(clocks) < 4:
+        return rows
+    times = [[int(part) for part in clocks[name].split(":")] for name in sorted(clocks)]
+    u1, u2, u3, _ = (hour * 60 + minute for hour, minute, _ in times)
+    rows = [row for row in rows if row[1] not in clocks]
+    for name, minutes in (("partial_phase", (u2 - u1) % 1440), ("total_phase", (u3 - u2) % 1440)):
+        hours, rest = divmod(minutes, 60)
+        rows.append([rows[0][0], name, f"{hours}.{rest:02}", "h", "", ""])
+    return rows
+
+
 # Slips that people make, each as a change of one group's rows; for teaching and for tests.
 SLIPS = {
-    "radius for diameter": lambda rows: _changed(rows, ("disc_diameter",), lambda v: v / 2),
-    "centimetres for millimetres": lambda rows: _changed(
-        rows, ("disc_diameter",), lambda v: v * 10
-    ),
-    "contacts swapped": lambda rows: _renamed(rows, "umbral_contact_2", "umbral_contact_3"),
+    "radius for diameter": _scale(("disc_diameter",), 0.5),
+    "centimetres for millimetres": _scale(("disc_diameter",), 10),
+    "contacts swapped": _swap("umbral_contact_2", "umbral_contact_3"),
     "wrong end of the rod": lambda rows: _changed(
         rows, ("vanish_distance", "rim_distance"), lambda v: 2 - v
     ),
+    "readings swapped": _swap("vanish_distance", "rim_distance"),
+    "forgot the hole": _without_hole,
+    "an hour off": _an_hour_later,
+    "minutes as decimal hours": _hundredths,
+    "through-middle formula": _say("path", "central"),
+    "gnomon and shadow swapped": _swap("north_gnomon_height", "north_shadow_length"),
+    "sum for difference": _say("shadows", "opposite_sides"),
+    "miles for kilometres": _scale(("north_south_distance",), 1 / 1.609344),
+    "millimetres for centimetres": _scale(("south_shadow_length",), 0.1),
+    "diameter for radius": _scale(("photo_moon_radius",), 2),
+    "circles swapped": _swap("photo_moon_radius", "photo_shadow_radius"),
 }
 
 
@@ -196,7 +248,8 @@ def practice_class(truths, seed, hands=None, slips=None):
     """Return the rows of an invented class.
 
     Parameters: one `Truth` for each group, a whole number that fixes the scatter, the `Hands`,
-    and a dict from a group's place in the class to the name of its slip.
+    and a dict from a group's place in the class to the name of its slip. Raises `Impossible` where
+    the group lacks the readings for it, as not every group has everything.
     """
     hands, slips, rows = hands or Hands(), slips or {}, []
     for index, truth in enumerate(truths):
@@ -213,7 +266,9 @@ def practice_class(truths, seed, hands=None, slips=None):
         )
         if index % 5 == 4:
             group = [row for row in group if not row[1].startswith(("north", "south"))]
-        rows += SLIPS[slips[index]](group) if index in slips else group
+        slipped = SLIPS[slips[index]](group) if index in slips else None
+        require(slipped != group, "{} has no readings for that slip", group_name(index))
+        rows += slipped or group
     return rows
 
 

@@ -174,7 +174,7 @@ def _group_text(group, zeta):
         named = ", ".join(f"{name} ({share:.0%})" for name, share in first)
         lines.append(f"  {'hangs most on':<20} {named}")
     if zeta is not None:
-        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {_zeta_words(zeta)}")
+        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {zeta_words(zeta)}")
     lines += [f"  note: {note}" for note in group.notes]
     if not group.distance_km:
         lines.append("  no distance yet: see the problems below")
@@ -195,7 +195,7 @@ def _other_ratios(group):
 def _truth_line(group):
     true = group.truth
     text = f"  {'true that night':<20} {true.distance_earth_diameters:.2f} Earth diameters, "
-    text += f"{_spaced(true.distance.to_value('km'))} km"
+    text += f"{spaced(true.distance.to_value('km'))} km"
     if true.shadow_ratio:
         text += f", shadow / Moon {true.shadow_ratio:.2f}"
     text += f", Moon's angle {true.moon_angle.to_value('arcmin'):.2f}′"
@@ -204,11 +204,21 @@ def _truth_line(group):
     return text
 
 
-def _spaced(number):
+def spaced(number):
+    """Return a whole number with spaces between its thousands.
+
+    >>> spaced(384399.2)
+    '384 399'
+    """
     return f"{number:,.0f}".replace(",", " ")
 
 
-def _zeta_words(zeta):
+def zeta_words(zeta):
+    """Return in words how a group's zeta score stands to the class: flagged is not thrown out.
+
+    >>> zeta_words(-0.4)
+    'in keeping with the class'
+    """
     if abs(zeta) <= 2:
         return "in keeping with the class"
     if abs(zeta) <= 3:
@@ -216,21 +226,28 @@ def _zeta_words(zeta):
     return "far from the class: look for a slip together"
 
 
-def _class_text(summary):
-    count = len(summary.zeta)
+def to_hold_against(summary):
+    """Return what the class's distance is held against: in words, in Earth diameters, in km.
+
+    That is the truth of the night where all groups that name one name the same.
+    """
     nights = {round(g.truth.distance.to_value("km")): g.truth for g in summary.groups if g.truth}
     if len(nights) == 1:
         ((km, truth),) = nights.items()
-        label, diameters = "true that night", float(truth.distance_earth_diameters)
-    else:
-        label, km = "today, mean", modern.MOON_DISTANCE.value
-        diameters = float(modern.MOON_DISTANCE / modern.EARTH_DIAMETER)
+        return "true that night", float(truth.distance_earth_diameters), km
+    mean = modern.MOON_DISTANCE
+    return "today, mean", float(mean / modern.EARTH_DIAMETER), mean.value
+
+
+def _class_text(summary):
+    count = len(summary.zeta)
+    label, diameters, km = to_hold_against(summary)
     lines = [
         f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
         _line("distance", summary.diameters, "Earth diameters"),
         _line("", summary.kilometres, "km"),
         f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
         f"{summary.diameters.shared:.2f} from what all take for granted",
-        f"  {label:<20} {diameters:.2f} Earth diameters, {_spaced(km)} km",
+        f"  {label:<20} {diameters:.2f} Earth diameters, {spaced(km)} km",
     ]
     return "\n".join(lines)

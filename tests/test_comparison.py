@@ -42,6 +42,21 @@ def test_normal_data_keep_mean_and_deviation():
     assert robust_mean(values) == pytest.approx((0, 1), abs=0.01)
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_algorithm_a_is_hubers_proposal_2(seed):
+    # Independent: statsmodels' joint estimate of location and scale with the same limit of 1.5,
+    # whose consistency factor is exact where ISO 13528 rounds it to 1.134.
+    from statsmodels.robust.scale import Huber
+
+    generator = np.random.default_rng(seed)
+    values = generator.normal(30, 0.5, 30)
+    values[:3] += generator.uniform(2, 60, 3)  # three slips
+    mean, deviation = robust_mean(values)
+    other_mean, other_deviation = Huber(c=1.5, tol=1e-10, maxiter=1000)(values)
+    assert mean == pytest.approx(other_mean, abs=0.01 * deviation)
+    assert deviation == pytest.approx(other_deviation, rel=0.01)
+
+
 def test_one_wild_result_hardly_matters():
     values = [29.8, 30.1, 30.2, 30.4, 29.9, 60.8]
     mean, _ = robust_mean(values)
