@@ -24,7 +24,7 @@ UNITS = {
     "rim_distance": u.m,
     "moon_altitude": u.deg,
 }
-ASSUMPTIONS = (links.CONE_AND_RATE, links.SHARP_EDGE)
+ASSUMPTIONS = (links.CONE_AND_RATE, links.CONE, links.SHARP_EDGE)
 EXACT = {
     "north_gnomon_height": 1 * u.m,
     "south_gnomon_height": 1 * u.m,
@@ -42,13 +42,13 @@ class WholeChain(Drawing):
     caption = (
         "Move any reading and follow it along the strip to the distance. The bar is the 95 % "
         "interval. On the right is each reading's share of the distance's variance, so you see "
-        "which one to take again; the last two are assumptions, which no reading mends. The "
+        "which one to take again; the last three are assumptions, which no reading mends. The "
         "green band is the Moon's own range over the months, the dashed line its mean."
     )
     alternative = (
         "A strip of boxes: Earth's diameter, shadow ratio, Earth in Moons, the Moon's angle, the "
         "distance in Earth diameters and in kilometres. Below, the distance with its interval on "
-        "a scale, and bars with the share of eight readings and two assumptions."
+        "a scale, and bars with the share of eight readings and three assumptions."
     )
     sliders = (
         Slider("north_shadow_length", "Shadow of 1 m, north", 14, 20, 16.8, 0.1, "cm"),
@@ -72,6 +72,7 @@ class WholeChain(Drawing):
         "Rim shows",
         "Altitude",
         "Cone and rate",
+        "Cone alone",
         "Edge and air",
     )
 
@@ -104,7 +105,7 @@ class WholeChain(Drawing):
         self.found_words.set_color(style.OWN_WORDS)
         stage.text(420, 295, "Share in the doubt of the distance, in %", weight="bold")
         colors = [style.OWN] * len(UNITS) + [style.DROPPED] * len(ASSUMPTIONS)
-        self.bars = Bars(self, stage, self.names, 540, 268, 24, 1.9, (0, 100), colors, 420)
+        self.bars = Bars(self, stage, self.names, 540, 270, 22, 1.9, (0, 100), colors, 420)
         note = "uncertainties: those of one careful reading by a beginner"
         stage.text(420, 14, note, size=9, color=style.FAINT)
         count = len(UNITS) + len(ASSUMPTIONS)
