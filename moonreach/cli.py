@@ -12,25 +12,23 @@ from importlib import import_module
 
 from moonreach import __version__
 
+# In the order of a teacher's year.
 COMMANDS = {
+    "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
+    "kit": "rod, gnomon, cards and forms to print, true to scale",
+    "lessons": "open the notebooks in JupyterLab, in a folder of your own",
+    "handouts": "student copies and teacher copies of the notebooks",
+    "photo": "shadow ratio from photographs of an eclipse, with intervals",
     "reduce": "from class sheets to each group's distance of the Moon, with its interval",
     "report": "a page for the class and half a page for each group, as HTML or PDF",
     "marks": "which exercises each group tried and got right, as a table",
     "practice": "write an invented class's sheet from known truth",
-    "kit": "rod, gnomon, cards and forms to print, true to scale",
-    "lessons": "open the notebooks in JupyterLab, in a folder of your own",
-    "handouts": "student copies and teacher copies of the notebooks",
-    "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
-    "photo": "shadow ratio from photographs of an eclipse, with intervals",
 }
 
 OVERVIEW = """\
 moonreach {version}: from two shadows on the ground to the distance of the Moon.
-
 {commands}
-
-`moonreach COMMAND --help` says what each one takes. Start with the practice class:
-  moonreach reduce data/practice_class.csv
+`moonreach COMMAND --help` tells more. To begin: moonreach reduce data/practice_class.csv
 Nobody looks at the Sun, with or without an instrument: the sighting rod is for the night's Moon."""
 
 
