@@ -5,6 +5,7 @@ from astropy import units as u
 
 from moonreach import earth_size, modern
 from moonreach.exercises.checking import Exercise, Slip
+from moonreach.exercises.error import error_exercise
 
 _NORTH = ("north_gnomon_height", "north_shadow_length", "shadow_edge")
 _ROAD = ("north_south_distance", "road_distance", "road_bearing")
@@ -94,17 +95,7 @@ EXERCISES = (
             "you halve the circumference",
             "that leads to the opposite point over the surface, not straight through"),
     )),
-    Exercise("earth_error",
+    error_exercise("earth_error",
         "By how many per cent of today's 12 742 km is your diameter too large (minus: too small)?",
-        u.percent, ("earth",), ("earth_diameter",), lambda r: 100 * (_of_today(r) - 1),
-        "(yours − today's) / today's × 100", (
-        Slip("ratio for difference", lambda r: 100 * _of_today(r),
-            "you give your value in per cent of today's", "how far from 100 per cent is it?"),
-        Slip("sign", lambda r: 100 * (1 - _of_today(r)),
-            "you subtract your value from today's", "too large counts as plus"),
-        Slip("percentage the wrong way round", lambda r: 100 * (1 - 1 / _of_today(r)),
-            "you divide by your own value", "per cent of which of the two is asked?"),
-        Slip("fraction for per cent", lambda r: _of_today(r) - 1,
-            "you give the fraction", "per cent means of a hundred"),
-    ), within=0.1),
+        ("earth",), ("earth_diameter",), _of_today, within=0.1),
 )

@@ -6,6 +6,7 @@ from astropy import units as u
 
 from moonreach import modern, moon_distance
 from moonreach.exercises.checking import Exercise, Slip
+from moonreach.exercises.error import error_exercise
 
 _BOTH = ("angle", "ratio")
 
@@ -90,20 +91,10 @@ EXERCISES = (
         Slip("Moons for Earths", lambda r: _moons(r) * r.earth,
             "you count Moon diameters, each as wide as the Earth", "how many Moons make an Earth?"),
     )),
-    Exercise("distance_error",
+    error_exercise("distance_error",
         "By how many per cent of today's mean, 384 399 km, is your distance too large "
         "(minus: too small)?",
-        u.percent, _BOTH, ("moon_distance",), lambda r: 100 * (_of_today(r) - 1),
-        "(yours − today's) / today's × 100", (
-        Slip("ratio for difference", lambda r: 100 * _of_today(r),
-            "you give your value in per cent of today's", "how far from 100 per cent is it?"),
-        Slip("sign", lambda r: 100 * (1 - _of_today(r)),
-            "you subtract your value from today's", "too large counts as plus"),
-        Slip("percentage the wrong way round", lambda r: 100 * (1 - 1 / _of_today(r)),
-            "you divide by your own value", "per cent of which of the two is asked?"),
-        Slip("fraction for per cent", lambda r: _of_today(r) - 1,
-            "you give the fraction", "per cent means of a hundred"),
-    ), within=0.2),
+        _BOTH, ("moon_distance",), _of_today, within=0.2),
     Exercise("moonlight",
         "How long does moonlight take to Earth's centre, in seconds? (Light: 299 792 km a second.)",
         u.s, _BOTH, ("moon_distance",), lambda r: (_distance(r) / constants.c).to(u.s),
