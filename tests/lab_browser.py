@@ -225,14 +225,14 @@ def readout_of(figure, label):
 
 def picture_of(page, figure):
     """Return the bytes of a live figure's picture."""
-    source = figure.locator(".widget-image").get_attribute("src")
-    code = """async url => {
-        const bytes = new Uint8Array(await (await fetch(url)).arrayBuffer());
+    # Looked up and fetched in one turn of the page: the next picture takes this one's address away.
+    code = """async image => {
+        const bytes = new Uint8Array(await (await fetch(image.src)).arrayBuffer());
         let text = '';
         for (const byte of bytes) text += String.fromCharCode(byte);
         return btoa(text);
     }"""
-    return base64.b64decode(page.evaluate(code, source))
+    return base64.b64decode(figure.locator(".widget-image").evaluate(code))
 
 
 def press(page, figure, label, key):

@@ -52,7 +52,7 @@ def test_a_live_figure_moves_by_keyboard_and_asks_nobody_outside(lab):
         drawing = Cones()
         assert picture_of(page, figure) == drawing.jpeg()
         assert figure.locator(".widget-image").get_attribute("title") == Cones.alternative
-        assert "At new moon" in page.locator(".jp-RenderedMarkdown").last.inner_text()
+        page.locator(".jp-RenderedMarkdown").filter(has_text="At new moon").wait_for()
         height = figure.bounding_box()["height"]
         for key in ("ArrowRight", "PageUp", "End", "Home"):
             press(page, figure, SHADOW, key)

@@ -66,18 +66,16 @@ def test_without_a_kernel_the_stored_pictures_show(tmp_path_factory):
         notebook = read(path)
         notebook.metadata = {}  # so that Lab asks for a kernel, and gets none
         nbformat.write(notebook, folder / path.name)
-    with (
-        start_lab(folder, tmp_path_factory.mktemp("lab"), kernels=False) as lab,
-        open_page() as (page, watch),
-    ):
+    with start_lab(folder, tmp_path_factory.mktemp("lab"), kernels=False) as lab:
         for path in PATHS:
-            page.goto(lab.url(path.name))
-            dialog = page.locator(".jp-Dialog")
-            dialog.get_by_role("button", name="No Kernel", exact=True).click()
-            dialog.wait_for(state="detached")
-            see_the_stored_pictures(page)
-            assert page.evaluate(f"{_NOTEBOOK}.sessionContext.session === null")
-        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+            with open_page() as (page, watch):  # one each: to leave a page would break off requests
+                page.goto(lab.url(path.name))
+                dialog = page.locator(".jp-Dialog")
+                dialog.get_by_role("button", name="No Kernel", exact=True).click()
+                dialog.wait_for(state="detached")
+                see_the_stored_pictures(page)
+                assert page.evaluate(f"{_NOTEBOOK}.sessionContext.session === null")
+                assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
 def see_the_stored_pictures(page):
