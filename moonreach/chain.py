@@ -124,11 +124,8 @@ class Chain:
         u4 = v[CONTACTS[3]] if CONTACTS[3] in self.present else u3 + u2 - u1
         return eclipse_timing.phases(u1, u2, u3, u4)
 
-    def ratio(self, v, method, moon_angle=None, phases=None):
-        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle).
-
-        The phases may be handed in by who has them already.
-        """
+    def ratio(self, v, method, moon_angle=None):
+        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle)."""
         if method == PHOTOGRAPH:
             shadow, moon = v["photo_shadow_radius"], v["photo_moon_radius"]
             require(
@@ -136,18 +133,13 @@ class Chain:
                 "one radius is in px and the other in a length, so they cannot be compared",
             )
             return (shadow / moon).to(u.one)
-        phases = phases or self.phases(v)
+        phases = self.phases(v)
         simple = eclipse_timing.ratio_through_middle(*phases)
-        if method == THROUGH_MIDDLE:
-            return simple
-        rate = eclipse_timing.scaled_rate(moon_angle / 2)
-        chord = eclipse_timing.ratio_off_centre(*phases, moon_angle / 2, rate)
-        # No path runs nearer to the middle than through it, where the simple formula is exact.
-        return np.maximum(chord, simple)
+        return simple if method == THROUGH_MIDDLE else _off_centre(phases, simple, moon_angle)
 
-    def sharp_ratio(self, v, method, moon_angle=None, phases=None):
+    def sharp_ratio(self, v, method):
         """Return the shadow ratio with the doubt about where its soft edge was seen."""
-        return shadow_cone.without_air(self.ratio(v, method, moon_angle, phases), v[SHARP_EDGE])
+        return shadow_cone.without_air(self.ratio(v, method), v[SHARP_EDGE])
 
     def results(self, v, method):
         """Return everything that follows from the ratio of one method and, if seen, the angle."""
@@ -156,22 +148,24 @@ class Chain:
             return {"ratio": ratio, "earth_in_moons": shadow_cone.earth_in_moons(ratio) / v[CONE]}
         angle = self.angle(v)
         altitude = v["moon_altitude" if "moon_altitude" in self.present else ALTITUDE_NOT_GIVEN]
-        phases = None if method == PHOTOGRAPH else self.phases(v)
-        ratio = self.sharp_ratio(v, method, angle, phases)
-        found = {"angle": angle, "ratio": ratio}
-        if method == OFF_CENTRE:  # the chord formula wants the Moon as seen from Earth's centre
-            earth_in_moons = shadow_cone.earth_in_moons(ratio)
-            central = moon_distance.geocentric_angle(angle, altitude, earth_in_moons)
-            ratio = self.sharp_ratio(v, method, central, phases)
-            # The rate's error stays out of the distance: CONE_AND_RATE holds both at once.
-            found["ratio"] = ratio * v[MOON_RATE]
-            found["path_offset"] = eclipse_timing.path_offset(ratio, *phases)
+        found = {"angle": angle}
         cone = v[CONE]
         if method == OFF_CENTRE:
-            # Where the simple formula counts, no error of the rate is there to undo the cone's.
+            phases = self.phases(v)
             simple = eclipse_timing.ratio_through_middle(*phases)
-            beside = self.ratio(v, method, central, phases) > simple
-            cone = cone + beside * (v[CONE_AND_RATE] - cone)
+            seen = _off_centre(phases, simple, angle)
+            # The chord formula wants the Moon as seen from Earth's centre.
+            earth_in_moons = shadow_cone.earth_in_moons(seen)
+            central = moon_distance.geocentric_angle(angle, altitude, earth_in_moons)
+            seen = _off_centre(phases, simple, central)
+            ratio = shadow_cone.without_air(seen, v[SHARP_EDGE])
+            # The rate's error stays out of the distance: CONE_AND_RATE holds both at once. But
+            # where the simple formula counts, there is none of it to undo the cone's.
+            cone = cone + (seen > simple) * (v[CONE_AND_RATE] - cone)
+            found["ratio"] = ratio * v[MOON_RATE]
+            found["path_offset"] = eclipse_timing.path_offset(seen, *phases)
+        else:
+            ratio = found["ratio"] = self.sharp_ratio(v, method)
         found["earth_in_moons"] = shadow_cone.earth_in_moons(ratio) / cone
         from_class = moon_distance.distance_in_earth_diameters(angle, found["earth_in_moons"])
         distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)
@@ -182,3 +176,10 @@ class Chain:
 
     def _seen(self):
         return [seen for seen in ("vanish", "rim") if f"{seen}_distance" in self.present]
+
+
+def _off_centre(phases, simple, moon_angle):
+    """Return x by the chord formula; no path is nearer than the middle, where `simple` is exact."""
+    rate = eclipse_timing.scaled_rate(moon_angle / 2)
+    chord = eclipse_timing.ratio_off_centre(*phases, moon_angle / 2, rate)
+    return np.maximum(chord, simple)
