@@ -194,7 +194,7 @@ def test_a_guessed_gap_keeps_the_bodies_sizes():
     drawing = HowFar()
     text = shown(drawing, earths=20)
     # 1737.4 km and 6371.0 km (IAU 2015, WGS 84): a ball of 8.2 cm beside a globe of 30 cm.
-    assert "20.0 Earth diameters" in text and "a ball of 8 cm, 6.0 m away" in text
+    assert "| 20.0 |" in text and "a ball of 8 cm, away by | 6.0 m" in text
     earth, moon = (np.ptp(a.get_xy()[:, 0]) for a in (drawing.earth, drawing.moon))
     assert earth / moon == pytest.approx(3.667, rel=1e-3)
     assert np.ptp(drawing.way.get_xdata()) / earth == pytest.approx(20)

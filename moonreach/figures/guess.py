@@ -6,6 +6,7 @@ from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider
 
 _GLOBE = 0.3  # m: a globe that a class may have
+_MOON = float(modern.MOON_RADIUS / modern.EARTH_RADIUS)
 
 
 class HowFar(Drawing):
@@ -30,20 +31,23 @@ class HowFar(Drawing):
         self.way = self.line(stage, style.OWN, lw=1.2)
         self.earth = self.area(stage, style.EARTH)
         self.moon = self.area(stage, style.MOON, edgecolor=style.INK, lw=0.6)
-        look = {"color": style.OWN_WORDS, "weight": "bold", "ha": "center", "size": 12}
-        self.length = self.words(stage, 400, 70, **look)
-        self.model = self.words(stage, 400, 40, ha="center")
+        # Only the numbers move: long words drawn anew at every step would take most of its time.
+        look = {"color": style.OWN_WORDS, "weight": "bold", "size": 12}
+        stage.text(250, 70, "Earth diameters from centre to centre", **look)
+        self.length = self.words(stage, 240, 70, ha="right", **look)
+        moon = 100 * _GLOBE * _MOON
+        stage.text(
+            550, 40, f"beside a globe of {100 * _GLOBE:.0f} cm: a ball of {moon:.0f} cm, away by",
+            ha="right",
+        )  # fmt: skip
+        self.model = self.words(stage, 558, 40)
 
     def update(self, earths):
         """Scale the picture to the gap and set the bodies at its ends."""
-        moon = float(modern.MOON_RADIUS / modern.EARTH_RADIUS)
-        scale = (self.right - self.left) / (earths + 0.5 + moon / 2)  # px an Earth diameter
+        scale = (self.right - self.left) / (earths + 0.5 + _MOON / 2)  # px an Earth diameter
         x = self.left + scale / 2
         self.earth.set_xy(disc(x, self.y, scale / 2))
-        self.moon.set_xy(disc(x + earths * scale, self.y, moon * scale / 2))
+        self.moon.set_xy(disc(x + earths * scale, self.y, _MOON * scale / 2))
         self.way.set_data([x, x + earths * scale], [self.y, self.y])
-        self.length.set_text(f"{earths:.1f} Earth diameters from centre to centre")
-        self.model.set_text(
-            f"beside a globe of {100 * _GLOBE:.0f} cm: a ball of {100 * _GLOBE * moon:.0f} cm, "
-            f"{earths * _GLOBE:.1f} m away"
-        )
+        self.length.set_text(f"{earths:.1f}")
+        self.model.set_text(f"{earths * _GLOBE:.1f} m")
