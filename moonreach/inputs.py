@@ -1,5 +1,7 @@
 """From a group's rows to the inputs of the chain, one a quantity, and to the words it chose."""
 
+from functools import cache
+
 import numpy as np
 from astropy import units as u
 
@@ -53,6 +55,7 @@ def inputs_of(readings, problems):
     return made, words
 
 
+@cache  # the same for every group, with its draws and quantiles
 def stand_in(name):
     """Return the input for something the chain needs but no reading gives.
 
