@@ -13,13 +13,14 @@ _CLOCK = re.compile(r"(?:(?P<day>[0-9]{4}-?[0-9]{2}-?[0-9]{2})[T ])?T?(?P<clock>
 _SIGNS = {
     "'": u.arcmin, "′": u.arcmin, '"': u.arcsec, "″": u.arcsec, "°": u.deg, "px": u.pix,
     "in": u.imperial.inch, "inch": u.imperial.inch, "ft": u.imperial.foot,
-    "yd": u.imperial.yard, "mi": u.imperial.mile, "mile": u.imperial.mile,
+    "yd": u.imperial.yard, "%": u.percent, "mi": u.imperial.mile, "mile": u.imperial.mile,
 }  # fmt: skip
 _KINDS = {
     "length": (u.m, "mm, cm, m, km, inch, ft or mile"),
     "angle": (u.deg, "deg, arcmin, arcsec, °, ′ or ″"),
     "duration": (u.s, "s, min or h"),
     "picture": (u.pix, "px, or a length such as mm on a print"),
+    "part": (u.one, "nothing, or %"),
     "clock": (u.s, "nothing, UTC, or the uncertainty's unit: s or min"),
 }
 
@@ -63,7 +64,7 @@ def number(text, column, comma_separated):
 def unit(text, kind):
     """Return a cell's unit for a kind of quantity, or raise `CellError`."""
     base, accepted = _KINDS[kind]
-    if not text and kind in ("clock", "picture"):
+    if not text and kind in ("clock", "picture", "part"):
         return base
     found = _SIGNS.get(text)
     if found is None and re.fullmatch(r"[A-Za-zµμÅ]+", text):

@@ -160,7 +160,7 @@ class Desk:
         found = readings.result
         caution = readings.caution if "ratio" in NEEDS[self.lesson] else ""
         lines, budget = [whose, caution], {}
-        wanted = [(getattr(found, name), *rest) for name, *rest in RESULTS[self.lesson]]
+        wanted = [(found.outcome(name), *rest) for name, *rest in RESULTS[self.lesson]]
         if self.lesson == "eclipse_timing":
             wanted = [
                 (ratio, f"Shadow / Moon, {method}", "", _TIMINGS[method])
@@ -258,6 +258,8 @@ class Desk:
     def _result_line(self, outcome, words, unit, key):
         value, low, high = rounded(outcome.value, outcome.low, outcome.high)
         if self._answers.settled(key):
+            if not np.isfinite(outcome.high):
+                return f"{words}: at least {low}{unit} (95 %), without an upper end"
             return f"{words}: {value}{unit}, 95 % from {low} to {high}{unit}"
         part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
         known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"

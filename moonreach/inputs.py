@@ -38,13 +38,12 @@ def inputs_of(readings, problems):
     pooled = _pooled({name: values for name, values in sets.items() if stated[name] is None})
     for name, values in sets.items():
         term = QUANTITIES[name]
-        fraction = not isinstance(term.typical, u.Quantity)
         made[name] = from_readings(
             name,
             values,
             stated[name],
             max(reading.resolution for reading in rows[name]),
-            term.typical * abs(values.mean()) if fraction else term.typical,
+            _typical(term, values),
             pooled.get(term.family),
         )
         if made[name].grounds == "misfit":
@@ -98,6 +97,13 @@ def _contact_times(values, problems):
         return {}
     placed = iter(line)
     return {name: [next(placed) for _ in values[name]] for name in names}
+
+
+def _typical(term, values):
+    if not isinstance(term.typical, u.Quantity):  # a fraction of the reading
+        return term.typical * abs(values.mean())
+    # That an eclipse is total is seen, not estimated.
+    return 0 * u.one if term.kind == "part" and np.all(values == 1) else term.typical
 
 
 def _stated(readings, unit):

@@ -75,25 +75,26 @@ def distance_in_earth_radii(shift, latitude_difference, north_zenith):
     shift that is not positive, as then the two lines never meet.
 
     >>> distance_in_earth_radii(6.65 * u.arcmin, 10 * u.deg, 44 * u.deg).round(1)
-    <Quantity 70.8>
+    <Quantity 70.9>
     """
     require_positive(shift=shift)
     return 1 / sine_of_parallax(shift, latitude_difference, north_zenith)
 
 
 def shift_at(distance, latitude_difference, north_zenith):
-    """Return the shift that a Moon at this distance shows, the reverse of `distance_in_earth_radii`.
+    """Return the shift of a Moon at this distance, the reverse of `distance_in_earth_radii`.
 
     Parameters: D in Earth radii, the difference of latitudes, and the zenith distance at the
     northern place. Returns an angle. Raises `Impossible` for a Moon inside the Earth.
 
-    >>> shift_at(62.09, 80 * u.deg, 41 * u.deg).to(u.deg).round(2)
+    >>> shift_at(62.14, 80 * u.deg, 41 * u.deg).round(2)
     <Quantity 1.2 deg>
     """
     require(distance > 1, "the Moon's centre cannot be inside the Earth: found D = {}", distance)
     at_north = np.arcsin(np.sin(north_zenith) / distance)
     true_south = north_zenith - at_north - latitude_difference  # as from Earth's centre
-    return at_north - np.arctan2(np.sin(true_south), distance - np.cos(true_south))
+    at_south = np.arctan2(np.sin(true_south), distance - np.cos(true_south))
+    return (at_north - at_south).to(u.deg)
 
 
 def sine_of_parallax_anywhere(latitudes, longitudes, zenith_distances, azimuths, flattening=0):
@@ -118,7 +119,9 @@ def sine_of_parallax_anywhere(latitudes, longitudes, zenith_distances, azimuths,
         across = 1 / np.sqrt(1 - flattening * (2 - flattening) * np.sin(latitude) ** 2)
         grounds.append((across * up[0], across * up[1], across * (1 - flattening) ** 2 * up[2]))
         ups.append(up)
-        level = [np.cos(azimuth) * n + np.sin(azimuth) * e for n, e in zip(north, east, strict=True)]
+        level = [
+            np.cos(azimuth) * n + np.sin(azimuth) * e for n, e in zip(north, east, strict=True)
+        ]
         lines.append(
             [np.cos(zenith) * h + np.sin(zenith) * f for h, f in zip(up, level, strict=True)]
         )

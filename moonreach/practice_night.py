@@ -12,6 +12,7 @@ from astropy import units as u
 
 from moonreach import practice, sheets, writing
 from moonreach.exercises import Readings
+from moonreach.practice_further import further_rows
 
 USUAL = ""  # the night that no calendar knows
 # How near to the middle of the shadow the Moon passed, by its path offset in shadow radii. Up to
@@ -40,8 +41,9 @@ def practice_rows(night=USUAL):
         from moonreach.practice_sky import sky_truth  # here: the usual night needs no sky
 
         truth = sky_truth(night)
-    generator = np.random.default_rng(11)
-    return practice.group_rows(practice.group_name(0), truth, practice.Hands(), generator)
+    generator, name = np.random.default_rng(11), practice.group_name(0)
+    rows = practice.group_rows(name, truth, practice.Hands(), generator)
+    return rows + further_rows(name, np.random.default_rng([12, 48]))
 
 
 def practice_readings(rows=()):

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from astropy import units as u
 
+_MAP = 0.02 * u.deg  # the standard uncertainty of what is read from a map
+
 
 @dataclass(frozen=True)
 class Term:
@@ -43,6 +45,28 @@ def _contact(number, what):
 
 def _sighting(what):
     return Term("length", what, 5 * u.cm, 200 * u.m, 0.02, "sightings")
+
+
+def _angle(meaning, least, greatest, typical, family=""):
+    return Term("angle", meaning, least * u.deg, greatest * u.deg, typical, family)
+
+
+def _zenith(where):
+    meaning = f"zenith distance of the Moon at the {where} place"
+    return _angle(meaning, 0, 95, 0.5 * u.deg, "zenith distances")
+
+
+def _part(where):
+    meaning = f"covered part of the Sun's diameter at the {where} place, 1 where total"
+    return Term("part", meaning, 0 * u.one, 1 * u.one, 0.03 * u.one)
+
+
+def _place(prefix):
+    """Latitudes of two places; from a map, so that they cost nothing."""
+    return {
+        f"{prefix}_{where}_latitude": _angle(f"latitude of the {where}ern place", -90, 90, _MAP)
+        for where in ("north", "south")
+    }
 
 
 QUANTITIES = {
@@ -96,5 +120,44 @@ QUANTITIES = {
     ),
     "place_longitude": Term(
         "angle", "longitude of the place, east positive", -180 * u.deg, 360 * u.deg
+    ),
+    "half_moon_elongation": _angle(
+        "angle between Sun and Moon when the Moon looked half", 30, 150, 3 * u.deg, "half moons"
+    ),
+    "half_moon_sun_altitude": _angle(
+        "altitude of the Sun at half Moon, from a shadow", -1, 90, 1 * u.deg
+    ),
+    "half_moon_altitude": _angle("altitude of the half Moon", -1, 90, 1.5 * u.deg),
+    "half_moon_azimuth_difference": _angle(
+        "angle along the horizon between Sun and half Moon", 0, 180, 2 * u.deg
+    ),
+    **_place("pair"),
+    "pair_north_zenith_distance": _zenith("northern"),
+    "pair_south_zenith_distance": _zenith("southern"),
+    "pair_moon": Term(
+        "choice",
+        "where the Moon stood, as seen from the two zeniths",
+        words=("between", "south_of_both", "north_of_both"),
+    ),
+    "pair_shift": _angle(
+        "shift of the Moon among the stars between the two places", 0, 3, 2 * u.arcmin
+    ),
+    "pair_north_longitude": _angle("longitude of the northern place", -180, 360, _MAP),
+    "pair_south_longitude": _angle("longitude of the southern place", -180, 360, _MAP),
+    "pair_north_azimuth": _angle(
+        "azimuth of the Moon at the northern place, from north", 0, 360, 1 * u.deg
+    ),
+    "pair_south_azimuth": _angle(
+        "azimuth of the Moon at the southern place, from north", 0, 360, 1 * u.deg
+    ),
+    "pair_moment": Term("clock", "date and time at which both places measured"),
+    **_place("solar_eclipse"),
+    "solar_eclipse_north_part": _part("northern"),
+    "solar_eclipse_south_part": _part("southern"),
+    "solar_eclipse_sun_altitude": _angle(
+        "altitude of the Sun at the northern place, from a shadow", 0, 90, 1 * u.deg
+    ),
+    "sun_angle": Term(
+        "angle", "angular diameter of the Sun", 20 * u.arcmin, 45 * u.arcmin, 0.3 * u.arcmin
     ),
 }

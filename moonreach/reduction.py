@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from astropy import units as u
 
 from moonreach import chain as links
-from moonreach import earth_size, timeline
+from moonreach import earth_size, further, timeline
 from moonreach.chain import OFF_CENTRE, PHOTOGRAPH, THROUGH_MIDDLE, Chain
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
@@ -15,7 +15,10 @@ from moonreach.uncertainty import Outcome, propagate
 
 @dataclass
 class GroupResult:
-    """What a group found; what it could not find is None, and `problems` says why."""
+    """What a group found; what it could not find is None, and `problems` says why.
+
+    `further` holds the blocks of the further lessons, as `further.blocks_of` makes them.
+    """
 
     group: str
     file: str
@@ -30,11 +33,22 @@ class GroupResult:
     truth: object = None
     notes: list = field(default_factory=list)
     problems: list = field(default_factory=list)
+    further: dict = field(default_factory=dict)
 
     @property
     def ratio(self):
         """The shadow ratio that went on to the distance."""
         return self.ratios.get(self.method)
+
+    def outcome(self, name):
+        """Return a result by its name, of the chain or of a further lesson; None if there is none.
+
+        Raises AttributeError for a name that no lesson knows.
+        """
+        for block in self.further.values():
+            if (found := block[name]) is not None:
+                return found
+        return None if name in further.RESULTS else getattr(self, name)
 
     @property
     def error_percent(self):
@@ -56,6 +70,7 @@ def reduce_group(name, readings):
     """
     result = GroupResult(name, readings[0].file)
     inputs, words = inputs_of(readings, result.problems)
+    beside = {name: inputs.pop(name) for name in list(inputs) if name in further.READINGS}
     whole = Chain(frozenset(inputs), words, declination_change(words, result.problems))
     chain = _earth(whole, inputs, result)
     chain = _angle(chain, inputs, result)
@@ -68,6 +83,8 @@ def reduce_group(name, readings):
                 result.method, lambda v: chain.results(v, result.method), inputs, result
             )
         _take(outcomes or {}, result)
+    if beside:
+        result.further = further.blocks_of(beside, words, result)
     try:
         result.truth = truth_of(words, result.notes)
     except ValueError as error:

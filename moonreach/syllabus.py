@@ -2,6 +2,7 @@
 
 from moonreach.chain import CONTACTS, GNOMONS
 from moonreach.exercises.readings import ROD
+from moonreach.further import BY_ALTITUDES, PAIR_READINGS, PLACED, SOLAR_ECLIPSE
 
 # What each lesson measures: first what it cannot do without, then what only some need.
 MEASURED = {
@@ -16,6 +17,11 @@ MEASURED = {
         ("observed_at", "place_latitude", "place_longitude"),
     ),
     "moon_distance": (("moon_altitude",), ()),
+    "sun_distance": (("half_moon_elongation",), BY_ALTITUDES),
+    "other_ways": (
+        PAIR_READINGS,
+        ("pair_moon", "pair_shift", *PLACED, "pair_moment", *SOLAR_ECLIPSE, "sun_angle"),
+    ),
 }
 # What a lesson's own readings must hold before they are used instead of the practice group's.
 NEEDS = {
@@ -24,6 +30,8 @@ NEEDS = {
     "shadow_cone": ("ratio",),
     "sighting_angle": ("angle",),
     "moon_distance": ("angle", "ratio"),
+    "sun_distance": ("half_moon",),
+    "other_ways": ("pair",),
 }
 # What each lesson finds: the result, in words, its unit, and the exercise that leads to it.
 RESULTS = {
@@ -35,4 +43,14 @@ RESULTS = {
         ("distance_earth_diameters", "The Moon's distance", " Earth diameters", "moon_distance"),
         ("distance_km", "The Moon's distance", " km", "moon_distance"),
     ),
-}
+    "sun_distance": (
+        ("elongation", "The elongation at half Moon", "°", "elongation"),
+        ("sun_distance_ratio", "The Sun's distance", " Moon distances", "least_ratio"),
+        ("sun_in_earths", "The Sun's diameter", " Earths", "sun_in_earths"),
+    ),
+    "other_ways": (
+        ("pair_distance", "The distance from two places", " Earth diameters", "pair_distance"),
+        ("solar_eclipse_distance", "The distance from a solar eclipse", " Earth diameters",
+         "eclipse_distance"),
+    ),
+}  # fmt: skip

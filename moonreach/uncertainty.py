@@ -14,6 +14,7 @@ that 10 000 of them say as much as several times that number thrown at random.
 import hashlib
 from dataclasses import dataclass
 from functools import cache, cached_property
+from math import inf
 from statistics import NormalDist
 
 import numpy as np
@@ -62,6 +63,21 @@ class Outcome:
         total = sum(part**2 for part in self.parts.values())
         ranked = sorted(self.parts.items(), key=lambda item: -item[1])
         return {name: part**2 / total for name, part in ranked} if total else {}
+
+    def upside_down(self, top=1.0):
+        """Return the outcome of top / this: without an upper end where this may be 0 or less.
+
+        Raises `Impossible` where all of the interval is 0 or less.
+
+        >>> Outcome(0.02, -0.01, 0.05, {}).upside_down()
+        Outcome(value=50.0, low=20.0, high=inf, parts={})
+        """
+        if self.high <= 0:
+            raise Impossible("within their uncertainty the readings leave no distance at all")
+        value, high = (top / end if end > 0 else inf for end in (self.value, self.low))
+        steepness = top / self.value**2 if self.value else inf
+        parts = {name: part * steepness for name, part in self.parts.items()}
+        return Outcome(value, top / self.high, high, parts)
 
 
 def normal(name, value, standard, grounds="stated"):

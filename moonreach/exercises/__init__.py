@@ -12,8 +12,10 @@ from moonreach.exercises import (
     earth_size,
     eclipse_timing,
     moon_distance,
+    other_ways,
     shadow_cone,
     sighting_angle,
+    sun_distance,
 )
 from moonreach.exercises.checking import Exercise, Slip, Verdict, judge, read_answer
 from moonreach.exercises.readings import Readings
@@ -25,6 +27,8 @@ LESSONS = {
     "shadow_cone": shadow_cone.EXERCISES,
     "sighting_angle": sighting_angle.EXERCISES,
     "moon_distance": moon_distance.EXERCISES,
+    "sun_distance": sun_distance.EXERCISES,
+    "other_ways": other_ways.EXERCISES,
 }
 EXERCISES = {exercise.key: exercise for lesson in LESSONS.values() for exercise in lesson}
 

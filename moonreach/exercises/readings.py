@@ -15,6 +15,7 @@ from moonreach.chain import (
     Chain,
 )
 from moonreach.exercises.checking import shown
+from moonreach.further import EQUAL_DISCS, SUN_ANGLE_NOT_GIVEN, FurtherChain, granted
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
 from moonreach.reduction import declination_change, reduce_group
@@ -37,6 +38,7 @@ class Readings:
         self.values = {name: made.value for name, made in inputs.items()}
         change = declination_change(self.words, self.problems)
         self.chain = Chain(frozenset(self.values), self.words, change)
+        self.further = FurtherChain(frozenset(self.values), self.words)
 
     def __getitem__(self, quantity):
         return self.values[quantity]
@@ -74,6 +76,12 @@ class Readings:
                 missing += self.chain.lacks_for_timing()
             elif need == "angle":
                 missing += self.chain.lacks_for_angle()
+            elif need == "half_moon":
+                missing += self.further.lacks_for_half_moon()
+            elif need == "pair":
+                missing += self.further.lacks_for_pair()
+            elif need == "solar_eclipse":
+                missing += self.further.lacks_for_solar_eclipse()
             elif need == "ratio":
                 photograph, timing = (
                     self.chain.lacks_for_photograph(),
@@ -168,3 +176,19 @@ class Readings:
     def earth_in_moons(self):
         """How many Moons make an Earth."""
         return shadow_cone.earth_in_moons(self.ratio)
+
+    @cached_property
+    def elongation(self):
+        """The elongation of the half Moon."""
+        return self.further.elongation(self.values)
+
+    @cached_property
+    def pair_shift(self):
+        """The Moon's shift between the two places of a pair."""
+        return self.further.shift(self.values)
+
+    @cached_property
+    def solar_eclipse(self):
+        """A solar eclipse's shift and sine of the parallax, by key."""
+        assumed = {name: granted(name).value for name in (EQUAL_DISCS, SUN_ANGLE_NOT_GIVEN)}
+        return self.further.solar_eclipse(assumed | self.values)

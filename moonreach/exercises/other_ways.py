@@ -1,0 +1,3 @@
+"""Exercises of lesson 7."""
+
+EXERCISES = ()
