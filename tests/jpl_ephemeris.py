@@ -10,6 +10,8 @@ import de421
 import erfa
 import numpy as np
 from jplephem.ephem import Ephemeris
+from skyfield.constants import AU_KM
+from skyfield.vectorlib import VectorFunction
 
 from moonreach import modern
 from moonreach.sky.clock import J2000
@@ -38,6 +40,31 @@ class _Segment:
         both = _DE421.position_and_velocity(self.name, np.atleast_1d(jd), fraction)
         return tuple(self.share * part for part in both)
 
+
+class _Body(VectorFunction):
+    """A body from the centre of the solar system, as skyfield adds and observes them."""
+
+    def __init__(self, target, *parts):
+        self.center, self.target, self.parts, self.ephemeris = 0, target, parts, BODIES
+
+    def _at(self, t):
+        both = [_DE421.position_and_velocity(name, np.atleast_1d(t.tdb)) for name, _ in self.parts]
+        shares = [share for _, share in self.parts]
+        place, speed = (
+            sum(share * part[i] for share, part in zip(shares, both, strict=True)) / AU_KM
+            for i in (0, 1)
+        )
+        if np.ndim(t.tdb) == 0:
+            place, speed = place[:, 0], speed[:, 0]
+        return place, speed, None, None
+
+
+# For skyfield's almanac and its places on the ground: `BODIES["earth"] + wgs84.latlon(...)`.
+BODIES = {}
+BODIES["earth"] = _Body(399, ("earthmoon", 1.0), ("moon", -_DE421.earth_share))
+BODIES["moon"] = _Body(301, ("earthmoon", 1.0), ("moon", _DE421.moon_share))
+BODIES["sun"] = BODIES[10] = _Body(10, ("sun", 1.0))
+BODIES[5], BODIES[6] = _Body(5, ("jupiter", 1.0)), _Body(6, ("saturn", 1.0))  # which bend light
 
 EPHEMERIS = SimpleNamespace(
     segments=[

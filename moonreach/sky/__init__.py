@@ -4,9 +4,10 @@ Nothing here teaches, and nothing is fetched: ERFA's series carry it, from 1900 
 """
 
 from moonreach.sky.bodies import Body, moon_at, moon_distance_at, sun_at
-from moonreach.sky.clock import clock_note
+from moonreach.sky.clock import clock_note, days_of, utc_of
 from moonreach.sky.eclipses import CONTACTS, LunarEclipses, eclipse_on, lunar_eclipses
 from moonreach.sky.evenings import SightingEvening, sighting_evenings
+from moonreach.sky.half_moons import HalfMoon, half_moons
 from moonreach.sky.noon import Noon, NoonPair, local_noon, noon_pair
 from moonreach.sky.place import Place
 from moonreach.sky.shadow import shadow_radii
@@ -17,6 +18,7 @@ __all__ = [
     "CONTACTS",
     "MOMENTS",
     "Body",
+    "HalfMoon",
     "LunarEclipses",
     "NightTruth",
     "Noon",
@@ -25,7 +27,9 @@ __all__ = [
     "Sight",
     "SightingEvening",
     "clock_note",
+    "days_of",
     "eclipse_on",
+    "half_moons",
     "local_noon",
     "lunar_eclipses",
     "moments_of",
@@ -37,4 +41,5 @@ __all__ = [
     "shadow_radii",
     "sighting_evenings",
     "sun_at",
+    "utc_of",
 ]
