@@ -1,6 +1,6 @@
-"""The plan of a school's nights as text: eclipses, evenings for the rod, noon shadows, cautions."""
+"""The plan of a school's nights as text, each block with its caution."""
 
-from datetime import date
+from datetime import date, datetime
 
 import numpy as np
 from astropy import units as u
@@ -15,14 +15,20 @@ CAUTION_ROD = (
     "The rod is for the Moon at night only: never point it at or near the Sun. Soft, wide eye\n"
     "stop; feet still; nobody walks with it up."
 )
+CAUTION_HALF_MOON = (
+    "Never look for the angle to the Sun by eye or instrument: the Sun's place comes from a\n"
+    "shadow, and the half Moon stands a quarter of the sky away from it."
+)
 CAUTION_SUN = "Nobody looks at the Sun: read the shadows on the ground."
 
 
 def as_text(plan):
-    """Return the plan as text: eclipses, evenings for the rod, noon shadows, cautions."""
+    """Return the plan as text: eclipses, evenings, half Moons, noon shadows, with cautions."""
     blocks = [_heading(plan), _eclipse_text(plan)]
     if plan.place:
         blocks.append(_evening_text(plan))
+        if plan.half_moons:
+            blocks.append(_half_moon_text(plan))
     if plan.noons:
         blocks.append(_noon_text(plan))
     note = sky.clock_note(str(plan.last))
@@ -112,6 +118,22 @@ def _evening_text(plan):
     if not found:
         lines.append("  None in this span: at high latitudes try another season.")
     return "\n".join([*lines, CAUTION_ROD])
+
+
+def _half_moon_text(plan):
+    """Return the block on half Moons for the Sun's distance."""
+    lines = ["HALF MOONS for the Sun's distance (Moon 10° or higher at the instant of half phase)"]
+    for one in plan.half_moons_in_sight:
+        at = datetime.fromisoformat(one["half_local"])
+        apart = np.datetime64(one["quadrature_utc"][:-1]) - np.datetime64(one["half_utc"][:-1])
+        minutes = round(apart / np.timedelta64(1, "m"))
+        side = f"{abs(minutes)} min {'before first' if one['waxing'] else 'after last'} quarter"
+        sun = f"Sun {one['sun_altitude_deg']:.0f}° high" if one["shadow"] else "no Sun for a shadow"
+        moon = f"Moon {one['moon_altitude_deg']:.0f}° high"
+        lines.append(f"  {at:%a %d %b %Y  %H:%M}  half, {side}; {moon}, {sun}")
+    if len(lines) == 1:
+        lines.append("  None in this span: a longer one will have some.")
+    return "\n".join([*lines, CAUTION_HALF_MOON])
 
 
 def _noon_text(plan):

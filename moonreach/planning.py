@@ -17,6 +17,7 @@ SIMPLE, PATH, SHALLOW = (
 # In radii of the shadow: nearer its middle x = 1 + t2/t1 is within 5 % (computed, 1901-2100).
 NEAR_THE_MIDDLE = 0.2
 GNOMON = 1 * u.m
+SHADOW = 5 * u.deg  # of the Sun: below that no shadow on a board is to be read
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +26,7 @@ class Plan:
 
     `first` and `last` are dates, both included; without a `place` only the eclipses are found.
     `disc`, `hole` and `rod` are lengths, `partner_latitude` an angle; all may be None.
+    `half_moons` tells how many of those to list.
     """
 
     first: date
@@ -35,6 +37,7 @@ class Plan:
     rod: u.Quantity | None = None
     evenings: int = 8
     partner_latitude: u.Quantity | None = None
+    half_moons: int = 0
 
     @cached_property
     def found(self):
@@ -94,12 +97,32 @@ class Plan:
             "rod_long_enough": long_enough,
         }
 
+    @cached_property
+    def half_moons_in_sight(self):
+        """The first half Moons of the span that stand well up at the place, as JSON objects."""
+        if self.place is None or not self.half_moons:
+            return []
+        found = sky.half_moons(str(self.first), str(self.last + timedelta(days=1)), self.place)
+        return [self._half_moon(one) for one in found if one.up][: self.half_moons]
+
+    def _half_moon(self, one):
+        return {
+            "half_utc": _iso(one.half),
+            "half_local": f"{self.place.local(one.half):%Y-%m-%d %H:%M}",
+            "quadrature_utc": _iso(one.quadrature),
+            "waxing": one.waxing,
+            "moon_altitude_deg": _number(one.moon_altitude.to_value(u.deg), 1),
+            "sun_altitude_deg": _number(one.sun_altitude.to_value(u.deg), 1),
+            "shadow": bool(one.sun_altitude >= SHADOW),
+        }
+
     def as_object(self):
         """Return the plan as the object that `moonreach plan --json` prints."""
         noon = self.noons
         return {
             "eclipses": [self._eclipse(i) for i in range(len(self.found))],
             "sighting_evenings": self.sighting_evenings,
+            "half_moons": self.half_moons_in_sight,
             "noon": None if noon is None else _noon_object(noon),
             "note": sky.clock_note(str(self.last)),
         }

@@ -180,3 +180,23 @@ def test_evenings_are_dark_high_and_full():
         assert 8 <= one.first.item().hour <= 12
     with pytest.raises(ValueError, match="evening hours"):
         sky.sighting_evenings(place, date(2027, 1, 1), date(2027, 2, 1), hours=(22, 18))
+
+
+def test_half_moons_are_listed_when_asked_for(capsys):
+    span = ["--from", "2029-01-01", "--to", "2029-06-01", "--half-moons", "2"]
+    found = plan_json(capsys, *PLACE, *span)["half_moons"]
+    # The instants themselves are held against skyfield's almanac in tests/test_sky_half_moons.py.
+    assert [one["half_utc"] for one in found] == ["2029-01-22T19:02:38Z", "2029-02-21T14:50:13Z"]
+    assert [one["shadow"] for one in found] == [False, True]
+    assert all(one["moon_altitude_deg"] >= 10 for one in found)
+    assert main(["plan", *PLACE, *span, "--zone", "Europe/Amsterdam"]) == 0
+    text = capsys.readouterr().out
+    assert (
+        "Wed 21 Feb 2029  15:50  half, 20 min before first quarter; Moon 48° high, Sun 17°" in text
+    )
+    assert "Never look for the angle to the Sun" in text
+    assert main(["plan", *PLACE, *span[:-1], "0"]) == 0
+    assert "HALF MOONS" not in capsys.readouterr().out
+    for bad, said in ((["--half-moons", "-1"], "must be 0 or more"), (span, "needs a place")):
+        assert main(["plan", *bad]) == 2
+        assert said in capsys.readouterr().err

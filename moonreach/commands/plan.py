@@ -1,4 +1,4 @@
-"""`moonreach plan`: the eclipses a place sees, evenings for the sighting rod, noon shadows."""
+"""`moonreach plan`: eclipses that a place sees, evenings for the rod, half Moons, noon shadows."""
 
 import json
 from datetime import UTC, date, datetime
@@ -19,6 +19,9 @@ def add_arguments(parser):
     parser.add_argument("--rod", metavar="LENGTH", help="length of the rod, as 2.4m")
     parser.add_argument("--hole", metavar="LENGTH", default="1mm", help="sight hole (1mm)")
     parser.add_argument("--evenings", type=int, default=8, help="how many evenings to list (8)")
+    parser.add_argument(
+        "--half-moons", type=int, metavar="COUNT", help="list that many half Moons (none)"
+    )
     parser.add_argument("--partner-latitude", type=float, help="of the partner for noon shadows")
     parser.add_argument("--figure", metavar="PNG", help="draw each eclipse's path there")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -31,8 +34,9 @@ def run(arguments):
     last = _date(a.last, "--to") if a.last else _ten_years_after(first)
     if last < first:
         raise ValueError(f"--to {last} is before --from {first}")
-    if a.evenings < 0:
-        raise ValueError(f"--evenings must be 0 or more, found {a.evenings}")
+    for name in ("evenings", "half_moons"):
+        if (count := getattr(a, name) or 0) < 0:
+            raise ValueError(f"--{name.replace('_', '-')} must be 0 or more, found {count}")
     if a.rod and not a.disc:
         raise ValueError("--rod needs --disc: how far a disc stands depends on its diameter")
     plan = planning.Plan(
@@ -43,6 +47,7 @@ def run(arguments):
         hole=cells.length(a.hole, "--hole"),
         rod=cells.length(a.rod, "--rod"),
         evenings=a.evenings,
+        half_moons=a.half_moons or 0,
         partner_latitude=None if a.partner_latitude is None else a.partner_latitude * u.deg,
     )
     drawn = None
@@ -65,7 +70,7 @@ def _place(a):
         raise ValueError("a place needs both --latitude and --longitude")
     if a.latitude is not None:
         return sky.Place(a.latitude * u.deg, a.longitude * u.deg, zone=a.zone or "UTC")
-    for name in ("zone", "disc", "rod", "partner_latitude"):
+    for name in ("zone", "disc", "rod", "partner_latitude", "half_moons"):
         if getattr(a, name) is not None:
             option = name.replace("_", "-")
             raise ValueError(f"--{option} needs a place: give --latitude and --longitude")
