@@ -5,12 +5,14 @@ there were no such lessons. Results that may have no upper end are worked out up
 nearness of the Sun, the sine of the parallax), where nothing explodes, and turned over at last.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
+import numpy as np
 from astropy import units as u
 
 from moonreach import modern, other_ways, sun_distance
+from moonreach.possible import Impossible
 from moonreach.truth import truth_of
 from moonreach.uncertainty import Outcome, normal, propagate, rectangular
 
@@ -41,6 +43,7 @@ SOLAR_ECLIPSE = (
 _HALF_MOON = {"half_moon_elongation", *BY_ALTITUDES}
 _PAIR = {*PAIR_READINGS, *PLACED, "pair_shift"}
 READINGS = {*_HALF_MOON, *_PAIR, *SOLAR_ECLIPSE, "sun_angle"}
+WORDS = {*READINGS, "pair_moon", "pair_moment"}  # of the sheet
 RESULTS = (
     "elongation",
     "sun_distance_ratio",
@@ -138,7 +141,7 @@ class FurtherChain:
 
     def solar_eclipse(self, v):
         """Return what a solar eclipse gives: the shift, and the sine of the parallax."""
-        north, south = (v[name] for name in _PARTS)
+        north, south = (np.minimum(v[name], 1) for name in _PARTS)  # more than all cannot be
         deeper, other = (south, north) if _middle(south) > _middle(north) else (north, south)
         sun = v["sun_angle" if "sun_angle" in self.present else SUN_ANGLE_NOT_GIVEN]
         shift = other_ways.shift_from_covered_parts(deeper, other, sun) + v[EQUAL_DISCS] * sun
@@ -223,16 +226,15 @@ def _half_moon(chain, inputs, result):
         return {"elongation": elongation, "near": near, "earths": earths}
 
     outcomes = propagate(found, inputs)
-    return Block(
-        "sun_distance",
-        "The half Moon",
-        [
-            Found("elongation", "elongation at half Moon", outcomes["elongation"], "°"),
-            Found("sun_distance_ratio", "Sun's distance", outcomes["near"].upside_down(),
-                  " Moon distances"),
-            Found("sun_in_earths", "Sun's diameter", outcomes["earths"].upside_down(), " Earths"),
-        ],
-    )  # fmt: skip
+    block = Block("sun_distance", "The half Moon")
+    block.found.append(Found("elongation", "elongation", outcomes["elongation"], "°"))
+    ends = (
+        ("sun_distance_ratio", "Sun's distance", "near", " Moon distances"),
+        ("sun_in_earths", "Sun's diameter", "earths", " Earths"),
+    )
+    for key, what, name, unit in ends:
+        _turned_over(block, Found(key, what, outcomes[name], unit), result)
+    return block
 
 
 def _solar_eclipse(chain, inputs, result):
@@ -241,10 +243,9 @@ def _solar_eclipse(chain, inputs, result):
         inputs[SUN_ANGLE_NOT_GIVEN] = granted(SUN_ANGLE_NOT_GIVEN)
     outcomes = propagate(chain.solar_eclipse, inputs)
     block = Block("solar_eclipse", "A solar eclipse from two places")
-    block.found = [
-        Found("solar_eclipse_shift", "shift of the Moon", outcomes["shift"], "′"),
-        _distance("solar_eclipse_distance", outcomes["sine"]),
-    ]
+    block.found.append(Found("solar_eclipse_shift", "Moon's shift", outcomes["shift"], "′"))
+    distance = Found("solar_eclipse_distance", "distance", outcomes["sine"], " Earth diameters")
+    _turned_over(block, distance, result, 0.5)
     return block
 
 
@@ -252,13 +253,19 @@ def _pair(chain, inputs, result):
     outcomes = propagate(chain.pair, inputs | {GLOBE: granted(GLOBE)})
     block = Block("pair", "The Moon from two places")
     if "shift" in outcomes:
-        block.found.append(Found("pair_shift", "shift of the Moon", outcomes["shift"], "°"))
-    block.found.append(_distance("pair_distance", outcomes["sine"]))
+        block.found.append(Found("pair_shift", "Moon's shift", outcomes["shift"], "°"))
+    distance = Found("pair_distance", "distance", outcomes["sine"], " Earth diameters")
+    _turned_over(block, distance, result, 0.5)
     if moment := chain.words.get("pair_moment"):
         true = truth_of({"observed_at": moment}, block.notes).distance_earth_diameters
         block.notes.append(f"true at that moment: {true:.2f} Earth diameters")
     return block
 
 
-def _distance(key, sine):
-    return Found(key, "distance", sine.upside_down(0.5), " Earth diameters")
+def _turned_over(block, found, result, top=1.0):
+    """Add top / what was found to a block; where nothing is left of it, say so instead."""
+    try:
+        block.found.append(replace(found, outcome=found.outcome.upside_down(top)))
+    except Impossible as error:
+        if str(error) not in str(result.problems):
+            result.problems.append(f"{block.heading}: {error}")

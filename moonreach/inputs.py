@@ -42,7 +42,7 @@ def inputs_of(readings, problems):
             name,
             values,
             stated[name],
-            max(reading.resolution for reading in rows[name]),
+            _resolution(term, values, rows[name]),
             _typical(term, values),
             pooled.get(term.family),
         )
@@ -102,8 +102,18 @@ def _contact_times(values, problems):
 def _typical(term, values):
     if not isinstance(term.typical, u.Quantity):  # a fraction of the reading
         return term.typical * abs(values.mean())
-    # That an eclipse is total is seen, not estimated.
-    return 0 * u.one if term.kind == "part" and np.all(values == 1) else term.typical
+    return 0 * u.one if _seen_to_be_total(term, values) else term.typical
+
+
+def _resolution(term, values, readings):
+    if _seen_to_be_total(term, values):
+        return None
+    return max(reading.resolution for reading in readings)
+
+
+def _seen_to_be_total(term, values):
+    """Whether all say that an eclipse is total, which is seen and not estimated."""
+    return term.kind == "part" and np.all(values == 1)
 
 
 def _stated(readings, unit):

@@ -12,12 +12,14 @@ from itertools import pairwise
 import numpy as np
 from astropy import units as u
 
-from moonreach import eclipse_timing, timeline
+from moonreach import eclipse_timing, sun_distance, timeline
 from moonreach.chain import CONTACTS, GNOMONS, HOLE_NOT_GIVEN, Chain
+from moonreach.further import BY_ALTITUDES, FurtherChain
 from moonreach.possible import Impossible
 from moonreach.sheets import Reading
 
 LEAST_ANGLE, GREATEST_ANGLE = 29.4 * u.arcmin, 34.1 * u.arcmin
+_OFF_HALF = 15 * u.deg  # far beyond what an eye mistakes for half; common practice, no source
 _SAME_KIND = ((u.mm, u.cm, u.m, u.km), (u.s, u.min, u.h))
 
 
@@ -40,6 +42,7 @@ def doubts(readings):
     middles = {name: _middle(rows) for name, rows in group.items()}
     middles = {name: value for name, value in middles.items() if value is not None}
     checks = _shadows, _earth, _contacts, _phases, _hole, _rod, _photograph, _altitude
+    checks += _half_moon, _pair, _solar_eclipse
     found = [*_far_from_the_rest(group)]
     for check in checks:
         found += check(group, middles)
@@ -230,3 +233,41 @@ def _altitude(group, middles):
     for row in group.get("moon_altitude", ()):
         if row.value < 5 * u.deg:
             yield row, f"a Moon at an altitude of {row.value:g} is hardly to be seen"
+
+
+def _half_moon(group, middles):
+    words = "from the Sun, but a Moon that looks half is"
+    for row in group.get("half_moon_elongation", ()):
+        if abs(row.value - 90 * u.deg) > _OFF_HALF:
+            yield row, f"this Moon is {row.value:g} {words} within 15° of 90°"
+    if set(BY_ALTITUDES) <= set(middles):
+        found = sun_distance.elongation_from_altitudes(*(middles[name] for name in BY_ALTITUDES))
+        if abs(found - 90 * u.deg) > _OFF_HALF:
+            text = f"these three angles put the Moon {found.value:.0f}° {words} within 15° of 90°"
+            yield group[BY_ALTITUDES[2]][0], text
+
+
+def _pair(group, middles):
+    words = {name: rows[0].value for name, rows in group.items() if name not in middles}
+    chain = FurtherChain(frozenset(middles), words)
+    if chain.lacks_for_pair() or "pair_shift" in middles:
+        return
+    shift = chain.shift(middles).to_value(u.deg)
+    if not chain.anywhere and not -1 <= shift <= 3:
+        yield (
+            group["pair_north_zenith_distance"][0],
+            f"these angles shift the Moon by {shift:.1f}°, but at most 2° is possible: look at the "
+            "signs of the latitudes, and whether the Moon stood between the zeniths (pair_moon)",
+        )
+
+
+def _solar_eclipse(group, middles):
+    names = [f"solar_eclipse_{where}_part" for where in ("north", "south")]
+    if not set(names) <= set(middles):
+        return
+    deeper, other = sorted((middles[name] for name in names), reverse=True)
+    row = group[names[0]][0]
+    if deeper == other:
+        yield row, "the Sun is covered alike at both places, which leaves the Moon no shift"
+    elif deeper < 0.97:
+        yield row, f"at neither place is the eclipse total ({deeper:g} at most), as it should be"

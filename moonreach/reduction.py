@@ -58,6 +58,11 @@ class GroupResult:
         return (self.distance_km.value / self.truth.distance.to_value(u.km) - 1) * 100
 
     @property
+    def anything(self):
+        """Whether any reading led to a result."""
+        return bool(self.distance_km or self.ratios or self.earth_diameter or self.further)
+
+    @property
     def budget(self):
         """Each input's share of the variance of the distance, largest first."""
         return self.distance_km.shares if self.distance_km else {}

@@ -257,8 +257,6 @@ def _value(cell, term, comma):
         least, greatest = 0.1 * u.mm, 100 * u.m
     if not least.value <= value.to_value(least.unit) <= greatest.to_value(least.unit):
         raise CellError("value", f"{text} {unit_text}", f"{least:g} to {greatest:g}")
-    if term.kind == "part" and value == 1:
-        step = 0  # it is total, whatever the digits
     return value, unit, step * unit
 
 

@@ -57,6 +57,9 @@ def as_rows(summary):
             if found := group[name]:
                 method = found.get("method", "")
                 rows.append((group["group"], name, *_ends(found), method))
+        for block in group.get("further", {}).values():
+            for name, found in block["results"].items():
+                rows.append((group["group"], name, *_ends(found), ""))
     return rows
 
 
@@ -119,6 +122,14 @@ def _group_object(group, zeta):
         "zeta": zeta,
         "notes": group.notes,
     }
+    if group.further:
+        found["further"] = {
+            key: {
+                "results": {one.key: _outcome_object(one.outcome) for one in block.found},
+                "notes": block.notes,
+            }
+            for key, block in group.further.items()
+        }
     return found | _truth_object(group)
 
 
@@ -146,7 +157,7 @@ def _ends(found):
 
 def _line(label, outcome, unit, remark=""):
     value, low, high = rounded(*_ends(outcome))
-    measure = f"{value}{unit if unit == '′' else f' {unit}'}".strip()
+    measure = f"{value}{unit if unit in ('′', '°') else f' {unit}'}".strip()
     return f"  {label:<20} {measure:<22} ({low} to {high})  {remark}".rstrip()
 
 
@@ -175,10 +186,27 @@ def _group_text(group, zeta):
         lines.append(f"  {'hangs most on':<20} {named}")
     if zeta is not None:
         lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {zeta_words(zeta)}")
+    lines += [line for block in group.further.values() for line in _further_lines(block)]
     lines += [f"  note: {note}" for note in group.notes]
     if not group.distance_km:
         lines.append("  no distance yet: see the problems below")
     return "\n".join(lines)
+
+
+def _further_lines(block):
+    lines = [f"  {block.heading}"]
+    for one in block.found:
+        if math.isfinite(one.outcome.high):
+            lines.append(_line(f"  {one.what}", one.outcome, one.unit.strip()))
+        else:
+            lines.append(f"    {one.what:<18} {at_least(one)}")
+    return lines + [f"    {note}" for note in block.notes]
+
+
+def at_least(found):
+    """Return in words a `further.Found` whose interval has no upper end."""
+    low = rounded(found.outcome.low, found.outcome.low, 3 * found.outcome.low)[0]
+    return f"at least {low}{found.unit}"
 
 
 def _other_ratios(group):

@@ -8,6 +8,7 @@ from astropy import units as u
 from moonreach import sheets
 from moonreach.possible import Impossible
 from moonreach.practice import SLIPS, Truth, group_name, practice_class
+from moonreach.practice_further import further_rows
 
 
 def add_arguments(parser):
@@ -40,6 +41,9 @@ def add_arguments(parser):
         metavar="COUNT",
         help="render that many photographs of --eclipse into the folder --out, and no sheet",
     )
+    parser.add_argument(
+        "--further", action="store_true", help="readings of the further lessons 6 and 7 as well"
+    )
     parser.add_argument("--slip", choices=SLIPS, help="a slip that the last group makes")
     parser.add_argument("--replace", action="store_true", help="replace a sheet that is there")
 
@@ -56,6 +60,10 @@ def run(arguments):
     truths = _night(a) if a.eclipse else _invented(a)
     slips = {a.groups - 1: a.slip} if a.slip else {}
     rows = practice_class(truths, a.seed, slips=slips)
+    if a.further:
+        for index, truth in enumerate(truths):
+            generator = np.random.default_rng([a.seed, index, 6])
+            rows += further_rows(group_name(index), generator, truth.distance)
     made_up = "every name and reading in it is made up"
     comments = [f"An invented class; {made_up}{', the sky alone is real' if a.eclipse else ''}."]
     for line in dict.fromkeys(truth.line() for truth in truths):

@@ -27,6 +27,6 @@ def run(arguments):
         writing.replace(folder / "results.csv", table.getvalue())
         writing.replace(folder / "results.json", encoded + "\n")
     print(encoded if arguments.json else summary.as_text(found))
-    if not any(group.distance_km or group.ratios or group.earth_diameter for group in found.groups):
+    if not any(group.anything for group in found.groups):
         return 2
     return 1 if found.problems else 0

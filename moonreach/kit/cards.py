@@ -3,6 +3,7 @@
 import textwrap
 
 from moonreach.figures import style
+from moonreach.further import WORDS as FURTHER
 from moonreach.kit.rod import NIGHT
 from moonreach.quantities import QUANTITIES
 from moonreach.sheets import COLUMNS
@@ -70,21 +71,24 @@ def log(kit):
 
 def class_sheet(kit):
     """Yield the blank class sheet: every quantity by name, then empty rows for repeats."""
-    page = kit.page("Class sheet: one for the whole unit")
-    y = page.paragraph(page.left, page.top, page.right - page.left, (
-        "One row a reading, as it was read, with its unit. Repeated readings are repeated rows. "
-        "The uncertainty may stay empty. Leave empty what you have not measured.\n"
-        "Group ______________________________"
-    ))  # fmt: skip
     widths = dict(zip(COLUMNS, (0, 44, 27, 15, 22, 64), strict=True))
     columns = [(name, width) for name, width in widths.items() if width]
-    high = (y - page.bottom) / (len(QUANTITIES) + 1)
-    rows = []
-    for name, term in QUANTITIES.items():
-        choice = " or ".join(word.replace("_", " ") for word in term.words)
-        rows.append([name, "", "", "", textwrap.fill(choice or term.meaning, 46)])
-    page.table(y, columns, rows, height=high, size=6.5)
-    yield page
+    unit = {name: term for name, term in QUANTITIES.items() if name not in FURTHER}
+    further = {name: QUANTITIES[name] for name in QUANTITIES if name in FURTHER}
+    for title, terms in (("one for the whole unit", unit), ("the further lessons", further)):
+        page = kit.page(f"Class sheet: {title}")
+        y = page.paragraph(page.left, page.top, page.right - page.left, (
+            "One row a reading, as it was read, with its unit. Repeated readings are repeated "
+            "rows. The uncertainty may stay empty. Leave empty what you have not measured.\n"
+            "Group ______________________________"
+        ))  # fmt: skip
+        rows = []
+        for name, term in terms.items():
+            choice = " or ".join(word.replace("_", " ") for word in term.words)
+            rows.append([name, "", "", "", textwrap.fill(choice or term.meaning, 46)])
+        high = (y - page.bottom) / (len(unit) + 1)
+        page.table(y, columns, rows, height=high, size=6.5)
+        yield page
     page = kit.page("Class sheet: repeated readings")
     high = 7.4
     count = int((page.top - page.bottom) // high) - 1

@@ -26,7 +26,7 @@ def write(paths, out):
         sheet = any(path.resolve() == Path(read).resolve() for read in paths)
         require(not sheet, "{} is the sheet itself: name another file to write to", str(path))
     report = report_of(sheets.read(*paths), paths)
-    if not any(g.distance_km or g.ratios or g.earth_diameter for g in report.summary.groups):
+    if not any(group.anything for group in report.summary.groups):
         why = f" ({report.problems[0]})" if report.problems else ""
         raise Impossible(f"no reading leads to a result, so nothing was written{why}")
     for path in out:

@@ -6,11 +6,12 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach import marks, modern
+from moonreach import further, marks, modern
 from moonreach.group_sheet import file_stem
 from moonreach.plausible import doubts
 from moonreach.possible import Impossible
 from moonreach.quantities import QUANTITIES
+from moonreach.report.further import rows_of
 from moonreach.report.slips import Finder
 from moonreach.report.words import ASSUMED, KINDS, LACKING, kind_of
 from moonreach.summary import ClassSummary, rounded, spaced, to_hold_against, zeta_words
@@ -46,6 +47,7 @@ class Report:
     parts: str = ""
     budget: list = field(default_factory=list)  # what, share of the class's variance
     improve: str = ""
+    further: list = field(default_factory=list)  # rows of the further lessons
     attempt_problems: list = field(default_factory=list)
 
     @property
@@ -61,6 +63,7 @@ def report_of(sheet, files=()):
     """
     rows, summary = sheet.groups(), ClassSummary(sheet)
     report, finder = Report([str(file) for file in files], summary), Finder(summary, rows)
+    report.further = rows_of(summary.groups)
     for group in summary.groups:
         report.groups.append(_group_page(group, rows[group.group], finder, report))
     if summary.diameters:
@@ -226,11 +229,15 @@ def _chain(group):
 
 
 def _readings(rows):
-    """Return a group's readings in the order of the lessons: quantity, and its readings."""
+    """Return a group's readings in the order of the five lessons: quantity, and its readings."""
     by_name = {}
     for row in rows:
         by_name.setdefault(row.quantity, []).append(row)
-    return [(_words(name), _listed(by_name[name])) for name in QUANTITIES if name in by_name]
+    return [
+        (_words(name), _listed(by_name[name]))
+        for name in QUANTITIES
+        if name in by_name and name not in further.WORDS
+    ]
 
 
 def _listed(rows):

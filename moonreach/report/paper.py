@@ -14,6 +14,7 @@ _WIDE, _HIGH = 8.27, 11.69  # inches, A4; on letter paper print "to fit"
 _MARGIN = 0.55
 _POINT = 1 / 72
 _PROBLEMS = 15  # on a page, where each takes up to four lines
+_FURTHER = 40  # rows on a page, of two lines at most
 _ROWS_HIGH = 5.2  # inches for the groups in the figure
 
 
@@ -64,6 +65,8 @@ def pdf(report):
             for place, group in enumerate(report.groups[start : start + 2]):
                 _half_page(page, group, _HIGH - _MARGIN - place * (_HIGH - _MARGIN) / 2)
             pages.savefig(page)
+        for start in range(0, len(report.further), _FURTHER):
+            pages.savefig(_further_page(report.further[start : start + _FURTHER]))
         for start in range(0, len(report.problems), _PROBLEMS):
             page = Figure(figsize=(_WIDE, _HIGH))
             column = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, _HIGH - _MARGIN, 0)
@@ -105,6 +108,20 @@ def _class_page(report):
         right.gap(0.05)
         right.text("What would improve it most", 9, weight="bold")
         right.text(report.improve)
+    return page
+
+
+def _further_page(rows):
+    page = Figure(figsize=(_WIDE, _HIGH))
+    column = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, _HIGH - _MARGIN, 0)
+    column.text("The further lessons", 12, weight="bold")
+    column.gap(0.05)
+    widths = 1.1, 2.0, 1.2, 1.5, 1.35
+    titles = "group", "measured", "what", "value", "95 % interval"
+    colors = (style.INK,) * 3 + (style.OWN_WORDS, style.INK)
+    column.row([(title, wide, style.FAINT) for title, wide in zip(titles, widths, strict=True)])
+    for cells in rows:
+        column.row(list(zip(cells, widths, colors, strict=True)))
     return page
 
 
