@@ -57,13 +57,16 @@ def walk(widget):
 @pytest.mark.parametrize("lesson", MEASURED)
 def test_every_quantity_of_a_lesson_can_be_filled_in(lesson):
     typist = Typist(lesson, "Owls")
+    narrow = {"half_moon_elongation": "88", "pair_shift": "1.2", "sun_angle": "0.53"}
+    narrow |= {f"solar_eclipse_{where}_part": "0.8" for where in ("north", "south")}
     for name in (*MEASURED[lesson][0], *MEASURED[lesson][1]):
         line = typist.line(name)
         if isinstance(line.children[0], widgets.Dropdown):
             line.children[0].value = line.children[0].options[1][1]
         else:
             example = line.children[0].placeholder
-            typist.type(name, value="14" if example == "value" else example)
+            value = narrow.get(name, "14") if example == "value" else example
+            typist.type(name, value=value)
         assert "Found" not in typist.problem(name), name
     assert len(sheets.read(typist.desk.sheet.path).readings) == len(typist.form._lines)
 

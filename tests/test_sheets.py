@@ -215,7 +215,7 @@ def test_written_sheet_is_found_again(tmp_path):
 
 def test_every_quantity_can_be_written(tmp_path):
     samples = {"choice": "", "date": "2029-06-26", "clock": "2029-06-26T12:30"}
-    units = {"length": "m", "angle": "deg", "duration": "min", "picture": "px"}
+    units = {"length": "m", "angle": "deg", "duration": "min", "picture": "px", "part": ""}
     lines = [HEADER]
     for name, term in QUANTITIES.items():
         value = samples.get(term.kind, "1") or term.words[0]
