@@ -62,13 +62,21 @@ def prepare(folder):
         if not path.exists():
             writing.replace(path, json.dumps(settings) + "\n")
     writing.replace(own / "lab.py", CONFIGURATION)
+    # -P: a folder in which Lab is started must not pass for a module.
+    command = [sys.executable, "-P", "-m", "jupyterlab", f"--config={own / 'lab.py'}"]
+    command += [f"--ServerApp.root_dir={own.parent}", f"--ServerApp.port={free_port()}"]
+    return environment(own), command
+
+
+def environment(own):
+    """Return the environment for a Lab that keeps all it writes in a folder of its own."""
     # Kernels run in the notebooks' folder, where a relative path would lead elsewhere.
     given = os.environ.get("PYTHONPATH", "").split(os.pathsep)
     paths = [str(Path(path).resolve()) for path in given if path]
     home = Path(__file__).resolve().parents[1]
     if (home / "pyproject.toml").exists():  # a clone, which may have been found by its place only
         paths.insert(0, str(home))
-    environment = os.environ | {
+    return os.environ | {
         "JUPYTER_PREFER_ENV_PATH": "1",  # this environment's kernel, whatever others there are
         "JUPYTER_CONFIG_DIR": str(own / "config"),
         "JUPYTER_DATA_DIR": str(own / "data"),
@@ -78,10 +86,6 @@ def prepare(folder):
         "IPYTHONDIR": str(own / "ipython"),
         "PYTHONPATH": os.pathsep.join(paths),
     }
-    # -P: a folder in which Lab is started must not pass for a module.
-    command = [sys.executable, "-P", "-m", "jupyterlab", f"--config={own / 'lab.py'}"]
-    command += [f"--ServerApp.root_dir={own.parent}", f"--ServerApp.port={free_port()}"]
-    return environment, command
 
 
 def free_port():
@@ -93,8 +97,8 @@ def free_port():
 
 def run(folder, browser=True):
     """Run Lab on a folder until it is stopped; return its exit code."""
-    environment, command = prepare(folder)
-    process = subprocess.Popen([*command, *([] if browser else ["--no-browser"])], env=environment)
+    variables, command = prepare(folder)
+    process = subprocess.Popen([*command, *([] if browser else ["--no-browser"])], env=variables)
     while True:
         try:
             return process.wait()

@@ -9,7 +9,6 @@ import os
 import secrets
 import shutil
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -21,6 +20,9 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import nbformat
+import pytest
+
+from moonreach.lab import environment, free_port
 
 PROJECT = Path(__file__).resolve().parents[1]
 SETTINGS = {
@@ -43,6 +45,14 @@ FLAGS = [
 def chromium():
     """Return where Chromium is installed, or nothing."""
     return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+def skip_without_browser(*packages):
+    """Skip the calling module's tests where no page can be opened or driven."""
+    if chromium() is None:
+        pytest.skip("Chromium is not installed", allow_module_level=True)
+    for package in ("playwright", "jupyterlab", *packages):
+        pytest.importorskip(package)
 
 
 @dataclass(frozen=True)
@@ -71,28 +81,15 @@ def start_lab(folder, own, patience=60, kernels=True):
         path = own / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(json.dumps(settings), encoding="utf-8")
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     token = secrets.token_hex(16)
-    paths = os.pathsep.join([str(PROJECT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
-    environment = os.environ | {
-        "JUPYTER_PREFER_ENV_PATH": "1",  # this environment's kernel, whatever others there are
-        "JUPYTER_CONFIG_DIR": str(own / "config"),
-        "JUPYTER_DATA_DIR": str(own / "data"),
-        "JUPYTER_RUNTIME_DIR": str(own / "runtime"),
-        "JUPYTERLAB_SETTINGS_DIR": str(own / "settings"),
-        "JUPYTERLAB_WORKSPACES_DIR": str(own / "workspaces"),
-        "IPYTHONDIR": str(own / "ipython"),
-        "PYTHONPATH": paths,
-    }
     command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.allow_root=True"]
     command += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     command += ["--ServerApp.ip=127.0.0.1", f"--IdentityProvider.token={token}"]
     command += [f"--ServerApp.root_dir={folder}", "--LabApp.expose_app_in_browser=True"]
     with (own / "lab.log").open("w", encoding="utf-8") as log:
         process = subprocess.Popen(
-            command, env=environment, stdout=log, stderr=log, start_new_session=True
+            command, env=environment(own), stdout=log, stderr=log, start_new_session=True
         )
         try:
             lab = Lab(f"http://127.0.0.1:{port}", token, Path(folder))

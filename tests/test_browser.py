@@ -1,11 +1,9 @@
 """A live figure in JupyterLab and Chromium, as a student meets it."""
 
-import importlib.util
 import time
 
 import pytest
 from lab_browser import (
-    chromium,
     handle_of,
     live_figures,
     open_notebook,
@@ -14,6 +12,7 @@ from lab_browser import (
     press,
     readout_of,
     run_all,
+    skip_without_browser,
     start_lab,
     write_notebook,
 )
@@ -21,13 +20,7 @@ from lab_browser import (
 from moonreach.figures.shadow_cone import Cones
 
 pytestmark = pytest.mark.browser
-if chromium() is None:
-    pytest.skip("Chromium is not installed, so no page can be opened", allow_module_level=True)
-for package in ("playwright", "jupyterlab"):
-    if importlib.util.find_spec(package) is None:
-        pytest.skip(
-            f"{package} is not installed, so no page can be driven", allow_module_level=True
-        )
+skip_without_browser()
 
 SHADOW = "Shadow, in Moons"
 

@@ -1,24 +1,24 @@
 """Circles laid on a photograph with the mouse, in JupyterLab and Chromium."""
 
-import importlib.util
 import json
 
 import numpy as np
 import pytest
-from lab_browser import chromium, open_notebook, open_page, run_all, start_lab, write_notebook
+from lab_browser import (
+    open_notebook,
+    open_page,
+    run_all,
+    skip_without_browser,
+    start_lab,
+    write_notebook,
+)
 
 from moonreach import sheets
 from moonreach.figures.overlay import HEIGHT, WIDTH, View
 from moonreach.overlay import PICTURE, shipped
 
 pytestmark = pytest.mark.browser
-if chromium() is None:
-    pytest.skip("Chromium is not installed, so no page can be opened", allow_module_level=True)
-for package in ("playwright", "jupyterlab", "ipympl"):
-    if importlib.util.find_spec(package) is None:
-        pytest.skip(
-            f"{package} is not installed, so no page can be driven", allow_module_level=True
-        )
+skip_without_browser("ipympl")
 
 PATH = shipped(PICTURE)
 TRUTH = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))

@@ -1,13 +1,19 @@
 """Each notebook in JupyterLab and Chromium, from opening it to an answer that is right."""
 
-import importlib.util
 import re
 import shutil
 import time
 
 import nbformat
 import pytest
-from lab_browser import chromium, live_figures, open_notebook, open_page, run_all, start_lab
+from lab_browser import (
+    live_figures,
+    open_notebook,
+    open_page,
+    run_all,
+    skip_without_browser,
+    start_lab,
+)
 from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 
 from moonreach.exercises import judge
@@ -15,13 +21,7 @@ from moonreach.practice_night import nights
 from moonreach.syllabus import MEASURED
 
 pytestmark = pytest.mark.browser
-if chromium() is None:
-    pytest.skip("Chromium is not installed, so no page can be opened", allow_module_level=True)
-for package in ("playwright", "jupyterlab"):
-    if importlib.util.find_spec(package) is None:
-        pytest.skip(
-            f"{package} is not installed, so no page can be driven", allow_module_level=True
-        )
+skip_without_browser()
 
 # A reading for what each lesson's form asks first.
 FIRST = {
@@ -30,6 +30,8 @@ FIRST = {
     "photo_shadow_radius": "431",
     "disc_diameter": "14.05",
     "moon_altitude": "41",
+    "half_moon_elongation": "88.5",
+    "pair_north_latitude": "52.1",
 }
 _NOTEBOOK = "jupyterapp.shell.currentWidget"
 
