@@ -17,7 +17,7 @@ from moonreach.truth import truth_of
 from moonreach.uncertainty import Outcome, normal, propagate, rectangular
 
 TERMINATOR = "assumption_terminator"
-EQUAL_DISCS = "assumption_equal_discs"
+PLAIN_ECLIPSE = "assumption_plain_eclipse"
 GLOBE = "assumption_globe"
 SUN_ANGLE_NOT_GIVEN = "sun_angle (not given)"
 RATIO_NOT_GIVEN = "shadow_ratio (not given)"
@@ -144,7 +144,7 @@ class FurtherChain:
         north, south = (np.minimum(v[name], 1) for name in _PARTS)  # more than all cannot be
         deeper, other = (south, north) if _middle(south) > _middle(north) else (north, south)
         sun = v["sun_angle" if "sun_angle" in self.present else SUN_ANGLE_NOT_GIVEN]
-        shift = other_ways.shift_from_covered_parts(deeper, other, sun) + v[EQUAL_DISCS] * sun
+        shift = other_ways.shift_from_covered_parts(deeper, other, sun) + v[PLAIN_ECLIPSE] * sun
         latitudes = [v[name] for name in SOLAR_ECLIPSE[:2]]
         side = 1 if _middle(latitudes[0] + latitudes[1]) >= 0 * u.deg else -1
         zenith = side * (90 * u.deg - v["solar_eclipse_sun_altitude"])
@@ -166,8 +166,11 @@ def granted(name):
     """Return the input for something that a further lesson needs but no reading gives.
 
     Where the eye puts a half Moon's soft terminator: within a degree of the elongation; common
-    practice, no source. What a globe costs and what equal discs, one inside the other, cost was
-    measured on the real sky (tests/benchmarks/further.py; root mean square).
+    practice, no source. The rest is a root mean square measured on the real sky
+    (tests/benchmarks/further.py): what a globe costs the parallax, and what a solar eclipse costs
+    that is taken plainly, with discs of one size, one before the middle of the other where it is
+    total, and a Moon that goes by at right angles to the meridian (in Sun diameters; the true shift
+    is mostly the larger).
     """
     if name == TERMINATOR:
         return rectangular(name, 0 * u.deg, 1 * u.deg, "assumption")
@@ -175,7 +178,7 @@ def granted(name):
         return rectangular(name, 2 * modern.SUN_SEMIDIAMETER, 0.54 * u.arcmin)
     if name == RATIO_NOT_GIVEN:  # 2.62 to 2.77 over the eclipses of a century
         return rectangular(name, 2.7 * u.one, 0.1 * u.one)
-    value, standard = {GLOBE: (1, 0.004), EQUAL_DISCS: (0, 0.02)}[name]
+    value, standard = {GLOBE: (1, 0.004), PLAIN_ECLIPSE: (0, 0.058)}[name]
     return normal(name, value * u.one, standard * u.one, "assumption")
 
 
@@ -238,7 +241,7 @@ def _half_moon(chain, inputs, result):
 
 
 def _solar_eclipse(chain, inputs, result):
-    inputs = inputs | {EQUAL_DISCS: granted(EQUAL_DISCS)}
+    inputs = inputs | {PLAIN_ECLIPSE: granted(PLAIN_ECLIPSE)}
     if "sun_angle" not in inputs:
         inputs[SUN_ANGLE_NOT_GIVEN] = granted(SUN_ANGLE_NOT_GIVEN)
     outcomes = propagate(chain.solar_eclipse, inputs)

@@ -42,7 +42,7 @@ def doubts(readings):
     middles = {name: _middle(rows) for name, rows in group.items()}
     middles = {name: value for name, value in middles.items() if value is not None}
     checks = _shadows, _earth, _contacts, _phases, _hole, _rod, _photograph, _altitude
-    checks += _half_moon, _pair, _solar_eclipse
+    checks += _half_moon, _pair, _apart, _solar_eclipse
     found = [*_far_from_the_rest(group)]
     for check in checks:
         found += check(group, middles)
@@ -259,6 +259,15 @@ def _pair(group, middles):
             f"these angles shift the Moon by {shift:.1f}°, but at most 2° is possible: look at the "
             "signs of the latitudes, and whether the Moon stood between the zeniths (pair_moon)",
         )
+
+
+def _apart(group, middles):
+    names = [f"pair_{where}_longitude" for where in ("north", "south")]
+    if set(names) <= set(middles) and not FurtherChain(frozenset(middles), {}).anywhere:
+        apart = ((middles[names[0]] - middles[names[1]]).to_value(u.deg) + 180) % 360 - 180
+        if abs(apart) > 1.5 and "pair_shift" not in middles:
+            text = "of longitude apart: without both azimuths that spoils the distance"
+            yield group[names[0]][0], f"the places are {abs(apart):.0f}° {text}"
 
 
 def _solar_eclipse(group, middles):

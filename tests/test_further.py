@@ -150,7 +150,7 @@ def test_the_solar_eclipse_by_hand():
         0.2 * 33
     )
     shares = block["solar_eclipse_distance"].shares
-    assert "assumption_equal_discs" in shares
+    assert "assumption_plain_eclipse" in shares
     assert shares.get("solar_eclipse_north_part", 0) < 1e-6  # total is seen, not estimated
 
 
@@ -285,6 +285,10 @@ def test_doubts_about_what_cannot_be():
     assert "within 15° of 90°" in doubted({"half_moon_elongation": "60"})["half_moon_elongation"]
     wrong_sign = doubted(PAIR_READINGS, pair_south_latitude="30.00")
     assert "look at the signs" in wrong_sign["pair_north_zenith_distance"]
+    far = {"pair_north_longitude": "179.00", "pair_south_longitude": "-177.00"}
+    assert "4° of longitude apart" in doubted(PAIR_READINGS, **far)["pair_north_longitude"]
+    azimuths = {"pair_north_azimuth": "180", "pair_south_azimuth": "0"}
+    assert doubted(PAIR_READINGS, **far, **azimuths) == {}
     parts = "solar_eclipse_north_part", "solar_eclipse_south_part"
     assert "covered alike" in doubted(ECLIPSE_READINGS, **dict.fromkeys(parts, "1"))[parts[0]]
     assert "neither place" in doubted(ECLIPSE_READINGS, **{parts[0]: "0.9"})[parts[0]]

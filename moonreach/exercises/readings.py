@@ -15,7 +15,7 @@ from moonreach.chain import (
     Chain,
 )
 from moonreach.exercises.checking import shown
-from moonreach.further import EQUAL_DISCS, SUN_ANGLE_NOT_GIVEN, FurtherChain, granted
+from moonreach.further import PLAIN_ECLIPSE, SUN_ANGLE_NOT_GIVEN, FurtherChain, granted
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
 from moonreach.reduction import declination_change, reduce_group
@@ -190,5 +190,5 @@ class Readings:
     @cached_property
     def solar_eclipse(self):
         """A solar eclipse's shift and sine of the parallax, by key."""
-        assumed = {name: granted(name).value for name in (EQUAL_DISCS, SUN_ANGLE_NOT_GIVEN)}
+        assumed = {name: granted(name).value for name in (PLAIN_ECLIPSE, SUN_ANGLE_NOT_GIVEN)}
         return self.further.solar_eclipse(assumed | self.values)
