@@ -135,9 +135,9 @@ def middle_lines():
         meets = days[np.isfinite(_where_the_shadow_falls(days)[0])]
         if not len(meets):
             continue
-        days = np.arange(meets[0], meets[-1], 2 / 1440)
+        days = np.arange(meets[0] - 1 / 48, meets[-1] + 1 / 48, 2 / 1440)
         latitude, right_ascension, hour_angle = _where_the_shadow_falls(days)
-        best = int(np.argmin(np.abs(hour_angle)))
+        best = int(np.nanargmin(np.abs(hour_angle)))
         if abs(hour_angle[best]) > np.radians(5):
             continue
         longitude = erfa.anpm(right_ascension[best] - sidereal_time(days[best]))
