@@ -172,7 +172,7 @@ class Desk:
                 lines.append(self._result_line(outcome, words, unit, key))
                 budget = outcome.shares
         if budget:
-            first = list(budget.items())[:3]
+            first = [item for item in budget.items() if item[1] >= 0.005][:3]
             named = ", ".join(
                 f"{name.replace('_', ' ')} ({share * 100:.0f} %)" for name, share in first
             )
@@ -257,7 +257,7 @@ class Desk:
 
     def _result_line(self, outcome, words, unit, key):
         value, low, high = rounded(outcome.value, outcome.low, outcome.high)
-        if self._answers.settled(key):
+        if not key or self._answers.settled(key):
             if not np.isfinite(outcome.high):
                 return f"{words}: at least {low}{unit} (95 %), without an upper end"
             return f"{words}: {value}{unit}, 95 % from {low} to {high}{unit}"

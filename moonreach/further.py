@@ -121,13 +121,19 @@ class FurtherChain:
         """
         return v[_ZENITHS[0]] * (-1 if self._moon(v) == "north_of_both" else 1)
 
+    def south_zenith(self, v):
+        """Return the Moon's zenith distance at the southern place, likewise."""
+        return v[_ZENITHS[1]] * (1 if self._moon(v) == "south_of_both" else -1)
+
     def shift(self, v):
         """Return the Moon's parallax shift between the two places of a pair, on one meridian."""
-        if "pair_shift" in self.present:
-            return v["pair_shift"].to(u.deg)
-        south = v[_ZENITHS[1]] * (1 if self._moon(v) == "south_of_both" else -1)
+        return v["pair_shift"].to(u.deg) if "pair_shift" in self.present else self.read_shift(v)
+
+    def read_shift(self, v):
+        """Return the shift that two zenith distances make."""
         difference = v[_LATITUDES[0]] - v[_LATITUDES[1]]
-        return other_ways.shift_from_zenith_distances(difference, self.north_zenith(v), south)
+        zeniths = self.north_zenith(v), self.south_zenith(v)
+        return other_ways.shift_from_zenith_distances(difference, *zeniths)
 
     def pair(self, v):
         """Return what a pair gives: the shift, and the sine of the parallax."""

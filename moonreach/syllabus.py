@@ -33,7 +33,7 @@ NEEDS = {
     "sun_distance": ("half_moon",),
     "other_ways": ("pair",),
 }
-# What each lesson finds: the result, in words, its unit, and the exercise that leads to it.
+# What each lesson finds: the result, in words, its unit, and the exercise that leads to it, if any.
 RESULTS = {
     "earth_size": (("earth_diameter", "Earth's diameter", " km", "earth_diameter"),),
     "eclipse_timing": (),  # one for each method
@@ -44,13 +44,13 @@ RESULTS = {
         ("distance_km", "The Moon's distance", " km", "moon_distance"),
     ),
     "sun_distance": (
-        ("elongation", "The elongation at half Moon", "°", "elongation"),
+        ("elongation", "The elongation at half Moon", "°", ""),
         ("sun_distance_ratio", "The Sun's distance", " Moon distances", "least_ratio"),
         ("sun_in_earths", "The Sun's diameter", " Earths", "sun_in_earths"),
     ),
     "other_ways": (
-        ("pair_distance", "The distance from two places", " Earth diameters", "pair_distance"),
         ("solar_eclipse_distance", "The distance from a solar eclipse", " Earth diameters",
          "eclipse_distance"),
+        ("pair_distance", "The distance from two places", " Earth diameters", "pair_distance"),
     ),
 }  # fmt: skip

@@ -13,8 +13,18 @@ from moonreach import exercises, practice, sheets
 from moonreach.exercises import EXERCISES, LESSONS, Readings, find, judge, read_answer
 from moonreach.exercises.checking import in_unit
 from moonreach.possible import Impossible
+from moonreach.practice_further import FurtherHands, further_rows
 
 DATA = Path(__file__).parent.parent / "data"
+
+
+# Good enough that every group's half Moon and pair lead to a distance at all.
+STEADY = FurtherHands(half=0.5 * u.deg, zenith=0.05 * u.deg)
+
+
+def all_rows(truth, generator):
+    rows = practice.group_rows("Heron", truth, practice.Hands(), generator)
+    return rows + further_rows("Heron", generator, truth.distance, STEADY)
 
 
 def readings_of(rows):
@@ -32,14 +42,14 @@ def groups(draw):
         north_south_distance=draw(st.floats(400, 1500)) * u.km,
     )
     generator = np.random.default_rng(draw(st.integers(0, 10**6)))
-    return readings_of(practice.group_rows("Heron", truth, practice.Hands(), generator))
+    return readings_of(all_rows(truth, generator))
 
 
 @pytest.fixture(scope="module")
 def readings():
     generator = np.random.default_rng(5)
     truth = practice.Truth(offset=0.4, south_zenith_distance=30 * u.deg)
-    return readings_of(practice.group_rows("Heron", truth, practice.Hands(), generator))
+    return readings_of(all_rows(truth, generator))
 
 
 def right_answer(key, readings):
@@ -111,7 +121,7 @@ def test_at_least_95_percent_of_slips_are_called_by_their_name():
         truth = practice.Truth(
             offset=offset, south_zenith_distance=generator.uniform(2, 55) * u.deg
         )
-        group = readings_of(practice.group_rows("Heron", truth, practice.Hands(), generator))
+        group = readings_of(all_rows(truth, generator))
         for exercise in EXERCISES.values():
             for slip in exercise.slips:
                 with np.errstate(all="ignore"):

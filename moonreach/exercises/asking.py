@@ -14,6 +14,13 @@ _BROUGHT = {
         u.arcmin,
     ),
     "rate": ("the Moon's rate against the shadow", lambda r: r.rate, u.deg / u.h),
+    "least_elongation": (
+        "the least elongation that your interval allows",
+        lambda r: r.least_elongation,
+        u.deg,
+    ),
+    "cone_ratio": ("shadow ratio (lesson 2, or 2.7)", lambda r: r.cone_ratio, u.one),
+    "sun_wide": ("the Sun's angular diameter", lambda r: r.sun_angle, u.arcmin),
     "earth": ("Earth's diameter (lesson 1, or today's)", lambda r: r.earth, u.km),
 }
 

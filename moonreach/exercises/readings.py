@@ -15,7 +15,13 @@ from moonreach.chain import (
     Chain,
 )
 from moonreach.exercises.checking import shown
-from moonreach.further import PLAIN_ECLIPSE, SUN_ANGLE_NOT_GIVEN, FurtherChain, granted
+from moonreach.further import (
+    PLAIN_ECLIPSE,
+    RATIO_NOT_GIVEN,
+    SUN_ANGLE_NOT_GIVEN,
+    FurtherChain,
+    granted,
+)
 from moonreach.inputs import inputs_of, stand_in
 from moonreach.possible import Impossible
 from moonreach.reduction import declination_change, reduce_group
@@ -178,9 +184,23 @@ class Readings:
         return shadow_cone.earth_in_moons(self.ratio)
 
     @cached_property
-    def elongation(self):
-        """The elongation of the half Moon."""
-        return self.further.elongation(self.values)
+    def least_elongation(self):
+        """The lower end of the 95 % interval of the half Moon's elongation."""
+        found = self.result.outcome("elongation")
+        if found is None:
+            raise Impossible("; ".join(self.result.problems))
+        if found.low >= 90:
+            raise Impossible(
+                f"this elongation's interval, from {found.low:.1f} deg on, lies wholly at 90 deg "
+                "or more, where the lines to the Sun never meet: half Moon was called too late or "
+                "too early, so take the readings once more"
+            )
+        return found.low * u.deg
+
+    @cached_property
+    def cone_ratio(self):
+        """The shadow ratio for the Sun's size: the group's own, or the middle of a century's."""
+        return self.result.ratio.value if self.result.ratio else granted(RATIO_NOT_GIVEN).value
 
     @cached_property
     def pair_shift(self):
@@ -188,7 +208,12 @@ class Readings:
         return self.further.shift(self.values)
 
     @cached_property
+    def sun_angle(self):
+        """The Sun's angular diameter, its mean where it was not measured."""
+        return self.values.get("sun_angle", granted(SUN_ANGLE_NOT_GIVEN).value)
+
+    @cached_property
     def solar_eclipse(self):
         """A solar eclipse's shift and sine of the parallax, by key."""
-        assumed = {name: granted(name).value for name in (PLAIN_ECLIPSE, SUN_ANGLE_NOT_GIVEN)}
-        return self.further.solar_eclipse(assumed | self.values)
+        taken = {PLAIN_ECLIPSE: granted(PLAIN_ECLIPSE).value, SUN_ANGLE_NOT_GIVEN: self.sun_angle}
+        return self.further.solar_eclipse(taken | self.values)
