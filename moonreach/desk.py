@@ -46,6 +46,7 @@ class Desk:
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self._answers, self._notes = None, Answers(), []
         self.night = PracticeNight(self.work, practice)
+        self.half_moon_calls = []
         self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
         if group := group or self._remembered():
             self._notes.append(self.choose(group))
@@ -117,6 +118,18 @@ class Desk:
         from moonreach.by_machine import beside
 
         return beside(self, night)
+
+    def half_moon(self):
+        """Return the rendered Moon on which to call half."""
+        from moonreach.half_moon import MoonToCall
+
+        return MoonToCall(self)
+
+    def all_ways(self):
+        """Return this group's distances of the Moon beside antiquity's, as a figure."""
+        from moonreach.figures.all_ways import AllWays
+
+        return AllWays(self.readings().result)
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.

@@ -5,11 +5,16 @@ from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
 from moonreach.figures.guess import HowFar
+from moonreach.figures.half_moon_calls import HalfMoonCalls
+from moonreach.figures.half_moon_face import HalfMoonFace
+from moonreach.figures.half_moon_triangle import HalfMoonTriangle
 from moonreach.figures.moon_distance import WholeChain
 from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
+from moonreach.figures.solar_eclipse import EclipseFromTwoPlaces
 from moonreach.figures.to_scale import ToScale
+from moonreach.figures.two_places import TwoPlaces
 from moonreach.figures.two_triangles import TwoTriangles
 
 ALL = (
@@ -28,6 +33,11 @@ ALL = (
     HowFar,
     WholeChain,
     ToScale,
+    HalfMoonTriangle,
+    HalfMoonCalls,
+    HalfMoonFace,
+    EclipseFromTwoPlaces,
+    TwoPlaces,
 )
 
 

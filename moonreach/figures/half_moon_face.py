@@ -1,0 +1,80 @@
+"""A rendered Moon about half phase: its light falls off towards the terminator as on the real one.
+
+The plains are an invented pattern.
+"""
+
+import numpy as np
+from astropy import units as u
+
+from moonreach import modern, sun_distance
+from moonreach.figures import style
+from moonreach.figures.drawing import Drawing, Slider
+from moonreach.rendering import invented_plains
+
+SIZE, RADIUS = 300, 140  # px
+STEP = 0.12  # degrees of elongation for one step of the slider
+STEPS = 200
+HALF = sun_distance.elongation_at_half(modern.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
+SEED = 4  # of the plains
+_EARTHSHINE = 0.001
+
+
+class HalfMoonFace(Drawing):
+    """The Moon in the course of some days; where the true half lies is not told.
+
+    `hidden` is the step of true half phase, `waxing` whether the light grows, `tilt` how the Moon
+    leans, in degrees.
+    """
+
+    title = "When is it half?"
+    caption = (
+        "Pull the slider until the Moon looks exactly half to you. Each try begins elsewhere, so "
+        "that the slider's place tells nothing. The face is rendered, with invented plains; its "
+        "light falls off towards the terminator as on the real Moon."
+    )
+    alternative = (
+        "A rendered Moon, a little less or a little more than half lit, before a black sky. A "
+        "slider moves it through the days about half phase."
+    )
+    sliders = (Slider("later", "Later and later", 0, STEPS, 0, 1, "steps", ".0f"),)
+    hidden, waxing, tilt = 96, True, 12.0
+
+    def build(self):
+        """Make the black sky, and what of the Moon's face does not change."""
+        box = ((800 - SIZE) / 2, 75, SIZE, SIZE)
+        sky = self.chart(*box, xlim=(0, SIZE), ylim=(0, SIZE))
+        sky.set_axis_off()
+        across = (np.arange(SIZE) + 0.5 - SIZE / 2) / RADIUS
+        self.x, self.y = np.meshgrid(across, across)
+        inside = self.x**2 + self.y**2 < 1
+        self.shine = np.where(inside, _EARTHSHINE, 0)
+        self.z = np.sqrt(np.where(inside, 1 - self.x**2 - self.y**2, np.nan))
+        self.ground = invented_plains(
+            np.where(inside, self.x, 0), np.where(inside, self.y, 0), seed=SEED, depth=0.5
+        )
+        empty = np.zeros((SIZE, SIZE, 3), np.uint8)
+        self.picture = self.moves(sky.imshow(empty, extent=(0, SIZE, 0, SIZE), origin="lower"))
+        self.way = self.words(
+            self.stage(0, 0, 800, 70), 400, 40, ha="center", va="center", color=style.FAINT
+        )
+
+    def elongation(self, later):
+        """Return the elongation at a step of the slider, in degrees."""
+        return HALF + STEP * (later - self.hidden) * (1 if self.waxing else -1)
+
+    def update(self, later):
+        """Light the face from where the Sun stands at this elongation."""
+        self.picture.set_data(self.face(later))
+        self.way.set_text("the light grows" if self.waxing else "the light wanes")
+
+    def face(self, later):
+        """Return the picture of the Moon, bytes of shape (SIZE, SIZE, 3)."""
+        ratio = modern.SUN_MOON_DISTANCE_RATIO
+        at_moon = sun_distance.phase_angle(self.elongation(later) * u.deg, ratio).to_value(u.rad)
+        lean = np.radians(self.tilt + (0 if self.waxing else 180))
+        sun = np.sin(at_moon) * np.array([np.cos(lean), np.sin(lean)])
+        height = self.x * sun[0] + self.y * sun[1] + self.z * np.cos(at_moon)
+        # Lommel and Seeliger's law, which dusty ground follows (from memory).
+        light = np.where(height > 0, height / (height + self.z), 0) * self.ground
+        grey = 255 * np.clip(0.9 * light + self.shine, 0, 1) ** (1 / 2.2)
+        return np.repeat(grey.astype(np.uint8)[:, :, None], 3, axis=2)
