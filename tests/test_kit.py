@@ -8,7 +8,7 @@ import pytest
 from astropy import units as u
 
 from moonreach.cli import main
-from moonreach.kit import Kit, page, strips
+from moonreach.kit import Kit, page, quadrant, strips
 from moonreach.possible import Impossible
 
 DPI = 254  # a pixel is 0.1 mm
@@ -76,6 +76,7 @@ def test_every_page_asks_to_be_measured_and_hazards_are_named(printed):
         ("Discs and caps", "Craft knife and drill"),
         ("Gnomon base", "Nobody looks at the Sun"),
         ("Shadow tape", "Nobody looks at the Sun"),
+        ("Quadrant", "Never point the straw at or near the Sun"),
         ("Eclipse timing card", "in pairs"),
         ("Observing log", "For the Moon at night only"),
     ):
@@ -111,6 +112,21 @@ def test_a_ring_tells_its_zenith_distance():
     told = [text.get_text() for text in base.axes.texts]
     # tan 45 deg = 1 would need 100 mm; the ring of 50 mm: arctan 0.5 = 26.565 deg.
     assert told.count("26.6°") == 2
+
+
+def test_the_thread_of_the_quadrant_hangs_at_the_altitude():
+    (sheet,) = quadrant.page(Kit())
+    rows = [line.get_xydata() for line in sheet.axes.lines]
+    ends = max(rows, key=len)
+    ticks = ends[~np.isnan(ends[:, 0])].reshape(-1, 2, 2)
+    assert len(ticks) == 181
+    # Plane trigonometry, written out: held level (0 deg) the thread hangs square to the straw,
+    # raised by 30 deg it has swung 70 mm of 140 mm towards the eye.
+    corner = ticks[0][0] + (0, 140)
+    assert ticks[60][0] - corner == pytest.approx([-70, -140 * math.sqrt(3) / 2], abs=0.01)
+    assert ticks[180][0] - corner == pytest.approx([-140, 0], abs=0.01)
+    told = [text.get_text() for text in sheet.axes.texts]
+    assert told.count("30°") == 2 and told.count("10°") == 2
 
 
 def test_the_usual_disc_suits_every_moon_on_the_usual_rod():

@@ -14,11 +14,11 @@ from matplotlib.backends.backend_pdf import PdfPages
 
 from moonreach import modern, sighting_angle, writing
 from moonreach.figures import style
-from moonreach.kit import cards, gnomon, rod
+from moonreach.kit import cards, gnomon, quadrant, rod
 from moonreach.kit.page import PAPERS, Page
 from moonreach.possible import require
 
-# In this order they leave the printer: the rod, the gnomon, the eclipse, the sheets to fill in.
+# In this order they leave the printer: rod, gnomon, quadrant, eclipse, the sheets to fill in.
 PARTS = (
     rod.assembled,
     rod.discs,
@@ -26,6 +26,7 @@ PARTS = (
     rod.scales,
     gnomon.base,
     gnomon.tapes,
+    quadrant.page,
     cards.timing,
     cards.log,
     cards.class_sheet,
