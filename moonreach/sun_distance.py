@@ -44,7 +44,7 @@ def distance_ratio(elongation):
     """
     near = nearness(elongation)
     require(
-        near > 0,
+        elongation < 90 * u.deg,
         "at an elongation of 90 deg or more the lines to the Sun never meet: found {}",
         elongation,
     )
