@@ -17,6 +17,7 @@ from lab_browser import (
 from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 
 from moonreach.exercises import judge
+from moonreach.half_moon import MADE_BY
 from moonreach.practice_night import nights
 from moonreach.syllabus import MEASURED
 
@@ -59,6 +60,8 @@ def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, tmp_path):
         answer_wrongly_and_rightly(page, path, tmp_path)
         choose_a_night(page, lab.folder / path.stem)
         fill_the_form(page, path, lab.folder / path.stem)
+        if lesson_of(path) == "sun_distance":
+            call_half(page, lab.folder / path.stem)
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
@@ -162,6 +165,15 @@ def fill_the_form(page, path, folder):
     wait_for(lambda: sheet.exists() and FIRST[quantity] in sheet.read_text(encoding="utf-8"))
     rows = sheet.read_text(encoding="utf-8").splitlines()
     assert rows[-1].startswith(f"Night Owls,{quantity},{FIRST[quantity]},")
+
+
+def call_half(page, folder):
+    button = page.get_by_role("button", name="Now it is half")
+    sheet = folder / "work" / "night_owls.csv"
+    for count in (1, 2):  # by keyboard alone
+        button.press("Enter")
+        page.get_by_text(f"{count}. {('growing', 'waning')[count - 1]} light").wait_for()
+        wait_for(lambda count=count: sheet.read_text(encoding="utf-8").count(MADE_BY) == count)
 
 
 def wait_for(condition, patience=10):

@@ -36,7 +36,7 @@ def made_anew(kind, values, **how):
 
 def main():
     """Print a line for each end of each slider of each drawing."""
-    print(f"{'drawing':11}{'slider':22}{'value':>8}{'step':>7}{'anew':>8}{'ratio':>7}{'cut':>8}")
+    print(f"{'drawing':22}{'slider':22}{'value':>8}{'step':>7}{'anew':>8}{'ratio':>7}{'cut':>8}")
     worst_step = worst_ratio = worst_cut = 0
     for kind in ALL:
         drawing = kind()
@@ -60,7 +60,7 @@ def main():
                 worst_ratio = max(worst_ratio, step / usual)
                 worst_cut = max(worst_cut, step / tight)
                 print(
-                    f"{kind.__name__:11}{slider.name:22}{value:8g}{step:7.1f}{usual:8.1f}"
+                    f"{kind.__name__:22}{slider.name:22}{value:8g}{step:7.1f}{usual:8.1f}"
                     f"{step / usual:7.3f}{step / tight:8.3f}"
                 )
     print(

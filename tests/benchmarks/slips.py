@@ -15,6 +15,7 @@ from astropy import units as u
 from moonreach import exercises, practice, sheets
 from moonreach.exercises.checking import in_unit
 from moonreach.possible import Impossible
+from moonreach.practice_further import further_rows
 
 
 def random_readings(generator):
@@ -28,6 +29,7 @@ def random_readings(generator):
         north_south_distance=generator.uniform(400, 1500) * u.km,
     )
     rows = practice.group_rows("Heron", truth, practice.Hands(), generator)
+    rows += further_rows("Heron", generator, truth.distance)
     return exercises.Readings("Heron", sheets.of_rows(rows).readings, invented=True)
 
 
@@ -49,7 +51,11 @@ def count(groups, seed):
     for _ in range(groups):
         readings = random_readings(generator)
         for exercise in exercises.EXERCISES.values():
-            right = float(f"{in_unit(exercise.answer(readings), exercise.unit):.3g}")
+            try:
+                right = float(f"{in_unit(exercise.answer(readings), exercise.unit):.3g}")
+            except Impossible:  # a half Moon or a pair whose lines never meet
+                met["without an answer"] += 1
+                continue
             verdict = exercises.judge(exercise, readings, right)
             met["right accepted" if verdict.state == "right" else "RIGHT REFUSED"] += 1
             for slip, answer in wrong_answers(exercise, readings):
