@@ -231,18 +231,17 @@ def _half_moon(chain, inputs, result):
     def found(v):
         elongation = chain.elongation(v) + v[TERMINATOR]
         near = sun_distance.nearness(elongation)
-        earths = (v["shadow_ratio"] + 1) * near / (1 + near)  # `sun_in_earths`, upside down
-        return {"elongation": elongation, "near": near, "earths": earths}
+        in_suns = sun_distance.earth_in_suns(near, v["shadow_ratio"])
+        return {"elongation": elongation, "near": near, "in_suns": in_suns}
 
     outcomes = propagate(found, inputs)
     block = Block("sun_distance", "The half Moon")
     block.found.append(Found("elongation", "elongation", outcomes["elongation"], "°"))
-    ends = (
-        ("sun_distance_ratio", "Sun's distance", "near", " Moon distances"),
-        ("sun_in_earths", "Sun's diameter", "earths", " Earths"),
+    founds = (
+        Found("sun_distance_ratio", "Sun's distance", outcomes["near"], " Moon distances"),
+        Found("sun_in_earths", "Sun's diameter", outcomes["in_suns"], " Earths"),
     )
-    for key, what, name, unit in ends:
-        _turned_over(block, Found(key, what, outcomes[name], unit), result)
+    _turn_over(block, founds, result)
     return block
 
 
@@ -254,7 +253,7 @@ def _solar_eclipse(chain, inputs, result):
     block = Block("solar_eclipse", "A solar eclipse from two places")
     block.found.append(Found("solar_eclipse_shift", "Moon's shift", outcomes["shift"], "′"))
     distance = Found("solar_eclipse_distance", "distance", outcomes["sine"], " Earth diameters")
-    _turned_over(block, distance, result, 0.5)
+    _turn_over(block, (distance,), result, 0.5)
     return block
 
 
@@ -264,17 +263,17 @@ def _pair(chain, inputs, result):
     if "shift" in outcomes:
         block.found.append(Found("pair_shift", "Moon's shift", outcomes["shift"], "°"))
     distance = Found("pair_distance", "distance", outcomes["sine"], " Earth diameters")
-    _turned_over(block, distance, result, 0.5)
+    _turn_over(block, (distance,), result, 0.5)
     if moment := chain.words.get("pair_moment"):
         true = truth_of({"observed_at": moment}, block.notes).distance_earth_diameters
         block.notes.append(f"true at that moment: {true:.2f} Earth diameters")
     return block
 
 
-def _turned_over(block, found, result, top=1.0):
+def _turn_over(block, founds, result, top=1.0):
     """Add top / what was found to a block; where nothing is left of it, say so instead."""
     try:
-        block.found.append(replace(found, outcome=found.outcome.upside_down(top)))
+        for found in founds:
+            block.found.append(replace(found, outcome=found.outcome.upside_down(top)))
     except Impossible as error:
-        if str(error) not in str(result.problems):
-            result.problems.append(f"{block.heading}: {error}")
+        result.problems.append(f"{block.heading}: {error}")

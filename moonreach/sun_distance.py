@@ -132,18 +132,30 @@ def lit_fraction(phase_angle):
     return (1 + np.cos(phase_angle)) / 2
 
 
+def earth_in_suns(nearness, shadow_ratio, disc_ratio=1.0):
+    """Return the Earth's diameter in Sun diameters.
+
+    Parameters: 1/n, the shadow ratio x, and tan s'/tan s, the Sun's apparent size over the Moon's.
+    Returns a plain number, zero or less where 1/n is. Raises `Impossible` for a ratio that is not
+    positive. Source: the Sun is n tan s'/tan s Moons wide, and the exact cone of `shadow_cone`
+    tells how many Moons make an Earth.
+
+    >>> round(earth_in_suns(1 / 19, 2), 3)
+    0.15
+    """
+    require_positive(shadow_ratio=shadow_ratio, disc_ratio=disc_ratio)
+    return (shadow_ratio + disc_ratio) / disc_ratio * nearness / (1 + nearness)
+
+
 def sun_in_earths(distance_ratio, shadow_ratio, disc_ratio=1.0):
     """Return the Sun's diameter in Earth diameters.
 
-    Parameters: n, the shadow ratio x, and tan s'/tan s, the Sun's apparent size over the Moon's.
-    Returns a plain number. Raises `Impossible` where one is not positive. Source: the Sun is
-    n tan s'/tan s Moons wide and the exact cone tells how many Moons make an Earth; Aristarchus,
-    Prop. 15 (Heath 1913), is its case n = 19, x = 2, equal discs.
+    Parameters: n, and as `earth_in_suns`, whose reverse it is. Returns a plain number. Raises
+    `Impossible` where one is not positive. Source: Aristarchus, Prop. 15 (Heath 1913), is its case
+    n = 19, x = 2, equal discs.
 
     >>> round(sun_in_earths(19, 2), 2)
     6.67
     """
-    require_positive(
-        distance_ratio=distance_ratio, shadow_ratio=shadow_ratio, disc_ratio=disc_ratio
-    )
-    return (distance_ratio + 1) * disc_ratio / (shadow_ratio + disc_ratio)
+    require_positive(distance_ratio=distance_ratio)
+    return 1 / earth_in_suns(1 / distance_ratio, shadow_ratio, disc_ratio)

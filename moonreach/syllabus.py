@@ -31,7 +31,7 @@ NEEDS = {
     "sighting_angle": ("angle",),
     "moon_distance": ("angle", "ratio"),
     "sun_distance": ("half_moon",),
-    "other_ways": ("pair",),
+    "other_ways": ("another_way",),
 }
 # What each lesson finds: the result, in words, its unit, and the exercise that leads to it, if any.
 RESULTS = {

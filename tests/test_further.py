@@ -9,6 +9,7 @@ from astropy import units as u
 
 from moonreach import modern, other_ways, report, sheets, sky, summary, sun_distance
 from moonreach.cli import main
+from moonreach.desk import Desk
 from moonreach.further import RESULTS, WORDS
 from moonreach.plausible import doubts
 from moonreach.practice_further import ECLIPSE, PAIR, FurtherHands, further_rows, pair_rows
@@ -299,6 +300,16 @@ def test_doubts_about_what_cannot_be():
     }
     assert "put the Moon" in doubted(three)["half_moon_azimuth_difference"]
     assert doubts(sheets.of_rows(practice_rows()).readings) == []
+
+
+def test_a_group_with_an_eclipse_alone_has_its_own_result(tmp_path):
+    desk = Desk("other_ways", "Heron", tmp_path)
+    assert "or else the readings of a solar eclipse" in desk.result()
+    sheets.write(desk.sheet.path, rows_of(ECLIPSE_READINGS))
+    assert desk.readings().group == "Heron"
+    text = desk.result()
+    assert "from a solar eclipse" in text and "from two places" not in text
+    assert "follows after 'eclipse_distance'" in text
 
 
 def test_a_moment_needs_its_date():

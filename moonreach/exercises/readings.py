@@ -88,6 +88,10 @@ class Readings:
                 missing += self.further.lacks_for_pair()
             elif need == "solar_eclipse":
                 missing += self.further.lacks_for_solar_eclipse()
+            elif need == "another_way":
+                pair = self.further.lacks_for_pair()
+                if pair and self.further.lacks_for_solar_eclipse():
+                    missing += [*pair[:-1], f"{pair[-1]}, or else the readings of a solar eclipse"]
             elif need == "ratio":
                 photograph, timing = (
                     self.chain.lacks_for_photograph(),
