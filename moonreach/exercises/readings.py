@@ -74,31 +74,21 @@ class Readings:
 
         Parameters: words such as ``"earth"``, ``"timing"``, ``"angle"``, or names of quantities.
         """
+        timing, eclipse = self.chain.lacks_for_timing, self.further.lacks_for_solar_eclipse
+        known = {
+            "earth": self.chain.lacks_for_earth,
+            "timing": timing,
+            "angle": self.chain.lacks_for_angle,
+            "ratio": lambda: _either(timing(), self.chain.lacks_for_photograph()),
+            "half_moon": self.further.lacks_for_half_moon,
+            "pair": self.further.lacks_for_pair,
+            "solar_eclipse": eclipse,
+            "another_way": lambda: _either(self.further.lacks_for_pair(), eclipse()),
+        }
         missing = []
         for need in needs:
-            if need == "earth":
-                missing += self.chain.lacks_for_earth()
-            elif need == "timing":
-                missing += self.chain.lacks_for_timing()
-            elif need == "angle":
-                missing += self.chain.lacks_for_angle()
-            elif need == "half_moon":
-                missing += self.further.lacks_for_half_moon()
-            elif need == "pair":
-                missing += self.further.lacks_for_pair()
-            elif need == "solar_eclipse":
-                missing += self.further.lacks_for_solar_eclipse()
-            elif need == "another_way":
-                pair = self.further.lacks_for_pair()
-                if pair and self.further.lacks_for_solar_eclipse():
-                    missing += [*pair[:-1], f"{pair[-1]}, or else the readings of a solar eclipse"]
-            elif need == "ratio":
-                photograph, timing = (
-                    self.chain.lacks_for_photograph(),
-                    self.chain.lacks_for_timing(),
-                )
-                if photograph and timing:
-                    missing += [*timing[:-1], f"{timing[-1]}, or else {' and '.join(photograph)}"]
+            if need in known:
+                missing += known[need]()
             else:
                 parts = {"contacts": CONTACTS, "rod": ROD}.get(need, (need,))
                 missing += [name for name in parts if name not in self.values]
@@ -221,3 +211,10 @@ class Readings:
         """A solar eclipse's shift and sine of the parallax, by key."""
         taken = {PLAIN_ECLIPSE: granted(PLAIN_ECLIPSE).value, SUN_ANGLE_NOT_GIVEN: self.sun_angle}
         return self.further.solar_eclipse(taken | self.values)
+
+
+def _either(first, other):
+    """Return what is missing where either of two sets of readings would do."""
+    if not (first and other):
+        return []
+    return [*first[:-1], f"{first[-1]}, or else {' and '.join(other)}"]
