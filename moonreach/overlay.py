@@ -16,6 +16,7 @@ from IPython.display import Markdown, display
 from moonreach.desk import Said
 from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
+from moonreach.kept_marks import KeptMarks
 from moonreach.photo_radii import write_radii
 from moonreach.photograph.by_hand import CAREFUL, CIRCLES, TRIES, Laid, Marks
 from moonreach.possible import Impossible
@@ -83,9 +84,12 @@ class Overlay(widgets.VBox):
         self.path, self._desk = Path(path), desk
         self.view = View(path)
         self.marks = Marks(careful=CAREFUL * self.view.scale)
+        self._kept = KeptMarks(self.path.name)
+        self._held, self._told, self._base = None, "", None
+        if desk.sheet:
+            self._told = self._kept.restore(desk.sheet, self.marks)
         self.canvas = clickable(CircleDrawing(self.view, Clickable))
         self.drawing = self.canvas.drawing
-        self._held, self._told, self._base = None, "", None
         for event, act in (
             ("button_press_event", self._press),
             ("motion_notify_event", self._drag),
@@ -193,7 +197,14 @@ class Overlay(widgets.VBox):
 
     @_in_turn
     def _release(self, _):
-        self._held = None
+        if self._held is not None:
+            self._held = None
+            self._keep_marks()
+
+    def _keep_marks(self):
+        if self._desk.sheet and (remark := self._kept.store(self._desk.sheet, self.marks)):
+            self._told = remark
+            self._show()
 
     def _button(self, words, tooltip, act):
         def pressed(_):
@@ -204,6 +215,7 @@ class Overlay(widgets.VBox):
                 except Impossible as refusal:
                     self._told = said(refusal)
                 self._show()
+                self._keep_marks()
 
         button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "138px"})
         button.on_click(pressed)

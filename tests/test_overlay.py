@@ -232,6 +232,54 @@ def test_the_same_picture_comes_back_with_its_marks(desk):
     assert len(overlay.marks.points) == 10
 
 
+def test_marks_outlive_the_kernel(desk, tmp_path):
+    desk.choose("Owls")
+    overlay = desk.photograph()
+    lay_true_circles(overlay)
+    overlay.buttons["keep"].click()
+    mark(overlay, "moon", arc(TRUTH["moon"], (-70, 25)))
+    # A new desk in the same folder is what a restarted kernel has.
+    again = Desk("eclipse_timing", work=tmp_path / "work").photograph()
+    assert again.marks.points == overlay.marks.points and len(again.marks.points) == 2
+    assert again.marks.tries == overlay.marks.tries and len(again.marks.tries) == 1
+    assert "1 of 3" in again.told.value
+    other = Desk("eclipse_timing", "Herons", tmp_path / "work").photograph()
+    assert not other.marks.points and not other.marks.tries
+
+
+def test_marks_that_somebody_else_made_meanwhile_stay_too(desk, tmp_path):
+    desk.choose("Owls")
+    overlay = desk.photograph()
+    elsewhere = Desk("eclipse_timing", "Owls", tmp_path / "work").photograph()
+    for one, turns in ((elsewhere, (10, 40)), (overlay, (-40, 20, 60))):
+        mark(one, "moon", arc(TRUTH["moon"], turns))
+    kept = json.loads((tmp_path / "work/owls/photographs.json").read_text(encoding="utf-8"))
+    assert [len(kept[name]["points"]) for name in (PATH.name, f"{PATH.name}, earlier")] == [3, 2]
+
+
+@pytest.mark.parametrize("broken", ["no json", "[1]", '{"FILE": {"points": [["moon"]]}}'])
+def test_marks_that_cannot_be_understood_are_set_aside(desk, tmp_path, broken):
+    desk.choose("Owls")
+    path = tmp_path / "work/owls/photographs.json"
+    path.parent.mkdir(parents=True)
+    path.write_text(broken.replace("FILE", PATH.name), encoding="utf-8")
+    overlay = desk.photograph()
+    assert "kept as photographs.unreadable-1.json" in overlay.told.value
+    lay_true_circles(overlay)
+    assert len(json.loads(path.read_text(encoding="utf-8"))[PATH.name]["points"]) == 10
+    assert broken.replace("FILE", PATH.name) in path.with_name(
+        "photographs.unreadable-1.json"
+    ).read_text(encoding="utf-8")
+
+
+def test_marks_that_cannot_be_kept_are_said_and_stay(desk, tmp_path):
+    desk.choose("Owls")
+    overlay = desk.photograph()
+    (tmp_path / "work/owls").write_text("a file where the folder should be", encoding="utf-8")
+    lay_true_circles(overlay)
+    assert "are not kept" in overlay.told.value and len(overlay.marks.points) == 10
+
+
 @pytest.mark.parametrize("size", [(90, 400), (700, 60)])
 def test_a_picture_without_a_moon_is_shown_whole(size, tmp_path):
     Image.new("L", size, 40).save(tmp_path / "dull.png")
