@@ -213,7 +213,7 @@ def blocks_of(inputs, words, result):
         elif own:
             try:
                 block = make(chain, own, result)
-            except ValueError as error:
+            except Impossible as error:
                 result.problems.append(f"{what}: {error}")
             else:
                 blocks[block.key] = block
@@ -264,9 +264,15 @@ def _pair(chain, inputs, result):
         block.found.append(Found("pair_shift", "Moon's shift", outcomes["shift"], "°"))
     distance = Found("pair_distance", "distance", outcomes["sine"], " Earth diameters")
     _turn_over(block, (distance,), result, 0.5)
-    if moment := chain.words.get("pair_moment"):
-        true = truth_of({"observed_at": moment}, block.notes).distance_earth_diameters
-        block.notes.append(f"true at that moment: {true:.2f} Earth diameters")
+    named = {name: word for name, word in chain.words.items() if name == "pair_moment"}
+    try:
+        true = truth_of(named, block.notes, "pair_moment")
+    except ValueError as error:
+        result.problems.append(str(error))
+    else:
+        if true:
+            far = true.distance_earth_diameters
+            block.notes.append(f"true at that moment: {far:.2f} Earth diameters")
     return block
 
 

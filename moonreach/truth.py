@@ -7,22 +7,23 @@ from astropy import units as u
 from moonreach.possible import Impossible
 
 
-def truth_of(words, notes):
+def truth_of(words, notes, moment="observed_at"):
     """Return the `sky.NightTruth` of a group's words, or None where they name no night.
 
     Parameters: the group's words (`eclipse_date`, or `observed_at`, and perhaps `place_latitude`
-    and `place_longitude`), and a list that takes remarks. Raises ValueError, in one sentence, for
-    a night that has no eclipse or lies outside the years the sky is known for.
+    and `place_longitude`), a list that takes remarks, and the word that tells the moment. Raises
+    ValueError, in one sentence, for a night that has no eclipse or lies outside the years the sky
+    is known for.
     """
-    day, clock = words.get("eclipse_date"), words.get("observed_at")
+    day, clock = words.get("eclipse_date"), words.get(moment)
     if day is None and clock is None:
         return None
     observed_at = None
     if clock is not None:
         if clock.day is None:
-            raise Impossible("observed_at needs its date: write it as 2029-06-26T21:40+02:00")
+            raise Impossible(f"{moment} needs its date: write it as 2029-06-26T21:40+02:00")
         if clock.offset is None:
-            notes.append("observed_at names no zone and is taken as UTC")
+            notes.append(f"{moment} names no zone and is taken as UTC")
         observed_at = (clock.day, clock.seconds - (clock.offset or 0))
     place = [words.get(f"place_{name}") for name in ("latitude", "longitude")]
     if None in place:

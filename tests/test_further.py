@@ -314,4 +314,10 @@ def test_a_group_with_an_eclipse_alone_has_its_own_result(tmp_path):
 
 def test_a_moment_needs_its_date():
     found = reduced(PAIR_READINGS, pair_moment="20:00")
-    assert found.further == {} and any("needs its date" in p for p in found.problems)
+    assert found.outcome("pair_distance") == reduced(PAIR_READINGS).outcome("pair_distance")
+    assert any("pair_moment needs its date" in problem for problem in found.problems)
+    block = reduced(PAIR_READINGS, pair_moment="2029-03-25T20:00").further["pair"]
+    assert block.notes[0] == "pair_moment names no zone and is taken as UTC"
+    assert block.notes[1].startswith("true at that moment: 29.2")
+    far_off = reduced(PAIR_READINGS, pair_moment="2329-03-25T20:00Z")
+    assert far_off.outcome("pair_distance") and any("outside 1900" in p for p in far_off.problems)
