@@ -3,12 +3,14 @@
 import random
 import re
 
+import numpy as np
 import pytest
 from astropy import units as u
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from moonreach import practice, sheets, summary
+from moonreach.practice_further import further_rows
 
 JUNK = ["\x00", "\x07", "\x0b", "\u2028", "�", '"', '""', "'", ";", ",", "\t", "€", "🌒", "°"]
 NUMBERS = [
@@ -19,7 +21,9 @@ UNITS = ["cm", "mm", "km", "deg", "s", "Mm", "MM", "m2", "1e3 m", "", "px", "par
 
 
 def base_rows():
-    return practice.practice_class([practice.Truth()] * 2, seed=3)
+    rows = practice.practice_class([practice.Truth()] * 2, seed=3)
+    rows += further_rows("Heron", np.random.default_rng(3))
+    return [*rows, ["Heron", "pair_moment", "2029-03-25T20:00Z", "", "", ""]]
 
 
 def damage(line, random_):
