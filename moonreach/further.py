@@ -241,8 +241,8 @@ def _half_moon(chain, inputs, result):
         Found("sun_distance_ratio", "Sun's distance", outcomes["near"], " Moon distances"),
         Found("sun_in_earths", "Sun's diameter", outcomes["in_suns"], " Earths"),
     )
-    _turn_over(block, founds, result)
-    return block
+    why = "the whole interval of the elongation lies at 90 deg or more, where the lines never meet"
+    return _turned_over(block, founds, why, result)
 
 
 def _solar_eclipse(chain, inputs, result):
@@ -253,8 +253,8 @@ def _solar_eclipse(chain, inputs, result):
     block = Block("solar_eclipse", "A solar eclipse from two places")
     block.found.append(Found("solar_eclipse_shift", "Moon's shift", outcomes["shift"], "′"))
     distance = Found("solar_eclipse_distance", "distance", outcomes["sine"], " Earth diameters")
-    _turn_over(block, (distance,), result, 0.5)
-    return block
+    why = "the covered parts leave no shift to the Moon: is one of them that of another place?"
+    return _turned_over(block, (distance,), why, result, 0.5)
 
 
 def _pair(chain, inputs, result):
@@ -263,7 +263,11 @@ def _pair(chain, inputs, result):
     if "shift" in outcomes:
         block.found.append(Found("pair_shift", "Moon's shift", outcomes["shift"], "°"))
     distance = Found("pair_distance", "distance", outcomes["sine"], " Earth diameters")
-    _turn_over(block, (distance,), result, 0.5)
+    why = (
+        "the readings leave no shift to the Moon: look at the signs of the latitudes, and on which "
+        "side of the zeniths it stood (pair_moon)"
+    )
+    _turned_over(block, (distance,), why, result, 0.5)
     named = {name: word for name, word in chain.words.items() if name == "pair_moment"}
     try:
         true = truth_of(named, block.notes, "pair_moment")
@@ -276,10 +280,11 @@ def _pair(chain, inputs, result):
     return block
 
 
-def _turn_over(block, founds, result, top=1.0):
-    """Add top / what was found to a block; where nothing is left of it, say so instead."""
+def _turned_over(block, founds, why, result, top=1.0):
+    """Add top / what was found to a block, or to the problems why nothing is left; return it."""
     try:
         for found in founds:
             block.found.append(replace(found, outcome=found.outcome.upside_down(top)))
-    except Impossible as error:
-        result.problems.append(f"{block.heading}: {error}")
+    except Impossible:
+        result.problems.append(f"{block.heading}: {why}")
+    return block

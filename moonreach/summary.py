@@ -17,6 +17,9 @@ RESULTS = (
 )
 
 
+_FINEST = 4  # decimals: what is finer than this is nothing, but for the computer's own rounding
+
+
 class ClassSummary:
     """A class sheet reduced: its groups, the class's own result, and all problems."""
 
@@ -78,9 +81,11 @@ def rounded(value, low, high):
 
     >>> rounded(30.1449, 28.6012, 31.7)
     ('30.1', '28.6', '31.7')
+    >>> rounded(1e-8, 0.0, 1.5e-8)
+    ('0.0000', '0.0000', '0.0000')
     """
     half = (high - low) / 2
-    digits = 1 - math.floor(math.log10(half)) if 0 < half < math.inf else 2
+    digits = min(1 - math.floor(math.log10(half)), _FINEST) if 0 < half < math.inf else 2
     texts = []
     for number in (value, low, high):
         text = f"{round(number, digits):,.{max(digits, 0)}f}" if math.isfinite(number) else "no end"

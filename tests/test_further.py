@@ -188,7 +188,7 @@ def test_an_elongation_beyond_90_leaves_a_lower_end_alone_or_says_what_is_wrong(
     assert found.outcome("elongation").value == pytest.approx(94.1)
     assert found.outcome("sun_distance_ratio") is found.outcome("sun_in_earths") is None
     said = [problem for problem in found.problems if "half Moon" in problem]
-    assert len(said) == 1 and "leave no distance at all" in said[0]
+    assert len(said) == 1 and "at 90 deg or more" in said[0]
 
 
 def test_altitudes_give_the_elongation_where_it_was_not_read():
@@ -203,6 +203,13 @@ def test_altitudes_give_the_elongation_where_it_was_not_read():
     assert direct.outcome("elongation").value == pytest.approx(88)
     del given["half_moon_altitude"]
     assert "for the half Moon it lacks half_moon_altitude" in reduced(given).problems
+
+
+def test_a_pair_without_a_shift_keeps_what_it_has_and_says_where_to_look():
+    found = reduced(PAIR_READINGS, pair_south_latitude="30.00")
+    assert found.outcome("pair_shift").value == pytest.approx(-19.2)
+    assert found.outcome("pair_distance") is None
+    assert any("signs of the latitudes" in problem for problem in found.problems)
 
 
 def test_what_is_missing_is_named():
