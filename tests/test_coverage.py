@@ -22,6 +22,11 @@ def test_intervals_of_a_pair_hold_the_truth(stars):
     assert 0.91 <= held <= 0.99
 
 
+def test_intervals_of_half_moons_hold_the_sun():
+    held, least = further.coverage_of_half_moons(250, seed=22)
+    assert 0.91 <= held <= 0.99 and least > 10
+
+
 def test_what_the_further_assumptions_cost_is_what_they_say():
     for errors, name in (
         (further.cost_of_a_globe(0, count=25), GLOBE),

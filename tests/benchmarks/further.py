@@ -14,7 +14,7 @@ import erfa
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, other_ways, sheets, sky
+from moonreach import modern, other_ways, sheets, sky, sun_distance
 from moonreach.further import GLOBE, granted
 from moonreach.practice_further import FurtherHands
 from moonreach.reduction import reduce_group
@@ -87,6 +87,27 @@ def coverage(count, stars, seed=1):
             held += found.low <= pair.distance / departure / 2 <= found.high
             ends += not np.isfinite(found.high)
     return held / count, ends / count
+
+
+def coverage_of_half_moons(count, seed=4):
+    """Return in which part of simulated groups the interval holds the Sun, and the middle least n.
+
+    Each group calls half three to eight times, and all its calls lean by up to a degree.
+    """
+    generator, held, least = np.random.default_rng(seed), 0, []
+    half = sun_distance.elongation_at_half(modern.SUN_MOON_DISTANCE_RATIO).value
+    for _ in range(count):
+        calls = (
+            half
+            + generator.uniform(-1, 1)
+            + HANDS.half.value * generator.standard_normal(generator.integers(3, 9))
+        )
+        rows = [["G", "half_moon_elongation", f"{call:.1f}", "deg", "", ""] for call in calls]
+        readings = sheets.of_rows(rows).readings
+        if found := reduce_group("G", readings).outcome("sun_distance_ratio"):
+            held += found.low <= modern.SUN_MOON_DISTANCE_RATIO <= found.high
+            least.append(found.low)
+    return held / count, np.median(least)
 
 
 def culmination(generator):
@@ -206,6 +227,10 @@ if __name__ == "__main__":
     for stars, what in ((False, "zenith distances"), (True, "shift among stars")):
         held, ends = coverage(count, stars)
         print(f"{count} pairs by {what}: {held:.1%} hold the truth, {ends:.1%} without an end")
+    held, least = coverage_of_half_moons(count)
+    print(
+        f"{count} groups by half Moons: {held:.1%} hold the Sun; the middle least n is {least:.0f}"
+    )
     print("mean, standard deviation, root mean square, worst")
     for apart in (0, 1, 2, 5):
         costs = _said(cost_of_a_globe(apart), 100, 2)
