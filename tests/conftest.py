@@ -9,6 +9,11 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# One profile for the suite: a busy machine is no fault of the code.
+settings.register_profile("suite", deadline=None, print_blob=True)
+settings.load_profile("suite")
 
 PROJECT = Path(__file__).resolve().parents[1]
 _STARTUP = """\

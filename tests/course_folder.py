@@ -12,7 +12,9 @@ def lesson():
     cells = [
         make.new_markdown_cell("# 1 · Earth's size"),
         make.new_markdown_cell(TEACHER, metadata={"tags": ["teacher"]}),
-        make.new_code_cell("from moonreach.desk import Desk\ndesk = Desk('earth_size')\ndesk"),
+        make.new_code_cell(
+            "from moonreach.notebook.desk import Desk\ndesk = Desk('earth_size')\ndesk"
+        ),
         make.new_code_cell('desk.check("arc", ...)', metadata={"tags": ["exercise"]}),
         make.new_code_cell("desk.check('circumference', ...)", metadata={"tags": ["exercise"]}),
         make.new_code_cell("print(40_566)", metadata={"tags": ["teacher"]}),
@@ -24,13 +26,13 @@ def lesson():
 
 
 def lay_course(root, monkeypatch):
-    """Put the small course into a folder and let `moonreach.course` find it there."""
-    from moonreach import course
+    """Put the small course into a folder and let `moonreach.notebook.shipped` find it there."""
+    from moonreach.notebook import shipped
 
     for name in ("notebooks", "data", "lesson_plans"):
         (root / "shipped" / name).mkdir(parents=True)
     nbformat.write(lesson(), root / "shipped" / "notebooks" / "01_earth_size.ipynb")
     (root / "shipped" / "data" / "class.csv").write_text("group\n", encoding="utf-8")
     (root / "shipped" / "lesson_plans" / "01_earth_size.md").write_text(PLAN, encoding="utf-8")
-    monkeypatch.setattr(course, "_HOME", root)
+    monkeypatch.setattr(shipped, "_HOME", root)
     return root / "shipped"

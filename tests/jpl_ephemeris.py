@@ -13,7 +13,7 @@ from jplephem.ephem import Ephemeris
 from skyfield.constants import AU_KM
 from skyfield.vectorlib import VectorFunction
 
-from moonreach import modern
+from moonreach.lessons import today
 from moonreach.sky.clock import J2000
 
 _DE421 = Ephemeris(de421)
@@ -21,9 +21,9 @@ LIGHT = erfa.CMPS * 86.4  # km a day
 EARTH, MOON, SUN = (
     radius.to_value("km")
     for radius in (
-        modern.EARTH_EQUATORIAL_RADIUS,
-        modern.ECLIPSE_MOON_RADIUS,
-        modern.ECLIPSE_SUN_RADIUS,
+        today.EARTH_EQUATORIAL_RADIUS,
+        today.ECLIPSE_MOON_RADIUS,
+        today.ECLIPSE_SUN_RADIUS,
     )
 )
 

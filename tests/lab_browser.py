@@ -22,7 +22,7 @@ from urllib.parse import urlsplit
 import nbformat
 import pytest
 
-from moonreach.lab import environment, free_port
+from moonreach.notebook.lab import environment, free_port
 
 PROJECT = Path(__file__).resolve().parents[1]
 SETTINGS = {

@@ -8,8 +8,8 @@ from pathlib import Path
 import nbformat
 
 from moonreach import exercises
-from moonreach.desk import Desk
 from moonreach.exercises.checking import in_unit, shown
+from moonreach.notebook.desk import Desk
 
 FOLDER = Path(__file__).resolve().parents[1] / "notebooks"
 PATHS = sorted(FOLDER.glob("*.ipynb"))

@@ -13,7 +13,7 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 
-from moonreach import writing
+from moonreach.sheet import writing
 
 NOTEBOOKS = Path(__file__).parent.parent / "notebooks"
 VIEW = "application/vnd.jupyter.widget-view+json"

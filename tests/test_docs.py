@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from astropy import units as u
 
-from moonreach import sighting_angle
-from moonreach.cli import COMMANDS
+from moonreach.__main__ import COMMANDS
+from moonreach.lessons import sighting_angle
 
 PROJECT = Path(__file__).resolve().parents[1]
 PAGES = [*PROJECT.glob("*.md"), *(PROJECT / "docs").rglob("*.md")]

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from moonreach import copies
+from moonreach.sheet import copies
 
 
 def add_arguments(parser):
@@ -12,7 +12,7 @@ def add_arguments(parser):
 
 def run(arguments):
     """Write the copies; return 0."""
-    from moonreach import handouts  # nbformat, which a mistyped option need not wait for
+    from moonreach.notebook import handouts  # nbformat, which a mistyped option need not wait for
 
     made = list(handouts.write(Path(arguments.out)))  # all of them before the first is laid
     for path, content in made:

@@ -1,6 +1,6 @@
 """`moonreach kit`: rod, gnomon, cards and forms to print, as one PDF true to scale."""
 
-from moonreach import cells
+from moonreach.sheet import cells
 
 
 def add_arguments(parser):

@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from moonreach import copies, course
+from moonreach.notebook import shipped
+from moonreach.sheet import copies
 
 
 def add_arguments(parser):
@@ -17,12 +18,12 @@ def add_arguments(parser):
 def run(arguments):
     """Copy what is missing, then run Lab; return its exit code."""
     a, folder = arguments, Path(arguments.folder)
-    data = course.folder("data")
-    shipped = {folder / path.name: path for path in course.files("notebooks", ".ipynb")}
-    shipped |= {
+    data = shipped.folder("data")
+    sources = {folder / path.name: path for path in shipped.files("notebooks", ".ipynb")}
+    sources |= {
         folder / "data" / path.relative_to(data): path for path in data.rglob("*") if path.is_file()
     }
-    contents = {path: source.read_bytes() for path, source in shipped.items()}
+    contents = {path: source.read_bytes() for path, source in sources.items()}
     changed = [path for path in contents if copies.state(path, contents[path]) == "changed"]
     if changed and not (a.renew and (a.yes or _agreed(changed))):
         print(f"Kept as they are: {_named(changed)}. (--renew takes new copies and keeps these.)")
@@ -33,7 +34,7 @@ def run(arguments):
     print(f"The lessons lie in {folder.resolve()}; what the groups enter goes to work/ there.")
     if a.copy_only:
         return 0
-    from moonreach import lab
+    from moonreach.notebook import lab
 
     print("Opening JupyterLab. Stop it here with Ctrl+C.", flush=True)
     return lab.run(folder, not a.no_browser)

@@ -6,7 +6,8 @@ import io
 import sys
 from pathlib import Path
 
-from moonreach import marks, writing
+from moonreach.exercises import marks
+from moonreach.sheet import writing
 
 
 def add_arguments(parser):

@@ -21,7 +21,7 @@ def run(arguments):
     # Matrices this small are slower on several threads, far slower where cores are shared; the
     # setting is read when numpy is first imported, so it must come before.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    from moonreach.photograph import measure_photographs
+    from moonreach.photo import measure_photographs
 
     if bool(arguments.group) != bool(arguments.sheet):
         raise ValueError("--group and --sheet go together: whose radii, and into which sheet")
@@ -41,7 +41,7 @@ def run(arguments):
 
 def _to_sheet(measured, arguments):
     """Write the radii into the group's sheet, in place of earlier ones; return what to say."""
-    from moonreach.group_sheet import GroupSheet, Row
+    from moonreach.sheet.group_sheet import GroupSheet, Row
 
     sheet = GroupSheet(None, arguments.group, arguments.sheet)
     names = ("photo_shadow_radius", "photo_moon_radius")

@@ -5,7 +5,9 @@ from datetime import UTC, date, datetime
 
 from astropy import units as u
 
-from moonreach import cells, plan_text, planning, sky
+from moonreach import sky
+from moonreach.sheet import cells
+from moonreach.sky import plan_words, planning
 
 
 def add_arguments(parser):
@@ -58,7 +60,7 @@ def run(arguments):
     if a.json:
         print(json.dumps(plan.as_object(), indent=1, ensure_ascii=False))
     else:
-        print(plan_text.as_text(plan))
+        print(plan_words.as_text(plan))
         if drawn is not None:
             print(f"\n{a.figure}: the picture of the paths through the shadow; eclipses: {drawn}.")
     return 0

@@ -5,10 +5,10 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach import sheets
-from moonreach.possible import Impossible
-from moonreach.practice import SLIPS, Truth, group_name, practice_class
-from moonreach.practice_further import further_rows
+from moonreach.lessons.refuse import Impossible
+from moonreach.practice.further import further_rows
+from moonreach.practice.invented import SLIPS, Truth, group_name, practice_class
+from moonreach.sheet import tables
 
 
 def add_arguments(parser):
@@ -71,14 +71,14 @@ def run(arguments):
         comments.append(f"{line} ({', '.join(told) if len(told) < a.groups else 'all groups'})")
     if a.slip:
         comments.append(f"slip: {group_name(a.groups - 1)}, {a.slip}")
-    sheets.write(a.out, rows, comments)
+    tables.write(a.out, rows, comments)
     print(f"{a.out}: {a.groups} invented groups", *comments[1:], sep="\n  ")
     return 0
 
 
 def _photographs(a):
     """Render photographs of a real night into a folder that has none yet."""
-    from moonreach.practice_photos import photographs_of
+    from moonreach.practice.photographs import photographs_of
 
     folder = Path(a.out)
     if not a.eclipse:
@@ -96,7 +96,7 @@ def _photographs(a):
 def _night(a):
     """Return the truth of a real eclipse, once for each group."""
     from moonreach import sky
-    from moonreach.practice_sky import sky_truth
+    from moonreach.practice.real_night import sky_truth
 
     if (a.latitude is None) != (a.longitude is None):
         raise Impossible("a place needs both --latitude and --longitude")

@@ -5,7 +5,8 @@ import io
 import json
 from pathlib import Path
 
-from moonreach import sheets, summary, writing
+from moonreach.reduction import summary
+from moonreach.sheet import tables, writing
 
 
 def add_arguments(parser):
@@ -17,7 +18,7 @@ def add_arguments(parser):
 
 def run(arguments):
     """Reduce the sheets; return 0, or 1 when rows or groups had problems."""
-    found = summary.ClassSummary(sheets.read(*arguments.sheet))
+    found = summary.ClassSummary(tables.read(*arguments.sheet))
     encoded = json.dumps(summary.as_object(found), indent=1, ensure_ascii=False)
     if arguments.out:
         folder = Path(arguments.out)

@@ -19,7 +19,7 @@ from moonreach.exercises import (
 )
 from moonreach.exercises.checking import Exercise, Slip, Verdict, judge, read_answer
 from moonreach.exercises.readings import Readings
-from moonreach.possible import Impossible
+from moonreach.lessons.refuse import Impossible
 
 LESSONS = {
     "earth_size": earth_size.EXERCISES,

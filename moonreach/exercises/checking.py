@@ -9,8 +9,8 @@ from decimal import Decimal
 import numpy as np
 from astropy import units as u
 
-from moonreach import cells
-from moonreach.possible import Impossible
+from moonreach.lessons.refuse import Impossible
+from moonreach.sheet import cells
 
 NEAR = 0.01  # relative: what the rounding of a few steps by hand may add up to
 _CLOSER = 0.002  # relative: tells two slips apart that lie within NEAR of each other

@@ -3,9 +3,9 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import earth_size, modern
 from moonreach.exercises.checking import Exercise, Slip
 from moonreach.exercises.error import error_exercise
+from moonreach.lessons import earth_size, today
 
 _NORTH = ("north_gnomon_height", "north_shadow_length", "shadow_edge")
 _ROAD = ("north_south_distance", "road_distance", "road_bearing")
@@ -22,7 +22,7 @@ def _other_arc(r):
 
 
 def _of_today(r):
-    return (r.earth / modern.EARTH_DIAMETER).to_value(u.one)
+    return (r.earth / today.EARTH_DIAMETER).to_value(u.one)
 
 
 # fmt: off

@@ -2,9 +2,9 @@
 
 from astropy import units as u
 
-from moonreach import eclipse_timing
-from moonreach.chain import CONTACTS
 from moonreach.exercises.checking import Exercise, Slip
+from moonreach.lessons import eclipse_timing
+from moonreach.sheet.quantities import CONTACTS
 
 _ALL = ("timing", "angle")
 

@@ -4,9 +4,9 @@ import numpy as np
 from astropy import constants
 from astropy import units as u
 
-from moonreach import modern, moon_distance
 from moonreach.exercises.checking import Exercise, Slip
 from moonreach.exercises.error import error_exercise
+from moonreach.lessons import moon_distance, today
 
 _BOTH = ("angle", "ratio")
 
@@ -28,7 +28,7 @@ def _distance(r):
 
 
 def _of_today(r):
-    return (_distance(r) / modern.MOON_DISTANCE).to_value(u.one)
+    return (_distance(r) / today.MOON_DISTANCE).to_value(u.one)
 
 
 # fmt: off

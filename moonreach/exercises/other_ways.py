@@ -3,9 +3,9 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import other_ways
 from moonreach.exercises.checking import Exercise, Slip
-from moonreach.further import PAIR_READINGS, SOLAR_ECLIPSE
+from moonreach.lessons import other_ways
+from moonreach.reduction.further import PAIR_READINGS, SOLAR_ECLIPSE
 
 _PAIR, _ECLIPSE = ("pair",), ("solar_eclipse",)
 _PARTS = SOLAR_ECLIPSE[2:4]

@@ -4,29 +4,27 @@ from functools import cached_property
 
 from astropy import units as u
 
-from moonreach import earth_size, eclipse_timing, modern, moon_distance, shadow_cone
-from moonreach.chain import (
+from moonreach.exercises.checking import shown
+from moonreach.lessons import earth_size, eclipse_timing, moon_distance, shadow_cone, today
+from moonreach.lessons.refuse import Impossible
+from moonreach.reduction.chain import (
     ALTITUDE_NOT_GIVEN,
-    CONTACTS,
     HOLE_NOT_GIVEN,
     MOON_RATE,
     OFF_CENTRE,
     THROUGH_MIDDLE,
     Chain,
 )
-from moonreach.exercises.checking import shown
-from moonreach.further import (
+from moonreach.reduction.further import (
     PLAIN_ECLIPSE,
     RATIO_NOT_GIVEN,
     SUN_ANGLE_NOT_GIVEN,
     FurtherChain,
     granted,
 )
-from moonreach.inputs import inputs_of, stand_in
-from moonreach.possible import Impossible
-from moonreach.reduction import declination_change, reduce_group
-
-ROD = ("disc_diameter", "vanish_distance", "rim_distance")
+from moonreach.reduction.group import declination_change, reduce_group
+from moonreach.reduction.inputs import inputs_of, stand_in
+from moonreach.sheet.quantities import CONTACTS, ROD
 
 
 class Readings:
@@ -37,7 +35,7 @@ class Readings:
     """
 
     def __init__(self, group, rows, invented=False):
-        """Take a group's name, its list of `sheets.Reading`, and whether they are invented."""
+        """Take a group's name, its list of `tables.Reading`, and whether they are invented."""
         self.group, self.rows, self.invented = group, rows, invented
         self.problems = []
         inputs, self.words = inputs_of(rows, self.problems)
@@ -123,7 +121,7 @@ class Readings:
     def earth(self):
         """Earth's diameter: the group's own, or today's where it has not measured it."""
         if self.chain.lacks_for_earth():
-            return modern.EARTH_DIAMETER
+            return today.EARTH_DIAMETER
         return self.chain.earth_diameter(self.values).to(u.km)
 
     @cached_property

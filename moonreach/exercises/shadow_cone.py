@@ -3,8 +3,8 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import shadow_cone
 from moonreach.exercises.checking import Exercise, Slip
+from moonreach.lessons import shadow_cone
 
 _WIDE_SUN = 1.10  # about the most there is: the Sun in January and the Moon at its farthest
 _NEAR_SUN = 19  # Moon distances, as Aristarchus found: On the Sizes and Distances, Prop. 7

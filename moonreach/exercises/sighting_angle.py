@@ -3,8 +3,8 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import sighting_angle
 from moonreach.exercises.checking import Exercise, Slip
+from moonreach.lessons import sighting_angle
 
 _RODS = [2, 2.5, 3] * u.m  # lengths that rods often have, for readings from the wrong end
 

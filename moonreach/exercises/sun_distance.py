@@ -6,9 +6,9 @@ They stand on the lower end of the elongation's interval, as the upper one leads
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, shadow_cone, sun_distance
 from moonreach.exercises.checking import Exercise, Slip
-from moonreach.further import BY_ALTITUDES
+from moonreach.lessons import shadow_cone, sun_distance, today
+from moonreach.reduction.further import BY_ALTITUDES
 
 _HALF = ("half_moon",)
 _SIDEREAL_MONTH = 27.32 * u.day
@@ -27,7 +27,7 @@ def _least(r):
     return sun_distance.distance_ratio(r.least_elongation)
 
 
-def _lead(r, month=modern.SYNODIC_MONTH):
+def _lead(r, month=today.SYNODIC_MONTH):
     return sun_distance.lead(_least(r), month)
 
 

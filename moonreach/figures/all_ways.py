@@ -8,9 +8,9 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from moonreach import modern
 from moonreach.figures import style
-from moonreach.summary import rounded
+from moonreach.lessons import today
+from moonreach.reduction.summary import rounded
 
 # In Earth radii: least, most, and the mean where one was given. Aristarchus gave no distance in
 # Earths; his Prop. 11 (22.5 to 30 Moon diameters) and Prop. 17 (Moon / Earth 43:108 to 19:60; Heath
@@ -30,7 +30,7 @@ _NAMES = (
 )
 _EDGE = 110  # Earth radii: the end of the axis
 # Perigee and apogee, km (Meeus, Astronomical Algorithms, ch. 50; from memory).
-TODAY = tuple(km / modern.EARTH_RADIUS.value for km in (356_400, 406_700))
+TODAY = tuple(km / today.EARTH_RADIUS.value for km in (356_400, 406_700))
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from moonreach.figures import style
-from moonreach.summary import rounded, to_hold_against
+from moonreach.reduction.summary import rounded, to_hold_against
 
 # Earth diameters, half of the Earth radii that were given. Hipparchus' mean distance of 67 1/3:
 # Pappus on Almagest V.11 (Toomer 1974); Ptolemy's of 59: Almagest V.13 (Berry 1898, sec. 49).

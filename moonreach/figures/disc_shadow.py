@@ -3,15 +3,15 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, shadow_cone
 from moonreach.figures import style
 from moonreach.figures.circles import disc as outline
 from moonreach.figures.drawing import Drawing, Slider
+from moonreach.lessons import shadow_cone, today
 
 DISC_X, AXIS_Y = 90, 197
 PX_PER_CM, PX_PER_M = 12, 48
 VIEW_X, VIEW_Y, SUN_PX = 725, 370, 26
-SUN = modern.SUN_RADIUS, modern.SUN_DISTANCE
+SUN = today.SUN_RADIUS, today.SUN_DISTANCE
 
 
 class DiscShadow(Drawing):

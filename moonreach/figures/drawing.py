@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 from moonreach.figures import style
-from moonreach.possible import Impossible
+from moonreach.lessons.refuse import Impossible
 
 
 @dataclass(frozen=True)

@@ -3,14 +3,14 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import earth_size, modern
 from moonreach.figures import style
 from moonreach.figures.bars import Bars
 from moonreach.figures.drawing import Drawing, Slider, signed, strokes, thousands
+from moonreach.lessons import earth_size, today
 
 GNOMON = 1 * u.m
-WHOLE = modern.EARTH_DIAMETER * np.pi
-PX_PER_KM = 290 / modern.EARTH_RADIUS.to_value(u.km)
+WHOLE = today.EARTH_DIAMETER * np.pi
+PX_PER_KM = 290 / today.EARTH_RADIUS.to_value(u.km)
 
 
 class TwoGnomons(Drawing):
@@ -175,7 +175,7 @@ class EarthCosts(Drawing):
         start = (date - 1) * u.day  # counted in the year 2000
         sun = earth_size.sun_declination(start)
         change = earth_size.sun_declination(start + days * u.day) - sun
-        blur = edge / 100 * modern.SUN_SEMIDIAMETER
+        blur = edge / 100 * today.SUN_SEMIDIAMETER
         south = 60 * u.deg  # any: it falls out of the difference
 
         def cost(distance, later, unseen):

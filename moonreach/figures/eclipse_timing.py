@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 from astropy import units as u
 
-from moonreach import eclipse_timing, modern
 from moonreach.figures import style
 from moonreach.figures.circles import GAP, covered_fraction, disc
 from moonreach.figures.drawing import Drawing, Slider, signed
+from moonreach.lessons import eclipse_timing, today
 
 RATIO = Slider("ratio", "Shadow, in Moons (x)", 2.2, 3.2, 2.7, 0.01, "", ".2f")
 OFFSET = Slider("offset", "Path off the middle by", 0, 0.5, 0.3, 0.01, "of S", ".2f")
@@ -164,7 +164,7 @@ class PathCost(Drawing):
         """Time the contacts on every path and find x with each formula."""
         s = moon * u.arcmin
         true_rate = eclipse_timing.scaled_rate(s)
-        mean_rate = eclipse_timing.scaled_rate(modern.MOON_SEMIDIAMETER)
+        mean_rate = eclipse_timing.scaled_rate(today.MOON_SEMIDIAMETER)
         offsets = np.append(np.linspace(0, 0.5, 51), offset)
         t1, t2 = eclipse_timing.expected_phases(ratio, offsets, s, true_rate)
         found = (

@@ -3,11 +3,11 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import earth_size, modern
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider, signed, strokes, thousands
+from moonreach.lessons import earth_size, today
 
-WHOLE = modern.EARTH_DIAMETER * np.pi
+WHOLE = today.EARTH_DIAMETER * np.pi
 
 
 class NearSun(Drawing):

@@ -1,12 +1,12 @@
 """A drawing for the guess of lesson 5: Earth and Moon, as far apart as one believes."""
 
-from moonreach import modern
 from moonreach.figures import style
 from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider
+from moonreach.lessons import today
 
 _GLOBE = 0.3  # m: a globe that a class may have
-_MOON = float(modern.MOON_RADIUS / modern.EARTH_RADIUS)
+_MOON = float(today.MOON_RADIUS / today.EARTH_RADIUS)
 
 
 class HowFar(Drawing):

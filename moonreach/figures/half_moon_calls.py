@@ -3,13 +3,13 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, sun_distance
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider
-from moonreach.further import TERMINATOR, granted
-from moonreach.uncertainty import normal, propagate
+from moonreach.lessons import sun_distance, today
+from moonreach.reduction.further import TERMINATOR, granted
+from moonreach.reduction.uncertainty import normal, propagate
 
-HALF = sun_distance.elongation_at_half(modern.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
+HALF = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
 LEAST, MOST, FAR = 82, 96, 4000  # degrees; Moon distances, the end of the axis
 
 
@@ -47,7 +47,7 @@ class HalfMoonCalls(Drawing):
         upper.text(90.15, 0.86, "here the lines never meet", color=style.FAINT, size=9, va="center")
         for chart, value, text in (
             (upper, HALF, "true half"),
-            (lower, modern.SUN_MOON_DISTANCE_RATIO, "today"),
+            (lower, today.SUN_MOON_DISTANCE_RATIO, "today"),
         ):
             chart.axvline(value, color=style.TODAY, ls=style.DASHED, lw=1.4)
             chart.annotate(
@@ -95,7 +95,7 @@ class HalfMoonCalls(Drawing):
             float(sun_distance.sun_in_earths(end, 2.7)) if np.isfinite(end) else end
             for end in (ratio.low, ratio.high)
         )
-        held = ratio.low <= modern.SUN_MOON_DISTANCE_RATIO <= ratio.high
+        held = ratio.low <= today.SUN_MOON_DISTANCE_RATIO <= ratio.high
         self._say(
             _ends(ratio.low, ratio.high, ""), _ends(least, most, " Earths"),
             "held" if held else "not held",

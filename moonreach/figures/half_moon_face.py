@@ -6,15 +6,15 @@ The plains are an invented pattern.
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, sun_distance
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider
-from moonreach.rendering import invented_plains
+from moonreach.lessons import sun_distance, today
+from moonreach.photo.rendered import invented_plains
 
 SIZE, RADIUS = 300, 140  # px
 STEP = 0.12  # degrees of elongation for one step of the slider
 STEPS = 200
-HALF = sun_distance.elongation_at_half(modern.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
+HALF = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
 SEED = 4  # of the plains
 _EARTHSHINE = 0.001
 
@@ -69,7 +69,7 @@ class HalfMoonFace(Drawing):
 
     def face(self, later):
         """Return the picture of the Moon, bytes of shape (SIZE, SIZE, 3)."""
-        ratio = modern.SUN_MOON_DISTANCE_RATIO
+        ratio = today.SUN_MOON_DISTANCE_RATIO
         at_moon = sun_distance.phase_angle(self.elongation(later) * u.deg, ratio).to_value(u.rad)
         lean = np.radians(self.tilt + (0 if self.waxing else 180))
         sun = np.sin(at_moon) * np.array([np.cos(lean), np.sin(lean)])

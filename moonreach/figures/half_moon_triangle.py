@@ -3,10 +3,11 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, sun_distance
 from moonreach.figures import style
 from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider, strokes, thousands
+from moonreach.lessons import sun_distance
+from moonreach.lessons import today as modern
 
 EYE = np.array([60.0, 110.0])
 MOON_PX, EDGE = 150, 520  # the Moon's distance; where the picture of the triangle ends

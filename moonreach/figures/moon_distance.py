@@ -4,15 +4,15 @@ import numpy as np
 from astropy import units as u
 from astropy.uncertainty import Distribution
 
-from moonreach import chain as links
-from moonreach import modern, shadow_cone
 from moonreach.figures import style
 from moonreach.figures.bars import Bars
 from moonreach.figures.drawing import Drawing, Slider, thousands
 from moonreach.figures.to_scale import month_range
-from moonreach.inputs import stand_in
-from moonreach.quantities import QUANTITIES
-from moonreach.uncertainty import interval
+from moonreach.lessons import shadow_cone, today
+from moonreach.reduction import chain as links
+from moonreach.reduction.inputs import stand_in
+from moonreach.reduction.uncertainty import interval
+from moonreach.sheet.quantities import QUANTITIES
 
 UNITS = {
     "north_shadow_length": u.cm,
@@ -94,7 +94,7 @@ class WholeChain(Drawing):
         scale.spines["left"].set_visible(False)
         scale.set_xlabel("distance of the Moon, in thousand km")
         least, greatest = (each.to_value(u.km) / 1000 for each in month_range())
-        mean = modern.MOON_DISTANCE.to_value(u.km) / 1000
+        mean = today.MOON_DISTANCE.to_value(u.km) / 1000
         scale.axvspan(least, greatest, ymax=0.8, color=style.TODAY, alpha=0.15, lw=0)
         scale.plot([mean, mean], [0, 8], color=style.TODAY, ls=style.DASHED)
         scale.text(mean, 8.3, "the Moon over the months", color=style.TODAY_WORDS, ha="center")

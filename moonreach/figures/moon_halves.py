@@ -3,9 +3,9 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, moon_distance
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider, signed, thousands
+from moonreach.lessons import moon_distance, today
 
 X, Y, MEAN_PX = 215, 195, 140
 
@@ -56,9 +56,9 @@ class MoonHalves(Drawing):
     def update(self, away, altitude):
         """Make the right half as large as its distance from the place tells."""
         geocentric = away * 1000 * u.km
-        seen = moon_distance.topocentric_distance(geocentric, altitude * u.deg, modern.EARTH_RADIUS)
+        seen = moon_distance.topocentric_distance(geocentric, altitude * u.deg, today.EARTH_RADIUS)
         # Angles so small are as the distances, upside down.
-        wider = (modern.MOON_DISTANCE / seen).to_value(u.one)
+        wider = (today.MOON_DISTANCE / seen).to_value(u.one)
         self.right.set_xy(self.half(MEAN_PX * wider) + np.array([X, Y]))
         texts = [f"{thousands(round(each.to_value(u.km), -2))} km" for each in (geocentric, seen)]
         for cell, text in zip(self.cells, (*texts, f"{signed(100 * (wider - 1))} %"), strict=True):

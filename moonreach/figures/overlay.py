@@ -9,9 +9,9 @@ from matplotlib.figure import Figure
 from PIL import Image, ImageOps
 
 from moonreach.figures import style
-from moonreach.photograph import find_moon, read_picture
-from moonreach.photograph.edge_by_eye import to_tone
-from moonreach.possible import Impossible
+from moonreach.lessons.refuse import Impossible
+from moonreach.photo import find_moon, read_picture
+from moonreach.photo.edge_by_eye import to_tone
 
 WIDTH, HEIGHT = 576, 432  # px: a clickable canvas does not shrink, so it must fit a narrow page
 ROOM = 1.13  # half the height shown, in radii of the Moon

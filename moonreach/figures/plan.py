@@ -9,7 +9,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 
-from moonreach import plan_text, planning, sky, writing
+from moonreach import sky
+from moonreach.sheet import writing
+from moonreach.sky import plan_words, planning
 
 MOST = 12  # panels on one page
 SHADOW, OUTLINE, MOON, PALE = "#000000", "#444444", "#999999", "#eeeeee"
@@ -39,7 +41,7 @@ def draw(eclipses, place=None):
         axes.set_axis_off()
     for axes, one in zip(grid, shown, strict=False):
         _panel(axes, one, place)
-    where = f"seen from {plan_text.degrees_of(place)}" if place else "for all the Earth"
+    where = f"seen from {plan_words.degrees_of(place)}" if place else "for all the Earth"
     clocks = place.zone if place else "UTC"
     figure.suptitle(
         f"The Moon's path through the Earth's shadow, {where}\nTimes: {clocks}",
@@ -104,7 +106,7 @@ def _panel(axes, one, place):
     axes.plot([-_WIDE + 4, -_WIDE + 34], [-_HIGH + 3] * 2, color=OUTLINE, lw=2)
     axes.text(-_WIDE + 19, -_HIGH + 5, "30′", ha="center", va="bottom", fontsize=8.5)
     axes.set_title(
-        f"{plan_text.day(one.greatest, place)}, {one.kind} {one.umbral_magnitude:.2f}\n"
+        f"{plan_words.day(one.greatest, place)}, {one.kind} {one.umbral_magnitude:.2f}\n"
         f"{planning.advice(one)}",
         fontsize=10.5,
     )
@@ -127,7 +129,7 @@ def _times(moments, sight, place):
     for k in range(1, 6):
         if np.isnat(moments[k]):
             continue
-        part = f"{sky.MOMENTS[k]} {plan_text.clock(moments[k], place)}"
+        part = f"{sky.MOMENTS[k]} {plan_words.clock(moments[k], place)}"
         if sight is not None:
             height = sight.altitude[k].to_value(u.deg)
             part += f" ({height:.0f}°)" if height > 0 else " (below)"

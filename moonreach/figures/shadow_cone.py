@@ -2,18 +2,18 @@
 
 import numpy as np
 
-from moonreach import modern, moon_distance, shadow_cone
 from moonreach.figures import style
 from moonreach.figures.bars import Bars
 from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider, signed, strokes
+from moonreach.lessons import moon_distance, shadow_cone, today
 
-STEP = np.log10(modern.SUN_MOON_DISTANCE_RATIO / 3) / 100  # a step ends at today's value
-TODAY = modern.SUN_MOON_DISTANCE_RATIO
+STEP = np.log10(today.SUN_MOON_DISTANCE_RATIO / 3) / 100  # a step ends at today's value
+TODAY = today.SUN_MOON_DISTANCE_RATIO
 SUN = Slider("sun", "Sun, Moon distances away", 3, 400, TODAY, STEP, "", ".3g", log=True)
 RATIO = Slider("ratio", "Shadow, in Moons (x)", 1.8, 3.2, 2.65, 0.01, "", ".2f")
 DISCS = Slider("discs", "Sun looks as large as", 0.9, 1.1, 1.0, 0.005, "Moons", ".3f")
-MOONS_AWAY = moon_distance.distance_in_moon_diameters(2 * modern.MOON_SEMIDIAMETER).value
+MOONS_AWAY = moon_distance.distance_in_moon_diameters(2 * today.MOON_SEMIDIAMETER).value
 MOON_PX, STEP_PX = 44, 230  # one Moon upwards, one Moon distance along
 EARTH_X, AXIS_Y = 390, 225
 

@@ -3,10 +3,10 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, sighting_angle
 from moonreach.figures import style
 from moonreach.figures.circles import covered_fraction
 from moonreach.figures.drawing import Drawing, Slider, signed
+from moonreach.lessons import sighting_angle, today
 
 DISC = Slider("disc", "Width of the disc", 10, 16, 14, 0.5, "mm")
 HOLE = Slider("hole", "Sight hole", 0.5, 3, 1, 0.1, "mm")
@@ -154,7 +154,7 @@ class HoleCost(Drawing):
         chart.grid(True)
         least, greatest = (
             each.to_value(u.arcmin)
-            for each in (modern.MOON_LEAST_DIAMETER, modern.MOON_GREATEST_DIAMETER)
+            for each in (today.MOON_LEAST_DIAMETER, today.MOON_GREATEST_DIAMETER)
         )
         chart.axhspan(least, greatest, color=style.TODAY, alpha=0.15, lw=0)
         for edge in (least, greatest):

@@ -3,15 +3,15 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, other_ways
 from moonreach.figures import style
 from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider, strokes
+from moonreach.lessons import other_ways, today
 
 EARTH, RADIUS, AWAY = np.array([120.0, 215.0]), 100, 200  # px: centre, radius, place to Moon
 SUN_PX = 76
 VIEWS = (np.array([600.0, 330.0]), np.array([600.0, 145.0]))
-SUN_ANGLE = 2 * modern.SUN_SEMIDIAMETER
+SUN_ANGLE = 2 * today.SUN_SEMIDIAMETER
 
 
 class EclipseFromTwoPlaces(Drawing):

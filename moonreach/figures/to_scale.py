@@ -3,16 +3,16 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, moon_distance
 from moonreach.figures import style
 from moonreach.figures.circles import GAP, disc
 from moonreach.figures.drawing import Drawing, Slider, signed, thousands
+from moonreach.lessons import moon_distance, today
 
 
 def month_range():
     """Return the least and greatest distance of the Moon, from its largest and smallest size."""
-    sizes = (modern.MOON_GREATEST_DIAMETER, modern.MOON_LEAST_DIAMETER)
-    moon = 2 * modern.MOON_RADIUS
+    sizes = (today.MOON_GREATEST_DIAMETER, today.MOON_LEAST_DIAMETER)
+    moon = 2 * today.MOON_RADIUS
     return [moon_distance.distance_in_moon_diameters(size) * moon for size in sizes]
 
 
@@ -44,7 +44,7 @@ class ToScale(Drawing):
         stage.text(20, 398, "one scale for sizes and distances", color=style.FAINT, size=9)
         least, mean, greatest = (
             self.left + self.px_per_km * each.to_value(u.km)
-            for each in (month_range()[0], modern.MOON_DISTANCE, month_range()[1])
+            for each in (month_range()[0], today.MOON_DISTANCE, month_range()[1])
         )
         low, high = self.y - 26, self.y + 26
         stage.fill(

@@ -3,10 +3,10 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import other_ways
 from moonreach.figures import style
 from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider, strokes
+from moonreach.lessons import other_ways
 
 EARTH, RADIUS, MOON_X = np.array([160.0, 225.0]), 100, 560
 _NAMES = "NS"

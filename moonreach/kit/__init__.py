@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from astropy import units as u
 from matplotlib.backends.backend_pdf import PdfPages
 
-from moonreach import modern, sighting_angle, writing
 from moonreach.figures import style
 from moonreach.kit import cards, gnomon, quadrant, rod
 from moonreach.kit.page import PAPERS, Page
-from moonreach.possible import require
+from moonreach.lessons import sighting_angle, today
+from moonreach.lessons.refuse import require
+from moonreach.sheet import writing
 
 # In this order they leave the printer: rod, gnomon, quadrant, eclipse, the sheets to fill in.
 PARTS = (
@@ -56,7 +57,7 @@ class Kit:
             found = getattr(self, name)
             wanted = f"the kit's {name} is {{}}; accepted is {least} to {most} {unit}"
             require(least * unit <= found <= most * unit, wanted, found)
-        needed = self.reading(modern.MOON_GREATEST_DIAMETER, "vanish").to(u.m)
+        needed = self.reading(today.MOON_GREATEST_DIAMETER, "vanish").to(u.m)
         sentence = "a disc of {} covers even the nearest Moon only at {}, beyond the rod of {}"
         require(needed < self.rod, sentence, self.disc, needed, self.rod)
 
@@ -66,8 +67,8 @@ class Kit:
 
     def reach(self):
         """Return in one sentence where this disc will stand, and whether the rod is long enough."""
-        nearest = self.reading(modern.MOON_GREATEST_DIAMETER, "vanish").to_value(u.m)
-        farthest = self.reading(modern.MOON_LEAST_DIAMETER, "rim").to(u.m)
+        nearest = self.reading(today.MOON_GREATEST_DIAMETER, "vanish").to_value(u.m)
+        farthest = self.reading(today.MOON_LEAST_DIAMETER, "rim").to(u.m)
         told = (
             f"With a disc of {self.disc:g} and a hole of {self.hole:g} the readings lie between "
             f"{nearest:.2f} m (nearest Moon, vanish) and {farthest.value:.2f} m (farthest, rim)"

@@ -3,10 +3,10 @@
 import textwrap
 
 from moonreach.figures import style
-from moonreach.further import WORDS as FURTHER
 from moonreach.kit.rod import NIGHT
-from moonreach.quantities import QUANTITIES
-from moonreach.sheets import COLUMNS
+from moonreach.reduction.further import WORDS as FURTHER
+from moonreach.sheet.quantities import QUANTITIES
+from moonreach.sheet.tables import COLUMNS
 
 OUT = (
     "A lunar eclipse is safe to look at. Night work with permission, in pairs, warm, away from "

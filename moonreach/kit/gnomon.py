@@ -3,8 +3,8 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import earth_size
 from moonreach.kit import strips
+from moonreach.lessons import earth_size
 
 SUN = (
     "Nobody looks at the Sun: not with the eye, not along the gnomon, not through anything. Stand "

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from moonreach import sheets, writing
-from moonreach.possible import Impossible, require
+from moonreach.lessons.refuse import Impossible, require
 from moonreach.report.content import Report, report_of
+from moonreach.sheet import tables, writing
 
 __all__ = ["ENDINGS", "Report", "report_of", "write"]
 
@@ -16,7 +16,7 @@ def write(paths, out):
 
     Parameters: the sheets' paths, and the files to write, each ending in .html or .pdf. Raises
     `Impossible`, before anything is written, for another ending, for a file that is a sheet, and
-    where no reading leads to a result; `sheets.SheetError` where none is a sheet.
+    where no reading leads to a result; `tables.SheetError` where none is a sheet.
     """
     out = [Path(path) for path in out]
     for path in out:
@@ -25,7 +25,7 @@ def write(paths, out):
         require(path.parent.is_dir(), "the folder of {} does not exist", str(path))
         sheet = any(path.resolve() == Path(read).resolve() for read in paths)
         require(not sheet, "{} is the sheet itself: name another file to write to", str(path))
-    report = report_of(sheets.read(*paths), paths)
+    report = report_of(tables.read(*paths), paths)
     if not any(group.anything for group in report.summary.groups):
         why = f" ({report.problems[0]})" if report.problems else ""
         raise Impossible(f"no reading leads to a result, so nothing was written{why}")

@@ -6,15 +6,17 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach import further, marks, modern
-from moonreach.group_sheet import file_stem
-from moonreach.plausible import doubts
-from moonreach.possible import Impossible
-from moonreach.quantities import QUANTITIES
+from moonreach.exercises import marks
+from moonreach.exercises.doubts import doubts
+from moonreach.exercises.mistakes import Finder
+from moonreach.lessons import today as modern
+from moonreach.lessons.refuse import Impossible
+from moonreach.reduction import further
+from moonreach.reduction.summary import ClassSummary, rounded, spaced, to_hold_against, zeta_words
 from moonreach.report.further import rows_of
-from moonreach.report.slips import Finder
 from moonreach.report.words import ASSUMED, KINDS, LACKING, kind_of
-from moonreach.summary import ClassSummary, rounded, spaced, to_hold_against, zeta_words
+from moonreach.sheet.group_sheet import file_stem
+from moonreach.sheet.quantities import QUANTITIES
 
 MANY = 6  # readings of one quantity that are written out
 
@@ -57,7 +59,7 @@ class Report:
 
 
 def report_of(sheet, files=()):
-    """Return the `Report` of a `sheets.Sheet`.
+    """Return the `Report` of a `tables.Sheet`.
 
     Parameters: the sheet, and the files it was read from, beside which the groups' attempts are.
     """

@@ -1,6 +1,6 @@
 """The report's page of the further lessons: one row a result, for the groups that have any."""
 
-from moonreach.summary import at_least, rounded
+from moonreach.reduction.summary import at_least, rounded
 
 
 def rows_of(groups):

@@ -11,7 +11,7 @@ import erfa
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern
+from moonreach.lessons import today
 from moonreach.sky.clock import J2000, days_of
 from moonreach.sky.place import Place, azimuth_and_altitude, from_place, of_date
 
@@ -22,7 +22,7 @@ _SUN_PULL = 0.01720209895**2  # Gauss's constant: au**3 / day**2
 
 def moon_vectors(days):
     """Return the Moon as seen from the Earth's centre, km, shape (..., 3)."""
-    light = modern.MOON_DISTANCE.value / _LIGHT_DAY
+    light = today.MOON_DISTANCE.value / _LIGHT_DAY
     return erfa.moon98(J2000, np.asarray(days) - light)["p"] * AU_KM
 
 
@@ -62,13 +62,13 @@ def moon_distance_at(time, place=None):
 def moon_at(time, place=None):
     """Return the Moon as a `Body` seen from the Earth's centre or from a `Place`."""
     days = days_of(time)
-    return _body(moon_vectors(days), days, place, modern.MOON_RADIUS)
+    return _body(moon_vectors(days), days, place, today.MOON_RADIUS)
 
 
 def sun_at(time, place=None):
     """Return the Sun as a `Body` seen from the Earth's centre or from a `Place`."""
     days = days_of(time)
-    return _body(sun_vectors(days), days, place, modern.SUN_RADIUS)
+    return _body(sun_vectors(days), days, place, today.SUN_RADIUS)
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,9 +101,7 @@ def _body(vectors, days, place: Place | None, radius):
         declination=np.degrees(latitude) * u.deg,
         distance=distance * u.km,
         semidiameter=(np.arcsin(radius.to_value(u.km) / distance) * u.rad).to(u.arcmin),
-        parallax=(np.arcsin(modern.EARTH_EQUATORIAL_RADIUS.value / geocentric) * u.rad).to(
-            u.arcmin
-        ),
+        parallax=(np.arcsin(today.EARTH_EQUATORIAL_RADIUS.value / geocentric) * u.rad).to(u.arcmin),
         altitude=altitude,
         azimuth=azimuth,
     )

@@ -11,7 +11,7 @@ import numpy as np
 from astropy import units as u
 from numpy.polynomial import polynomial
 
-from moonreach import modern
+from moonreach.lessons import today
 from moonreach.sky import full_moons
 from moonreach.sky.bodies import moon_vectors, sun_vectors_around
 from moonreach.sky.clock import days_of, utc_of
@@ -24,9 +24,9 @@ _TO_SERIES = np.linalg.inv(np.vander(_NODES, increasing=True)).T
 _EARTH, _MOON, _SUN = (
     radius.to_value(u.km)
     for radius in (
-        modern.EARTH_EQUATORIAL_RADIUS,
-        modern.ECLIPSE_MOON_RADIUS,
-        modern.ECLIPSE_SUN_RADIUS,
+        today.EARTH_EQUATORIAL_RADIUS,
+        today.ECLIPSE_MOON_RADIUS,
+        today.ECLIPSE_SUN_RADIUS,
     )
 )
 

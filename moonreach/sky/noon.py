@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern
+from moonreach.lessons import today
 from moonreach.sky.bodies import sun_vectors
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.place import Place, azimuth_and_altitude, from_place, sidereal_time
@@ -82,7 +82,7 @@ def local_noon(place: Place, date):
         hour_angle = sidereal_time(days) + longitude - np.arctan2(seen[1], seen[0])
         days -= ((hour_angle + np.pi) % (2 * np.pi) - np.pi) / (2 * np.pi)
     azimuth, altitude = azimuth_and_altitude(seen, days, place)
-    semidiameter = np.arcsin(modern.SUN_RADIUS.to_value(u.km) / np.linalg.norm(seen)) * u.rad
+    semidiameter = np.arcsin(today.SUN_RADIUS.to_value(u.km) / np.linalg.norm(seen)) * u.rad
     return Noon(
         instant=utc_of(days),
         altitude=altitude,
@@ -113,5 +113,5 @@ def noon_pair(here: Place, partner: Place, date):
     error = np.linalg.norm(errors)
     low = any(noon.altitude <= noon.semidiameter for noon in noons)
     uncertain = np.inf if low or arc == 0 else float(error / arc.to_value(u.rad))
-    distance = arc.to_value(u.rad) * modern.EARTH_RADIUS
+    distance = arc.to_value(u.rad) * today.EARTH_RADIUS
     return NoonPair(*noons, arc, distance, uncertain)

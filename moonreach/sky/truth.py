@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern
+from moonreach.lessons import today
 from moonreach.sky.bodies import moon_at
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
@@ -33,7 +33,7 @@ class NightTruth:
     @property
     def distance_earth_diameters(self):
         """The distance in mean diameters of the Earth."""
-        return (self.distance / modern.EARTH_DIAMETER).to_value("")
+        return (self.distance / today.EARTH_DIAMETER).to_value("")
 
     @property
     def shadow_ratio(self):

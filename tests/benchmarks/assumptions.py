@@ -7,7 +7,8 @@ functions; what is then left of an error is the assumptions' own. `inputs.stand_
 import numpy as np
 from astropy import units as u
 
-from moonreach import eclipse_timing, modern, moon_distance, shadow_cone, sky
+from moonreach import sky
+from moonreach.lessons import eclipse_timing, moon_distance, shadow_cone, today
 
 
 def errors(eclipse):
@@ -15,11 +16,11 @@ def errors(eclipse):
     since = (eclipse.contacts[1:5] - eclipse.contacts[1]) / np.timedelta64(1, "s") * u.s
     phases = eclipse_timing.phases(*since)
     distance = sky.moon_distance_at(eclipse.greatest)
-    angle = 2 * np.arcsin((modern.MOON_RADIUS / distance).to_value(u.one)) * u.rad
+    angle = 2 * np.arcsin((today.MOON_RADIUS / distance).to_value(u.one)) * u.rad
     rate = eclipse_timing.scaled_rate(angle / 2)
     x = eclipse_timing.ratio_off_centre(*phases, angle / 2, rate)
     x = np.maximum(x, eclipse_timing.ratio_through_middle(*phases))
-    true_x, true = float(eclipse.shadow_ratio), (distance / modern.EARTH_DIAMETER).to_value(u.one)
+    true_x, true = float(eclipse.shadow_ratio), (distance / today.EARTH_DIAMETER).to_value(u.one)
     found = [float(x) / true_x - 1]
     for ratio in (x, true_x):
         earth_in_moons = shadow_cone.earth_in_moons(ratio)

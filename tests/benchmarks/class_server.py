@@ -23,7 +23,7 @@ COUNTS = (1, 4, 8)
 MOVES = 40
 HANDS = {"4 moves a second": 0.25, "without a pause": 0.0}
 LESSON = """
-from moonreach.desk import Desk
+from moonreach.notebook.desk import Desk
 from moonreach.figures.moon_distance import WholeChain
 from moonreach.figures.to_scale import ToScale
 from moonreach.figures.live import live

@@ -14,10 +14,12 @@ import erfa
 import numpy as np
 from astropy import units as u
 
-from moonreach import modern, other_ways, sheets, sky, sun_distance
-from moonreach.further import GLOBE, granted
-from moonreach.practice_further import FurtherHands
-from moonreach.reduction import reduce_group
+from moonreach import sky
+from moonreach.lessons import other_ways, sun_distance, today
+from moonreach.practice.further import FurtherHands
+from moonreach.reduction.further import GLOBE, granted
+from moonreach.reduction.group import reduce_group
+from moonreach.sheet import tables
 from moonreach.sky import utc_of
 from moonreach.sky.bodies import moon_vectors, sun_vectors
 from moonreach.sky.place import of_date, sidereal_time
@@ -81,7 +83,7 @@ def coverage(count, stars, seed=1):
     generator, held, ends = np.random.default_rng(seed), 0, 0
     for index in range(count):
         pair, departure = random_pair(generator)
-        readings = sheets.of_rows(pair.rows(f"G{index}", generator, stars)).readings
+        readings = tables.of_rows(pair.rows(f"G{index}", generator, stars)).readings
         found = reduce_group(f"G{index}", readings).outcome("pair_distance")
         if found is not None:
             held += found.low <= pair.distance / departure / 2 <= found.high
@@ -95,7 +97,7 @@ def coverage_of_half_moons(count, seed=4):
     Each group calls half three to eight times, and all its calls lean by up to a degree.
     """
     generator, held, least = np.random.default_rng(seed), 0, []
-    half = sun_distance.elongation_at_half(modern.SUN_MOON_DISTANCE_RATIO).value
+    half = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).value
     for _ in range(count):
         calls = (
             half
@@ -103,9 +105,9 @@ def coverage_of_half_moons(count, seed=4):
             + HANDS.half.value * generator.standard_normal(generator.integers(3, 9))
         )
         rows = [["G", "half_moon_elongation", f"{call:.1f}", "deg", "", ""] for call in calls]
-        readings = sheets.of_rows(rows).readings
+        readings = tables.of_rows(rows).readings
         if found := reduce_group("G", readings).outcome("sun_distance_ratio"):
-            held += found.low <= modern.SUN_MOON_DISTANCE_RATIO <= found.high
+            held += found.low <= today.SUN_MOON_DISTANCE_RATIO <= found.high
             least.append(found.low)
     return held / count, np.median(least)
 
@@ -144,7 +146,7 @@ def cost_of_a_globe(apart, count=150, seed=3):
         difference = (north - south) * u.deg
         shift = other_ways.shift_from_zenith_distances(difference, *zeniths)
         sine = other_ways.sine_of_parallax(shift, difference, zeniths[0])
-        true = (modern.EARTH_RADIUS / sky.moon_distance_at(time)).to_value(u.one)
+        true = (today.EARTH_RADIUS / sky.moon_distance_at(time)).to_value(u.one)
         errors.append(float(sine) / true - 1)
     return np.array(errors)
 
@@ -171,7 +173,7 @@ def _where_the_shadow_falls(days):
     along = moon - sun
     along /= np.linalg.norm(along, axis=-1, keepdims=True)
     ahead = (moon * along).sum(axis=-1)
-    root = ahead**2 - (moon**2).sum(axis=-1) + modern.EARTH_RADIUS.value**2
+    root = ahead**2 - (moon**2).sum(axis=-1) + today.EARTH_RADIUS.value**2
     ground = moon - (ahead + np.sqrt(np.where(root > 0, root, np.nan)))[:, None] * along
     right_ascension, latitude = erfa.c2s(ground)
     hour_angle = right_ascension - erfa.c2s(sun)[0]
@@ -197,7 +199,7 @@ def cost_of_a_plain_eclipse(seed=5):
         if part < 1 or moon.semidiameter < sun.semidiameter:
             continue
         ratio = (sun.distance / moon.distance).to_value(u.one)
-        radii = (sky.moon_distance_at(time) / modern.EARTH_RADIUS).to_value(u.one)
+        radii = (sky.moon_distance_at(time) / today.EARTH_RADIUS).to_value(u.one)
         for side in (1, -1):
             latitude = place.latitude + side * generator.uniform(4, 12) * u.deg
             if abs(latitude) > 70 * u.deg:

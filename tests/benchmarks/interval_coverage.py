@@ -12,10 +12,11 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach import chain, sheets
-from moonreach.inputs import stand_in
-from moonreach.practice import Hands, Truth, group_rows
-from moonreach.reduction import reduce_group
+from moonreach.practice.invented import Hands, Truth, group_rows
+from moonreach.reduction import chain
+from moonreach.reduction.group import reduce_group
+from moonreach.reduction.inputs import stand_in
+from moonreach.sheet import tables
 
 
 def random_truth(generator):
@@ -47,8 +48,8 @@ def simulate(count, sightings, seed=1, hands=None):
         rows += group_rows(name, truth, hands or Hands(), generator, hole, sightings, photo=False)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "sheet.csv"
-        sheets.write(path, rows)
-        groups = sheets.read(path).groups()
+        tables.write(path, rows)
+        groups = tables.read(path).groups()
     held = {"earth": [], "ratio": [], "angle": [], "diameters": [], "kilometres": []}
     widths = []
     for name, readings in groups.items():

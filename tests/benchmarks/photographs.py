@@ -17,19 +17,19 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 
-from moonreach.by_machine import clicked
 from moonreach.figures.overlay import HEIGHT, ROOM
-from moonreach.photograph import fit_circle, measure_photographs, read_picture
-from moonreach.photograph.by_hand import CAREFUL, together
-from moonreach.photograph.edge_by_eye import visible_edge
-from moonreach.possible import Impossible
-from moonreach.rendering import Camera, Scene, offset_for, render, save_photograph
+from moonreach.lessons.refuse import Impossible
+from moonreach.notebook.by_machine import clicked
+from moonreach.photo import fit_circle, measure_photographs, read_picture
+from moonreach.photo.by_hand import CAREFUL, together
+from moonreach.photo.edge_by_eye import visible_edge
+from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 FIRST = 5000
 MEASURE = """
 import sys
 from pathlib import Path
-from moonreach.cli import main
+from moonreach.__main__ import main
 main(["photo", sys.argv[1]])
 status = Path("/proc/self/status").read_text(encoding="utf-8").splitlines()
 print(*[line for line in status if line.startswith("VmHWM")])

@@ -15,9 +15,10 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach import practice, sheets
-from moonreach.report.slips import Finder
-from moonreach.summary import ClassSummary
+from moonreach.exercises.mistakes import Finder
+from moonreach.practice import invented
+from moonreach.reduction.summary import ClassSummary
+from moonreach.sheet import tables
 
 SIZE = 10
 
@@ -27,7 +28,7 @@ def random_class(generator, planted):
 
     Parameters: a numpy generator and the names of slips to plant.
     """
-    truth = practice.Truth(
+    truth = invented.Truth(
         distance=generator.uniform(357e3, 406e3) * u.km,
         ratio=generator.uniform(2.62, 2.77),
         offset=generator.uniform(0, 0.5),
@@ -41,14 +42,14 @@ def random_class(generator, planted):
         fit = [i for i in places if i not in slips and (i % 3 == 0 or not photograph)]
         fit = [i for i in fit if i % 4 != 2 or name not in ("readings swapped", "forgot the hole")]
         slips[int(fit[0])] = name
-    rows = practice.practice_class([truth] * SIZE, int(generator.integers(1e9)), slips=slips)
-    return sheets.of_rows(rows), {practice.group_name(i): name for i, name in slips.items()}
+    rows = invented.practice_class([truth] * SIZE, int(generator.integers(1e9)), slips=slips)
+    return tables.of_rows(rows), {invented.group_name(i): name for i, name in slips.items()}
 
 
 def count(total, seed):
     """Return how often each planted slip was named, missed or mistaken, and the accused."""
     generator, met, told = np.random.default_rng(seed), Counter(), Counter()
-    names = list(practice.SLIPS)
+    names = list(invented.SLIPS)
     for start in range(0, total, 2):
         sheet, slips = random_class(generator, [names[(start + i) % len(names)] for i in (0, 1)])
         finder = Finder(ClassSummary(sheet), sheet.groups())
@@ -82,7 +83,7 @@ def main(total=200, seed=1):
     with tempfile.TemporaryDirectory() as folder:
         for groups in (30, 300):
             sheet = Path(folder) / f"{groups}.csv"
-            sheets.write(sheet, practice.practice_class([practice.Truth()] * groups, 7))
+            tables.write(sheet, invented.practice_class([invented.Truth()] * groups, 7))
             for out in (sheet.with_suffix(".html"), sheet.with_suffix(".pdf")):
                 start = time.perf_counter()
                 report.write([sheet], [out])

@@ -19,7 +19,8 @@ TESTS = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(TESTS))
 import jpl_ephemeris  # noqa: E402
 
-from moonreach import modern, sky  # noqa: E402
+from moonreach import sky  # noqa: E402
+from moonreach.lessons import today  # noqa: E402
 from moonreach.sky.clock import J2000, days_of  # noqa: E402
 
 SECONDS = 86_400
@@ -79,7 +80,7 @@ def against_de421():
     near = np.linalg.norm(jpl_ephemeris.moon(J2000 + days - 1.282 / SECONDS), axis=1)
     ours = np.linalg.norm(sky.bodies.moon_vectors(days), axis=1)
     say("Moon's distance, worst km of 20 000 instants", np.abs(ours - near).max(), 40)
-    radius = modern.MOON_RADIUS.to_value("km")
+    radius = today.MOON_RADIUS.to_value("km")
     size = [np.degrees(np.arcsin(radius / d)) * 120 for d in (ours, near)]
     say("Moon's angular diameter, worst arcmin", np.abs(size[0] - size[1]).max(), 0.01)
 

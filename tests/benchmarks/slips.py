@@ -12,10 +12,12 @@ from collections import Counter
 import numpy as np
 from astropy import units as u
 
-from moonreach import exercises, practice, sheets
+from moonreach import exercises
 from moonreach.exercises.checking import in_unit
-from moonreach.possible import Impossible
-from moonreach.practice_further import further_rows
+from moonreach.lessons.refuse import Impossible
+from moonreach.practice import invented as practice
+from moonreach.practice.further import further_rows
+from moonreach.sheet import tables
 
 
 def random_readings(generator):
@@ -30,7 +32,7 @@ def random_readings(generator):
     )
     rows = practice.group_rows("Heron", truth, practice.Hands(), generator)
     rows += further_rows("Heron", generator, truth.distance)
-    return exercises.Readings("Heron", sheets.of_rows(rows).readings, invented=True)
+    return exercises.Readings("Heron", tables.of_rows(rows).readings, invented=True)
 
 
 def wrong_answers(exercise, readings):

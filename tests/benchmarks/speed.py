@@ -14,8 +14,9 @@ import numpy as np
 from astropy import units as u
 from astropy.uncertainty import Distribution
 
-from moonreach import moon_distance, shadow_cone, sheets, sighting_angle
-from moonreach.practice import Truth, practice_class
+from moonreach.lessons import moon_distance, shadow_cone, sighting_angle
+from moonreach.practice.invented import Truth, practice_class
+from moonreach.sheet import tables
 
 IMPORTS = "import astropy.units, astropy.uncertainty, numpy"
 PRACTICE = Path(__file__).parents[2] / "data" / "practice_class.csv"
@@ -49,7 +50,7 @@ def many_groups():
         seconds = {}
         for count in (100, 1000):
             path = Path(folder) / f"{count}.csv"
-            sheets.write(path, practice_class([Truth()] * count, seed=1))
+            tables.write(path, practice_class([Truth()] * count, seed=1))
             words = ("-m", "moonreach", "reduce", path)
             seconds[count] = fastest(lambda words=words: command(*words), times=2)
     ratio = seconds[1000] / seconds[100]

@@ -1,0 +1,1 @@
+"""The seven lessons: pure functions on quantities, one formula for numbers, arrays and clouds."""

@@ -1,0 +1,106 @@
+"""JupyterLab for one folder: on this machine only, with a configuration of its own.
+
+Settings, workspaces and the rest lie in `.moonreach` inside the folder; those that the user has
+elsewhere are neither read nor changed.
+"""
+
+import contextlib
+import json
+import os
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+from moonreach.sheet import writing
+
+# The file that Lab runs at its start. Lines of Python, as traitlets takes them.
+CONFIGURATION = """\
+# Made anew by `moonreach lessons` at every start.
+from moonreach.notebook.lab import send_at_once
+send_at_once()
+c.ServerApp.ip = "127.0.0.1"
+c.ServerApp.answer_yes = True  # Ctrl+C stops it without another question
+c.ServerApp.allow_root = True  # on one's own machine, with a token
+c.LabApp.news_url = None
+c.LabApp.check_for_updates_class = "jupyterlab.NeverCheckForUpdate"
+"""
+# Written once: afterwards they are the user's to change.
+SETTINGS = {
+    "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
+}
+
+
+def send_at_once():
+    """Let Lab's server send a kernel's small packets without waiting to gather more of them.
+
+    A slider's picture then comes sooner. Nothing depends on it, so a server that is built
+    otherwise is left as it is.
+    """
+    with contextlib.suppress(ImportError, AttributeError):
+        from jupyter_server.services.kernels.websocket import KernelWebsocketHandler
+
+        usual = KernelWebsocketHandler.open
+
+        async def open_at_once(self, *arguments, **named):
+            await usual(self, *arguments, **named)
+            with contextlib.suppress(Exception):  # a socket that closed meanwhile
+                self.set_nodelay(True)
+
+        KernelWebsocketHandler.open = open_at_once
+
+
+def prepare(folder):
+    """Write Lab's configuration into a folder; return the environment and the command to start it.
+
+    Parameters: the folder of notebooks. Raises OSError where it cannot be written to.
+    """
+    own = Path(folder).resolve() / ".moonreach"
+    for name, settings in SETTINGS.items():
+        path = own / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not path.exists():
+            writing.replace(path, json.dumps(settings) + "\n")
+    writing.replace(own / "lab.py", CONFIGURATION)
+    # -P: a folder in which Lab is started must not pass for a module.
+    command = [sys.executable, "-P", "-m", "jupyterlab", f"--config={own / 'lab.py'}"]
+    command += [f"--ServerApp.root_dir={own.parent}", f"--ServerApp.port={free_port()}"]
+    return environment(own), command
+
+
+def environment(own):
+    """Return the environment for a Lab that keeps all it writes in a folder of its own."""
+    # Kernels run in the notebooks' folder, where a relative path would lead elsewhere.
+    given = os.environ.get("PYTHONPATH", "").split(os.pathsep)
+    paths = [str(Path(path).resolve()) for path in given if path]
+    home = Path(__file__).resolve().parents[2]
+    if (home / "pyproject.toml").exists():  # a clone, which may have been found by its place only
+        paths.insert(0, str(home))
+    return os.environ | {
+        "JUPYTER_PREFER_ENV_PATH": "1",  # this environment's kernel, whatever others there are
+        "JUPYTER_CONFIG_DIR": str(own / "config"),
+        "JUPYTER_DATA_DIR": str(own / "data"),
+        "JUPYTER_RUNTIME_DIR": str(own / "runtime"),
+        "JUPYTERLAB_SETTINGS_DIR": str(own / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(own / "workspaces"),
+        "IPYTHONDIR": str(own / "ipython"),
+        "PYTHONPATH": os.pathsep.join(paths),
+    }
+
+
+def free_port():
+    """Return a port of this machine that nobody uses just now."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
+
+
+def run(folder, browser=True):
+    """Run Lab on a folder until it is stopped; return its exit code."""
+    variables, command = prepare(folder)
+    process = subprocess.Popen([*command, *([] if browser else ["--no-browser"])], env=variables)
+    while True:
+        try:
+            return process.wait()
+        except KeyboardInterrupt:  # Lab gets it as well, and stops its kernels
+            continue

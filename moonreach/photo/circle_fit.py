@@ -1,0 +1,146 @@
+"""Fit a circle to points on an arc: the limb, or the shadow's edge, as a person clicks it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import least_squares
+from scipy.stats import t as student_t
+
+from moonreach.lessons.refuse import Impossible, require
+
+
+@dataclass(frozen=True)
+class CircleFit:
+    """A circle through points; lengths in the unit of the points.
+
+    radius_low, radius_high: 95 % interval, longer on the far side for a short arc.
+    x_sd, y_sd, radius_sd: standard uncertainties. scatter: of one point about the circle.
+    arc: the angle in degrees that the points span as seen from the centre.
+    """
+
+    x: float
+    y: float
+    radius: float
+    radius_low: float
+    radius_high: float
+    x_sd: float
+    y_sd: float
+    radius_sd: float
+    scatter: float
+    arc: float
+
+
+def _to_xyr(p):
+    """Return centre and radius of the circle A(x^2 + y^2) + Bx + Cy + D = 0."""
+    a, d, angle = p
+    e = np.sqrt(np.maximum(1 + 4 * a * d, 1e-12))
+    return np.array([-e * np.cos(angle) / (2 * a), -e * np.sin(angle) / (2 * a), 1 / (2 * abs(a))])
+
+
+def _distances(p, x, y):
+    """Return each point's distance from the circle, positive outside (exact, even if nearly flat).
+
+    With B^2 + C^2 - 4AD = 1 and P = A(x^2 + y^2) + Bx + Cy + D it is 2P / (1 + sqrt(1 + 4AP)).
+    """
+    a, d, angle = p
+    e = np.sqrt(np.maximum(1 + 4 * a * d, 1e-12))
+    inside = a * (x**2 + y**2) + e * (np.cos(angle) * x + np.sin(angle) * y) + d
+    return 2 * inside / (1 + np.sqrt(np.maximum(1 + 4 * a * inside, 0)))
+
+
+def _algebraic(x, y):
+    """Return (A, D, angle) of the algebraic fit with Taubin's normalisation."""
+    middle_x, middle_y = x.mean(), y.mean()
+    u, v = x - middle_x, y - middle_y
+    z = u**2 + v**2
+    mean = z.mean()
+    columns = np.stack([(z - mean) / (2 * np.sqrt(mean)), u, v], axis=1)
+    a, b, c = np.linalg.svd(columns, full_matrices=False)[2][2]
+    a = a / (2 * np.sqrt(mean))
+    a, b, c = np.array([a, b, c]) * (1 if a >= 0 else -1)
+    a = max(a, 1e-9 * np.hypot(b, c), 1e-12)
+    cx, cy = middle_x - b / (2 * a), middle_y - c / (2 * a)
+    radius = np.sqrt((b**2 + c**2) / (4 * a**2) + mean)
+    a, b, c = 1 / (2 * radius), -cx / radius, -cy / radius
+    return np.array([a, (b**2 + c**2 - 1) / (4 * a), np.arctan2(c, b)])
+
+
+def fit_circle(points, scatter=None, robust=True):
+    """Fit a circle to points by least squares of their distances from it.
+
+    Parameters
+    ----------
+    points : n x 2 positions, three at least
+    scatter : standard deviation of one point, in the points' unit, where it is known; otherwise
+        it is estimated from the fit, which takes four points or more
+    robust : whether a stray point pulls less than its square
+
+    Returns a `CircleFit`. The interval is symmetrical in the curvature, 1 / radius, in which a
+    short arc's uncertainty is so; Student's t where the scatter is estimated.
+
+    Errors: `Impossible` for fewer than three points, points that coincide or lie on a line, and
+    an arc so short that its curvature does not differ from zero.
+
+    Formula: Chernov and Lesort 2005, J. Math. Imaging Vision 23, 239 (from memory); algebraic
+    start after Taubin 1991.
+
+    >>> round(fit_circle([(1, 0), (0, 1), (-1, 0), (0, -1)], scatter=0.01).radius, 6)
+    1.0
+    """
+    points = np.asarray(points, dtype=float)
+    require(
+        points.ndim == 2
+        and points.shape[-1] == 2
+        and len(points) >= 3
+        and np.isfinite(points).all(),
+        f"a circle takes at least three points (x, y), found {points.tolist()!r:.60}",
+    )
+    require(
+        scatter is not None or len(points) >= 4,
+        "three points fit any circle exactly: take four or more, or say how far points scatter",
+    )
+    middle = points.mean(axis=0)
+    size = np.sqrt(((points - middle) ** 2).sum(axis=1).mean())
+    require(size > 0, "all points coincide")
+    # One of the points is the origin: there E is near 1, and the angle well defined.
+    middle = points[np.argmin(((points - middle) ** 2).sum(axis=1))]
+    x, y = ((points - middle) / size).T
+    unit = None if scatter is None else scatter / size
+    start = _algebraic(x, y)
+    first = _distances(start, x, y)
+    width = unit or max(1.5 * np.median(np.abs(first)), 1e-9)
+    loss = {"loss": "soft_l1", "f_scale": 2.0} if robust else {}
+    fit = least_squares(
+        lambda p: _distances(p, x, y) / width, start, x_scale=[0.1, 0.1, 0.1], xtol=1e-12, **loss
+    )
+    left = _distances(fit.x, x, y)
+    freedom = len(x) - 3
+    unit = unit or max(np.sqrt((left**2).sum() / max(freedom, 1)), 1e-12)
+    factor = 1.96 if scatter is not None else student_t.ppf(0.975, freedom)
+    plain = least_squares(lambda p: _distances(p, x, y), fit.x, max_nfev=1).jac
+    covariance = unit**2 * np.linalg.pinv(plain.T @ plain)
+    curvature, spread = abs(fit.x[0]), np.sqrt(covariance[0, 0])
+    if curvature <= factor * spread:
+        raise Impossible(
+            "the arc is too short for its scatter: the points fit a straight line as well as a "
+            f"circle (at least {size / (2 * (curvature + factor * spread)):.3g} in radius); mark "
+            "points further apart along the edge"
+        )
+    cx, cy, radius = _to_xyr(fit.x)
+    steps = np.diag([1e-6] * 3)
+    slope = np.array([(_to_xyr(fit.x + h) - _to_xyr(fit.x - h)) / 2e-6 for h in steps]).T
+    sds = np.sqrt(np.diag(slope @ covariance @ slope.T)) * size
+    around = np.sort(np.arctan2(y - cy, x - cx))
+    gap = np.max(np.diff(np.append(around, around[0] + 2 * np.pi)))
+    return CircleFit(
+        x=float(middle[0] + cx * size),
+        y=float(middle[1] + cy * size),
+        radius=float(radius * size),
+        radius_low=float(size / (2 * (curvature + factor * spread))),
+        radius_high=float(size / (2 * (curvature - factor * spread))),
+        x_sd=float(sds[0]),
+        y_sd=float(sds[1]),
+        radius_sd=float(sds[2]),
+        scatter=float(unit * size),
+        arc=float(360 - np.degrees(gap)),
+    )

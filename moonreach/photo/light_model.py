@@ -1,0 +1,90 @@
+"""The light model: how bright each cell of a shaded, phased or full Moon is in a photograph."""
+
+import numpy as np
+
+from moonreach.photo.cells import FLOOR
+from moonreach.photo.shading import sunlight
+
+RANGE = (1.5, 5.0)  # of x, all that is assumed about it
+# Unknowns, their weak priors (mean, standard deviation; inf for none) and their limits.
+SHARED = {
+    "curvature": (0.4, np.inf, 1 / RANGE[1], 1 / RANGE[0]),  # 1 / x
+    "sun": (1.02, 0.04, 0.9, 1.13),  # Sun's semidiameter over the Moon's: 0.93 to 1.10 occur
+    "limb_law": (0.0, 0.15, -0.6, 0.6),  # power of mu by which the full Moon fades to its limb
+}
+OWN = {
+    "edge": (0.0, np.inf, -1.3, 1.3),  # umbra's edge from the Moon's centre, along the axis
+    "axis": (0.0, np.inf, -np.inf, np.inf),  # direction of the shadow's centre
+    "exposure": (0.0, np.inf, -12.0, 12.0),  # log
+    "gamma": (1.0, 0.1, 0.5, 1.8),
+    "shoulder": (0.0, 0.3, -0.2, 4.0),
+    "toe": (0.0, 0.1, -0.4, 2.0),  # further steepness of the curve below TOE
+    "glow": (-6.5, 1.5, -12.0, -2.0),  # log of light at the umbra's edge
+    "fading": (1.0, 0.7, -1.0, 4.0),  # of the glow's log inwards, per radius of the Moon
+    "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the cells' veil_sd
+    "turn": (0.0, np.inf, -np.inf, np.inf),  # of the face against the first picture
+}
+TOE = 0.1
+
+
+def light_curve(shadow_ratio, sun, blur):
+    """Return knots of distance from the axis and the Sun's light there, averaged over a cell."""
+    knots = shadow_ratio + np.linspace(-0.4, 2 * sun + 0.3, 220)
+    light = sunlight(knots, shadow_ratio, sun, rings=60)
+    step = knots[1] - knots[0]
+    reach = np.arange(-int(4 * blur / step) - 1, int(4 * blur / step) + 2) * step
+    kernel = np.exp(-0.5 * (reach / blur) ** 2)
+    padded = np.concatenate([np.zeros(len(reach) // 2), light, np.ones(len(reach) // 2)])
+    return knots, np.convolve(padded, kernel / kernel.sum(), mode="valid")
+
+
+def shade(cells, shared, own, curve):
+    """Return the log of sunlight and glow in each cell, ground apart."""
+    ratio = 1 / shared[0]
+    apart = np.hypot(
+        cells.x - (ratio + own[0]) * np.cos(own[1]), cells.y - (ratio + own[0]) * np.sin(own[1])
+    )
+    glow = np.exp(own[6] + own[7] * np.minimum(apart - ratio, 0.3))
+    return np.log(np.interp(apart, *curve) + glow)
+
+
+def full_moon(cells, shared, own, curve):
+    """Return the log of sunlight on a Moon outside the shadow, ground apart."""
+    return np.zeros(len(cells.x))
+
+
+def terminator(cells, shared, own, curve):
+    """Return the log of sunlight on a Moon in its phases, terminator at ``own[0]``, ground apart.
+
+    Lommel and Seeliger's law, mu0 / (mu0 + mu), from memory; the axis points to the dark side.
+    """
+    mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
+    edge = np.clip(own[0], -1, 1)
+    along = cells.x * np.cos(own[1]) + cells.y * np.sin(own[1])
+    mu0 = edge * mu - np.sqrt(1 - edge**2) * along
+    mu0 = cells.blur * np.logaddexp(0, mu0 / cells.blur)  # a soft corner: cells are not points
+    return np.log(2 * mu0 / (mu0 + mu) + np.exp(own[6]))
+
+
+def expected(cells, shared, own, ground, curve, law=shade, share=1.0):
+    """Return the modelled log level of each cell and its slope with the ground's pattern.
+
+    ``share`` is the steepness with which the camera shows the ground: the pattern is that of the
+    night's mean camera, lest a steep camera be believed only because its ground can be smooth.
+    """
+    log_light = law(cells, shared, own, curve)
+    mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
+    log_light = own[3] * (log_light + shared[2] * np.log(mu)) + share * ground
+    signal = np.exp(np.clip(own[2] + log_light, -30, 10))
+    bent = (signal / (signal + TOE)) ** own[5] / (1 + own[4] * signal)
+    seen = signal * bent
+    total = np.maximum(seen + own[8] * cells.veil_sd + FLOOR, 0.2 * FLOOR)
+    steepness = 1 / (1 + own[4] * signal) + own[5] * TOE / (signal + TOE)
+    slope = share * steepness * seen / total
+    return np.log(total), slope
+
+
+def turned(cells, turn):
+    """Return the cells' positions on the face, the picture being turned by an angle (radians)."""
+    c, s = np.cos(turn), np.sin(turn)
+    return cells.x * c + cells.y * s, cells.y * c - cells.x * s

@@ -1,0 +1,106 @@
+"""Find how the camera was turned from one photograph to the next, by the ground that both show."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from moonreach.photo.light_model import OWN, SHARED, shade, turned
+from moonreach.photo.plains import NODES, pattern
+from moonreach.photo.shadow_fit import STEP, Problem
+
+# How far each unknown of a single fit may be off while turns are compared.
+LOOSE = {"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1}
+LOOSE |= {
+    "exposure": 0.5,
+    "gamma": 0.1,
+    "shoulder": 0.3,
+    "toe": 0.3,
+    "glow": 1.0,
+    "fading": 0.5,
+    "veil": 1.0,
+}
+
+
+@dataclass
+class Sight:
+    """The ground as one picture shows it.
+
+    ground: its log brightness in ``cells``; inverse: inverse of its covariance, in which lie the
+    noise and all that the picture's own fit left open.
+    """
+
+    cells: object
+    ground: np.ndarray
+    covariance: np.ndarray
+
+    def inverse(self):
+        """Return the inverse of the covariance."""
+        return np.linalg.inv(self.covariance)
+
+
+def sight_of(cells, start, law=shade):
+    """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
+    problem = Problem([cells], [law])
+    bases = problem.bases(start.p)
+    level, slope = problem.model(0, start.p, bases, start.ground)
+    seen = slope > 0.3
+    names = list(SHARED) + list(OWN)[:-1]
+    jac = np.zeros((len(level), len(names)))
+    for i, name in enumerate(names):
+        q = start.p.copy()
+        q[i] += STEP
+        if not problem.fixed[i]:
+            jac[:, i] = LOOSE[name] * (problem.model(0, q, bases, start.ground)[0] - level) / STEP
+    ground = (bases[0] @ start.ground + (cells.level - level) / np.maximum(slope, 0.3))[seen]
+    jac = (jac / slope[:, None])[seen]
+    part = type(cells)(
+        **{**vars(cells), **{k: getattr(cells, k)[seen] for k in ("x", "y", "level", "sd")}}
+    )
+    noise = np.diag((part.sd / slope[seen]) ** 2 + 0.03**2)
+    return Sight(part, ground, noise + jac @ jac.T)
+
+
+def find_turns(sights):
+    """Return the turn in radians of each sight against the first.
+
+    Each sight is compared, at every 5 degrees, with the face that those already placed give; then
+    each is taken out and placed once more.
+    """
+    inverse = [sight.inverse() for sight in sights]
+    turns = [0.0] + [None] * (len(sights) - 1)
+    for _ in range(2):
+        for k in range(1, len(sights)):
+            others = [j for j in range(len(sights)) if j != k and turns[j] is not None]
+            turns[k] = _best_turn(sights[k], _face(sights, inverse, turns, others))
+    return np.array(turns)
+
+
+def _face(sights, inverse, turns, others):
+    """Return mean and covariance of the pattern's unknowns, learnt from the sights placed."""
+    know, pull = np.eye(len(NODES)), np.zeros(len(NODES))
+    for j in others:
+        basis = pattern(*turned(sights[j].cells, turns[j]))
+        know += basis.T @ inverse[j] @ basis
+        pull += basis.T @ inverse[j] @ sights[j].ground
+    covariance = np.linalg.inv(know)
+    return covariance @ pull, covariance
+
+
+def _best_turn(sight, face):
+    """Return the turn at which a sight is likeliest, given what is known of the face."""
+    mean, covariance = face
+    every = slice(None, None, max(1, len(sight.ground) // 150))
+    cells, ground = sight.cells, sight.ground[every]
+    few = type(cells)(**{**vars(cells), "x": cells.x[every], "y": cells.y[every]})
+    own = sight.covariance[every, every]
+    angles = np.radians(np.arange(-180, 180, 5))
+    # Half the pictures of a night are held alike, give or take 15 degrees: common practice.
+    alike = np.exp(-0.5 * (angles / np.radians(15)) ** 2) / (np.radians(15) * np.sqrt(2 * np.pi))
+    scores = []
+    for angle, likely in zip(angles, 0.5 * alike + 0.5 / (2 * np.pi), strict=True):
+        basis = pattern(*turned(few, angle))
+        expected = basis @ covariance @ basis.T + own
+        left = ground - basis @ mean
+        _, size = np.linalg.slogdet(expected)
+        scores.append((left @ np.linalg.solve(expected, left) + size) / 2 - np.log(likely))
+    return angles[int(np.argmin(scores))]

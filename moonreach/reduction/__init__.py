@@ -1,0 +1,1 @@
+"""From readings to results: uncertainty, inputs, the steps, a group, the class."""

@@ -1,0 +1,1 @@
+"""The class sheet: its quantities, one cell, whole tables, one group's file, safe writing."""

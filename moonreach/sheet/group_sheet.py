@@ -1,0 +1,214 @@
+"""One group's own sheet, changed row by row: every other line stays byte for byte as it was."""
+
+import contextlib
+import csv
+import io
+import itertools
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import Path
+
+from moonreach.lessons.refuse import Impossible, require
+from moonreach.sheet import tables, writing
+from moonreach.sheet.cells import CellError
+
+ROW = ("value", "unit", "uncertainty", "note")
+_DEVICES = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.IGNORECASE)
+
+
+@dataclass
+class Row:
+    """One row of a quantity: its cells as typed, and the line that holds it (None: not yet)."""
+
+    quantity: str
+    cells: dict
+    line: bytes | None = None
+
+
+def plain_name(name):
+    """Return a group's name with single spaces; raise `Impossible` for one that cannot be."""
+    name = " ".join(unicodedata.normalize("NFC", name).split())
+    require(
+        re.match(r"\w", name) and len(name) <= 40 and name.isprintable(),
+        "found {!r} as the group's name; accepted are at most 40 characters, a letter or a digit "
+        "first",
+        name,
+    )
+    return name
+
+
+def file_stem(name):
+    """Return a group's name as a file name: safe everywhere, and another one for another name.
+
+    Letter case does not count, as it does not in a sheet.
+
+    >>> file_stem("Night Owls"), file_stem("a/../b"), file_stem("con")
+    ('night_owls', 'a~2f~2e~2e~2fb', 'con~')
+    """
+    name = unicodedata.normalize("NFC", plain_name(name).casefold())
+    stem = "".join(
+        letter
+        if letter.isalnum() or letter == "-"
+        else "_"
+        if letter == " "
+        else f"~{ord(letter):x}"
+        for letter in name
+    )
+    return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
+
+
+def set_aside(path):
+    """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
+    path, number = Path(path), 1
+    while (kept := path.with_name(f"{path.stem}.unreadable-{number}{path.suffix}")).exists():
+        number += 1
+    return path.rename(kept)
+
+
+def known_groups(folder):
+    """Return the names of the groups that have a sheet of their own in a folder."""
+    names = []
+    for path in sorted(Path(folder).glob("*.csv")):
+        with contextlib.suppress(tables.SheetError, Impossible):
+            groups = tables.read(path).groups()
+            names += [name for name in groups if file_stem(name) == path.stem]
+    return names
+
+
+class GroupSheet:
+    """A group's sheet in the work folder, in the format of the class sheet."""
+
+    def __init__(self, folder, group, path=None):
+        """Open or begin the sheet of a group; raise `Impossible` where the file is another's.
+
+        A file that is no sheet is set aside; `notes` says so. A path that is given is taken in
+        place of the folder's own name for the group, and may hold other groups too.
+        """
+        self.group, self.notes = plain_name(group), []
+        self.path = Path(path) if path else Path(folder) / f"{file_stem(self.group)}.csv"
+        if self.path.exists() and self.path.read_bytes().strip():
+            try:
+                groups = list(tables.read(self.path).groups())
+            except tables.SheetError as error:
+                kept = set_aside(self.path)
+                self.notes.append(f"{error}. It was kept as {kept}, and a new sheet was begun.")
+            else:
+                mine = [name for name in groups if self._mine(name)]
+                require(
+                    mine or path or not groups,
+                    "{} holds the readings of {}: choose another name for the group, so that the "
+                    "two keep apart",
+                    str(self.path),
+                    " and ".join(groups),
+                )
+                self.group = mine[0] if mine else self.group
+                self._complete_header()
+                return
+        self._begin()
+
+    def readings(self):
+        """Return the group's readings, as far as they can be read."""
+        return [r for r in tables.read(self.path).readings if self._mine(r.group)]
+
+    def problems(self):
+        """Return each line that cannot be read, with its `tables.Problem`."""
+        try:
+            problems = tables.read(self.path).problems
+        except tables.SheetError:
+            return []  # said when it is written to
+        lines = self.path.read_bytes().splitlines(keepends=True)
+        return [(lines[problem.row - 1], problem) for problem in problems]
+
+    def rows(self, quantities):
+        """Return the group's `Row`s of these quantities as typed, readable or not."""
+        found = []
+        for line, cells in self._table():
+            quantity = re.sub(r"[\s_-]+", "_", cells.get("quantity", "").casefold())
+            if quantity in quantities and self._mine(cells["group"]):
+                typed = {name: cells.get(name, "") for name in ROW}
+                found.append(Row(quantity, typed, line))
+        return found
+
+    def store(self, row):
+        """Put a row into the file, in place of the line it had; without any text, take it out.
+
+        The file is read anew, so that what another notebook wrote meanwhile stays. Raises OSError
+        when it cannot be written, and `Impossible` when it is no sheet any more.
+        """
+        if not self.path.exists():
+            self._begin()
+        lines = self.path.read_bytes().splitlines(keepends=True)
+        _, separator, names = self._header(lines)
+        empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
+        place = lines.index(row.line) if row.line in lines else None
+        old = [] if place is None else self._split(lines[place], separator)
+        new = None if empty else self._line(row, old, separator, names)
+        if place is not None:
+            lines[place : place + 1] = [new] if new else []
+        elif new:
+            if lines and not lines[-1].endswith((b"\n", b"\r")):
+                lines[-1] += b"\n"
+            lines.append(new)
+        writing.replace(self.path, b"".join(lines))
+        row.line = new
+
+    def reading_of(self, row):
+        """Return the `tables.Reading` of a row, or raise `CellError`."""
+        line = self._line(row, [], ",", tables.COLUMNS)
+        return tables.reading_of(line.decode().rstrip("\n"), ",", tables.COLUMNS, "", 0)
+
+    def _begin(self):
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        tables.write(self.path, [], ["moonreach: one group's readings"])
+
+    def _mine(self, name):
+        return " ".join(name.split()).casefold() == self.group.casefold()
+
+    def _table(self):
+        lines = self.path.read_bytes().splitlines(keepends=True)
+        texts = self._texts(lines)
+        for number, text, separator, names in tables.table(texts, str(self.path)):
+            try:
+                yield lines[number - 1], tables.cells_of(text, separator, names)
+            except CellError:
+                continue  # it stays where it is
+
+    def _header(self, lines):
+        for place, text in enumerate(self._texts(lines)[:20]):
+            if text.strip() and not text.startswith("#") and (found := tables.header_of(text)):
+                return place, *found
+        raise Impossible(f"{self.path} is no class sheet any more; nothing was written to it")
+
+    def _complete_header(self):
+        data = self.path.read_bytes()
+        if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+            data = data.decode("utf-16").encode()
+        lines = data.splitlines(keepends=True)
+        place, separator, names = self._header(lines)
+        if missing := [name for name in tables.COLUMNS if name not in names]:
+            text = lines[place].rstrip(b"\r\n")
+            lines[place] = separator.join([tables.text_of(text), *missing]).encode() + b"\n"
+        if (whole := b"".join(lines)) != self.path.read_bytes():
+            writing.replace(self.path, whole)
+
+    @staticmethod
+    def _texts(lines):
+        texts = [tables.text_of(line.rstrip(b"\r\n")) for line in lines]
+        return [text.removeprefix("\ufeff") for text in texts]
+
+    def _split(self, line, separator):
+        text = self._texts([line])[0]
+        return next(csv.reader([text], delimiter=separator))
+
+    def _line(self, row, old, separator, names):
+        values = {"group": self.group, "quantity": row.quantity, **row.cells}
+        cells = [
+            re.sub(r"[^\x20-\x7e\xa0-\u2027\u202a-\ufffc\U00010000-\U0010ffff]+", " ", values[name])
+            if name in values
+            else cell
+            for name, cell in itertools.zip_longest(names, old[: len(names)], fillvalue="")
+        ]
+        text = io.StringIO()
+        csv.writer(text, delimiter=separator, lineterminator="\n").writerow(cells)
+        return text.getvalue().encode()

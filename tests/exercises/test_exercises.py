@@ -1,0 +1,221 @@
+"""The exercises: right answers from the lesson functions, slips called by their names."""
+
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import pytest
+from astropy import units as u
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from moonreach import exercises
+from moonreach.exercises import EXERCISES, LESSONS, Readings, find, judge, read_answer
+from moonreach.exercises.checking import in_unit
+from moonreach.lessons.refuse import Impossible
+from moonreach.practice import invented as practice
+from moonreach.practice.further import FurtherHands, further_rows
+from moonreach.sheet import tables
+
+DATA = Path(__file__).parents[2] / "data"
+
+
+# Good enough that every group's half Moon and pair lead to a distance at all.
+STEADY = FurtherHands(half=0.5 * u.deg, zenith=0.05 * u.deg)
+
+
+def all_rows(truth, generator):
+    rows = practice.group_rows("Heron", truth, practice.Hands(), generator)
+    return rows + further_rows("Heron", generator, truth.distance, STEADY)
+
+
+def readings_of(rows):
+    return Readings("Heron", tables.of_rows(rows).readings, invented=True)
+
+
+@st.composite
+def groups(draw):
+    truth = practice.Truth(
+        distance=draw(st.floats(357e3, 406e3)) * u.km,
+        ratio=draw(st.floats(2.62, 2.77)),
+        offset=draw(st.floats(0, 0.55)),
+        altitude=draw(st.floats(15, 70)) * u.deg,
+        south_zenith_distance=draw(st.floats(2, 55)) * u.deg,
+        north_south_distance=draw(st.floats(400, 1500)) * u.km,
+    )
+    generator = np.random.default_rng(draw(st.integers(0, 10**6)))
+    return readings_of(all_rows(truth, generator))
+
+
+@pytest.fixture(scope="module")
+def readings():
+    generator = np.random.default_rng(5)
+    truth = practice.Truth(offset=0.4, south_zenith_distance=30 * u.deg)
+    return readings_of(all_rows(truth, generator))
+
+
+def right_answer(key, readings):
+    exercise = find(key)
+    return float(in_unit(exercise.answer(readings), exercise.unit))
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_each_lesson_has_at_least_five_exercises_with_at_least_three_slips(lesson):
+    assert len(LESSONS[lesson]) >= 5
+    for exercise in LESSONS[lesson]:
+        names = [slip.name for slip in exercise.slips]
+        assert len(names) == len(set(names)) >= 3
+        assert exercise.question.rstrip(")").endswith(("?", ".")) and exercise.way
+        for slip in exercise.slips:
+            assert slip.made and slip.think and not slip.made.endswith(".")
+
+
+def test_keys_are_unique_over_all_lessons():
+    assert len(EXERCISES) == sum(map(len, LESSONS.values())) >= 25
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("north_zenith", 7.2),  # 1/50 of a circle: Cleomedes, Caelestia I.7
+        ("arc", 7.2),
+        ("circle_parts", 50),
+        ("circumference", 40_007.863),  # the WGS 84 meridian, NIMA TR8350.2
+        ("partial_phase", (68.45 + 68.467) / 2),  # NASA/GSFC contacts of 2014 April 15
+        ("total_phase", 77.8),
+        ("moon_diameters", 110.6),  # 1864.2": NASA Moon fact sheet; physics of a cone
+        ("moonlight", 1.28),  # 384 400 km at the speed of light: 1.282 s, BIPM's c
+    ],
+)
+def test_right_answers_agree_with_published_figures(key, value):
+    published = tables.read(DATA / "published.csv")
+    found = Readings("Published", published.readings)
+    assert right_answer(key, found) == pytest.approx(
+        value, rel=0.02 if key == "moonlight" else 1e-3
+    )
+
+
+@settings(max_examples=25, deadline=None)
+@given(groups())
+def test_right_answers_are_right_and_slips_are_never_taken_for_others(readings):
+    for exercise in EXERCISES.values():
+        assert not readings.lacks(exercise.needs)
+        right = right_answer(exercise.key, readings)
+        for answer in (
+            float(f"{right:.3g}"),
+            right * exercise.unit,
+            f"{right:.6f} {exercise.unit}",
+        ):
+            assert judge(exercise, readings, answer).state == "right", (exercise.key, answer)
+        for slip in exercise.slips:
+            with np.errstate(all="ignore"):
+                found = np.atleast_1d(in_unit(slip.value(readings), exercise.unit))
+            for value in found[np.isfinite(found) & (found != 0)]:
+                verdict = judge(exercise, readings, float(value))
+                same = verdict.state == "right" or verdict.slip in ("", slip.name)
+                assert same, (exercise.key, slip.name, verdict)
+
+
+def test_at_least_95_percent_of_slips_are_called_by_their_name():
+    generator, named, wrong = np.random.default_rng(3), 0, 0
+    for _ in range(15):
+        offset = generator.uniform(0, 0.55)
+        truth = practice.Truth(
+            offset=offset, south_zenith_distance=generator.uniform(2, 55) * u.deg
+        )
+        group = readings_of(all_rows(truth, generator))
+        for exercise in EXERCISES.values():
+            for slip in exercise.slips:
+                with np.errstate(all="ignore"):
+                    found = np.atleast_1d(in_unit(slip.value(group), exercise.unit))
+                for value in found[np.isfinite(found) & (found != 0)]:
+                    verdict = judge(exercise, group, float(f"{value:.3g}"))
+                    wrong += verdict.state != "right"
+                    named += verdict.slip == slip.name
+    assert wrong > 1000 and named / wrong >= 0.95
+
+
+def test_a_wrong_answer_is_met_with_its_slip_and_never_with_the_right_one(readings):
+    verdict = judge(find("earth_diameter"), readings, readings.earth / 2)
+    assert (verdict.state, verdict.slip) == ("slip", "radius for diameter")
+    assert verdict.text.startswith("Not yet. That is what you get if you divide by 2π")
+    for exercise in EXERCISES.values():
+        right = right_answer(exercise.key, readings)
+        text = judge(exercise, readings, right * 1.37 + 3).text
+        assert f"{right:.4g}" not in text and f"{right:.3g}" not in text
+
+
+def test_unanswered_is_a_normal_state(readings):
+    for nothing in (None, ..., "", " ", "..."):
+        verdict = judge(find("arc"), readings, nothing)
+        assert (verdict.state, verdict.value) == ("unanswered", None)
+
+
+@pytest.mark.parametrize(
+    ("answer", "unit", "value"),
+    [
+        (7.2, u.deg, 7.2),
+        ("7.2 deg", u.deg, 7.2),
+        ("7,2°", u.deg, 7.2),
+        ("7.2°", u.arcmin, 432),
+        (0.1256637 * u.rad, u.deg, 7.2),
+        (np.float64(3.5), u.one, 3.5),
+        (np.array([3.5]), u.one, 3.5),
+        ("12 742 km", u.km, 12742),
+        ("1.2742e4", u.km, 12742),
+        ("12742000 m", u.km, 12742),
+        ("-0.6", u.percent, -0.6),
+        ("27 %", u.percent, 27),
+        (27 * u.percent, u.percent, 27),
+        ("35 %", u.one, 0.35),
+        (2 * u.m / (50 * u.cm), u.one, 4),
+        (1.1 * u.h, u.min, 66),
+        ("66 min", u.min, 66),
+        (Fraction(36, 5), u.deg, 7.2),
+    ],
+)
+def test_answers_are_read_as_numbers_quantities_and_text(answer, unit, value):
+    assert read_answer(answer, unit)[0] == pytest.approx(value, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    "answer",
+    ["seven", "7.2 bananas", "12 km", 12 * u.km, [1, 2], object(), float("nan"), True, "12,742 km",
+     {"a": 1}, "7.2.2", 10**400, "1e999", "7 deg <script>", 1j],
+)  # fmt: skip
+def test_what_cannot_be_read_is_met_with_one_sentence(answer, readings):
+    verdict = judge(find("arc"), readings, answer)
+    assert verdict.state == "unreadable" and verdict.value is None
+    assert "does not count" in verdict.text and "\n" not in verdict.text
+
+
+def test_answers_may_be_rounded_to_the_digits_given_but_not_to_one_digit(readings):
+    exercise = find("circle_parts")
+    right = right_answer("circle_parts", readings)
+    assert judge(exercise, readings, str(round(right))).state == "right"
+    assert (
+        judge(exercise, readings, f"{right:.0e}").state != "right"
+        or abs(float(f"{right:.0e}") - right) <= 0.01 * right
+    )
+
+
+def test_a_wrong_unit_is_guessed_where_no_slip_fits(readings):
+    verdict = judge(find("circumference"), readings, readings.earth.value * np.pi * 1000)
+    assert verdict.slip == "units" and "a factor of 1 000" in verdict.text
+
+
+def test_the_through_middle_formula_is_a_slip_only_off_the_middle():
+    for offset, state in ((0.0, "right"), (0.5, "slip")):
+        calm = practice.Hands(contact=0.1 * u.s, sighting=1e-4, disc=1e-3 * u.mm)
+        rows = practice.group_rows(
+            "Heron", practice.Truth(offset=offset), calm, np.random.default_rng(1)
+        )
+        group = readings_of(rows)
+        simple = right_answer("ratio_middle", group)
+        assert judge(find("ratio_off_centre"), group, simple).state == state
+
+
+def test_an_unknown_key_is_met_with_those_that_come_near():
+    with pytest.raises(Impossible, match="no exercise 'arcs'; there are arc"):
+        find("arcs")
+    assert exercises.find("arc").key == "arc"

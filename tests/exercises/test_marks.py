@@ -1,0 +1,112 @@
+"""The table of marks: what was tried, what was right, and that nothing foreign gets in."""
+
+import csv
+import json
+
+import pytest
+
+from moonreach import __main__ as cli
+from moonreach.exercises import EXERCISES, Verdict, marks
+from moonreach.exercises.attempts import Answers
+from moonreach.sheet import tables
+
+
+@pytest.fixture
+def work(tmp_path):
+    """A work folder with two groups, one of whom has a sheet."""
+    folder = tmp_path / "work"
+    for stem in ("night_owls", "heron"):
+        answers = Answers(folder / stem / "answers.json")
+        answers.add("arc", Verdict("slip", "", 3.0, "radians for degrees"), 3)
+        answers.add("arc", Verdict("slip", "", 72.0, "units"), 72)
+        answers.add("arc", Verdict("right", "", 7.2), 7.2)
+        answers.add("circumference", Verdict("wrong", "", 5.0), 5)
+    tables.write(folder / "night_owls.csv", [["Night Owls", "disc_diameter", 14, "mm", "", ""]])
+    return folder
+
+
+def run(capsys, *arguments):
+    code = cli.main(["marks", *map(str, arguments)])
+    captured = capsys.readouterr()
+    assert "Traceback" not in captured.out + captured.err
+    return code, captured.out, captured.err
+
+
+def table(path):
+    return list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
+
+
+def test_table(capsys, work, tmp_path):
+    out = tmp_path / "marks.csv"
+    code, printed, err = run(capsys, work / "heron", work / "night_owls", "--out", out)
+    assert (code, err) == (0, "")
+    assert "heron: 2 tried, 1 right" in printed
+    rows = table(out)
+    assert len(rows) == 2 * len(EXERCISES)
+    found = {(row["group"], row["exercise"]): row for row in rows}
+    arc = found["Night Owls", "arc"]
+    assert (arc["lesson"], arc["attempts"], arc["right"]) == ("earth_size", "3", "yes")
+    assert arc["slips"] == "radians for degrees; units"
+    assert found["heron", "circumference"]["right"] == "no"
+    assert found["heron", "moonlight"]["attempts"] == "0"
+    assert found["heron", "moonlight"]["right"] == ""
+
+
+def test_star_is_opened_where_the_console_does_not(capsys, work, tmp_path):
+    (work / "notes.txt").write_text("not a folder", encoding="utf-8")
+    code, printed, _ = run(capsys, f"{work}/*/", "--out", tmp_path / "marks.csv")
+    assert code == 0
+    assert "2 groups" in printed
+    code, _, err = run(capsys, f"{work}/x*/", "--out", tmp_path / "other.csv")
+    assert code == 2 and "no folder matches" in err
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (None, "cannot be read"),
+        (b"{", "no file of attempts"),
+        (b"[]", "no file of attempts"),
+        (b"\xff\xfe\x00", "no file of attempts"),
+        (b'{"arc": [{"value": "x"}]}', "no file of attempts"),
+        (b"[" * 100_000, "no file of attempts"),
+    ],
+)
+def test_broken_files_are_named_skipped_and_left(capsys, work, tmp_path, content, says):
+    other = work / "swift" / "answers.json"
+    other.parent.mkdir()
+    if content is not None:
+        other.write_bytes(content)
+    out = tmp_path / "marks.csv"
+    code, _, err = run(capsys, other.parent, work / "heron", "--out", out)
+    assert code == 1
+    assert says in err and "swift" in err and len(err.strip().splitlines()) == 1
+    assert {row["group"] for row in table(out)} == {"heron"}
+    assert content is None or other.read_bytes() == content
+    out.unlink()
+    code, printed, _ = run(capsys, other.parent, "--out", out)
+    assert (code, printed) == (2, "") and not out.exists()
+
+
+def test_foreign_keys_and_slips(work):
+    path = work / "heron" / "answers.json"
+    kept = json.loads(path.read_text(encoding="utf-8"))
+    attempt = {"answer": "1", "value": 1, "state": "slip", "slip": "=cmd()"}
+    kept |= {"cooking": [attempt], "arc": [attempt]}
+    path.write_text(json.dumps(kept), encoding="utf-8")
+    rows, problems = marks.rows_of([work / "heron"])
+    assert len(problems) == 1 and "'cooking' is no exercise" in problems[0]
+    assert ("heron", "earth_size", "arc", 1, "no", "another slip") in rows
+
+
+def test_a_folder_that_no_group_can_have(work):
+    evil = work / "=1+1"
+    (work / "heron").rename(evil)
+    rows, problems = marks.rows_of([evil])
+    assert len(rows) == 1 and "group's name" in problems[0]
+
+
+def test_ending_is_refused_before_anything_is_written(capsys, work, tmp_path):
+    code, _, err = run(capsys, work / "heron", "--out", tmp_path / "marks.json")
+    assert code == 2 and "ends in .csv" in err
+    assert not (tmp_path / "marks.json").exists()

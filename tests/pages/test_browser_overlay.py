@@ -1,0 +1,131 @@
+"""Circles laid on a photograph with the mouse, in JupyterLab and Chromium."""
+
+import json
+
+import numpy as np
+import pytest
+from lab_browser import (
+    open_notebook,
+    open_page,
+    run_all,
+    skip_without_browser,
+    start_lab,
+    write_notebook,
+)
+
+from moonreach.figures.overlay import HEIGHT, WIDTH, View
+from moonreach.notebook.overlay import PICTURE, shipped
+from moonreach.sheet import tables
+
+pytestmark = pytest.mark.browser
+skip_without_browser("ipympl")
+
+WIDTHS = 1280, 1024
+PATH = shipped(PICTURE)
+TRUTH = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def lab(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("notebooks")
+    for width in WIDTHS:  # a group each, as marks are found again
+        write_notebook(
+            folder / f"overlay_{width}.ipynb",
+            "from moonreach.notebook.desk import Desk\n"
+            f"desk = Desk('eclipse_timing', 'Owls {width}')",
+            "desk.photograph()",
+        )
+    with start_lab(folder, tmp_path_factory.mktemp("lab")) as running:
+        yield running
+
+
+def on_circle(name, degrees, view):
+    """Return points of a true circle in px of the canvas; angles about the Moon's bright side."""
+    circle = TRUTH[name]
+    away = np.arctan2(
+        TRUTH["moon"]["y"] - TRUTH["shadow"]["y"], TRUTH["moon"]["x"] - TRUTH["shadow"]["x"]
+    )
+    turn = away + np.radians(degrees)
+    x = circle["x"] + circle["radius"] * np.cos(turn)
+    y = circle["y"] + circle["radius"] * np.sin(turn)
+    left, top = view.limits["xlim"][0], view.limits["ylim"][1]
+    return np.stack([x - left, y - top], axis=1) / view.scale
+
+
+def canvas_of(page):
+    """Return the canvas that takes the clicks, scrolled into sight."""
+    page.wait_for_selector(".jupyter-matplotlib-canvas-container canvas")
+    canvas = page.locator(".jupyter-matplotlib-canvas-container canvas").last
+    canvas.scroll_into_view_if_needed()
+    return canvas
+
+
+def press(page, words):
+    page.get_by_role("button", name=words).click()
+
+
+def wait_for(page, words):
+    page.locator(".widget-html").filter(has_text=words).first.wait_for(timeout=5000)
+
+
+def mark(page, canvas, points):
+    for x, y in points:
+        canvas.click(position={"x": float(x), "y": float(y)})
+
+
+def drag_there_and_back(page, canvas, place):
+    """Take hold of a mark, move it and bring it back: the ratio changes, no mark is added."""
+    box = canvas.bounding_box()
+    x, y = box["x"] + place[0], box["y"] + place[1]
+    ratio = page.locator(".widget-html").first
+    before = ratio.inner_text()
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x - 40, y + 10, steps=8)
+    page.wait_for_function("before => document.body.innerText.indexOf(before) < 0", arg=before)
+    page.mouse.move(x, y, steps=8)
+    page.mouse.up()
+    wait_for(page, "Shadow's edge: 6 points")
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_circles_by_mouse_reach_the_sheet(lab, width, tmp_path):
+    view = View(PATH)
+    with open_page(width=width) as (page, watch):
+        open_notebook(page, lab, f"overlay_{width}.ipynb")
+        assert run_all(page) == []
+        canvas = canvas_of(page)
+        box = canvas.bounding_box()
+        assert (box["width"], box["height"]) == (WIDTH, HEIGHT)
+        area = page.locator(".jp-OutputArea-output").filter(has=canvas).first.bounding_box()
+        assert box["x"] + box["width"] <= area["x"] + area["width"]  # else it would be cut off
+        page.screenshot(path=tmp_path / "start.png")
+        for number in range(3):
+            press(page, "Moon's limb")
+            mark(page, canvas, on_circle("moon", (-70, -20, 25, 75), view))
+            wait_for(page, "Moon's limb: 4 points")
+            press(page, "Shadow's edge")
+            mark(page, canvas, on_circle("shadow", (-18, -11, -4, 4, 11, 18), view))
+            page.wait_for_timeout(1500)
+            print(page.locator(".widget-html").all_inner_texts())
+            wait_for(page, "Shadow's edge: 6 points")
+            wait_for(page, "Shadow / Moon: 2.")
+            if number == 1:
+                drag_there_and_back(page, canvas, on_circle("shadow", (18,), view)[0])
+            page.screenshot(path=tmp_path / f"try_{number}.png")
+            press(page, "Keep this try")
+            wait_for(page, f"Tries kept, {number + 1} of 3" if number < 2 else "Your 3 tries")
+        press(page, "Write to the sheet")
+        wait_for(page, "Kept in")
+        page.screenshot(path=tmp_path / "end.png")
+        kernel = "jupyterapp.shell.currentWidget.sessionContext.session.kernel"
+        page.evaluate(f"{kernel}.restart().then(() => {kernel}.info).then(() => true)")
+        assert run_all(page) == []
+        wait_for(page, "Your 3 tries")  # another kernel, the same marks
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+    found = {r.quantity: r for r in tables.read(lab.folder / "work" / f"owls_{width}.csv").readings}
+    moon = found["photo_moon_radius"].value.value
+    shadow = found["photo_shadow_radius"].value.value
+    assert moon == pytest.approx(TRUTH["moon"]["radius"], abs=1.5)  # px: clicks arrive within 1
+    assert shadow / moon == pytest.approx(TRUTH["shadow_ratio"], rel=0.1)
+    assert len(found) == 2

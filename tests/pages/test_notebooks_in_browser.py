@@ -1,0 +1,183 @@
+"""Each notebook in JupyterLab and Chromium, from opening it to an answer that is right."""
+
+import re
+import shutil
+import time
+
+import nbformat
+import pytest
+from lab_browser import (
+    live_figures,
+    open_notebook,
+    open_page,
+    run_all,
+    skip_without_browser,
+    start_lab,
+)
+from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
+
+from moonreach.exercises import judge
+from moonreach.notebook.half_moon import MADE_BY
+from moonreach.notebook.practice_night import nights
+from moonreach.notebook.syllabus import MEASURED
+
+pytestmark = pytest.mark.browser
+skip_without_browser()
+
+# A reading for what each lesson's form asks first.
+FIRST = {
+    "north_gnomon_height": "100.5",
+    "eclipse_date": "2029-06-26",
+    "photo_shadow_radius": "431",
+    "disc_diameter": "14.05",
+    "moon_altitude": "41",
+    "half_moon_elongation": "88.5",
+    "pair_north_latitude": "52.1",
+}
+_NOTEBOOK = "jupyterapp.shell.currentWidget"
+
+
+@pytest.fixture(scope="module")
+def lab(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("course")
+    for path in PATHS:  # each in a folder of its own, as no group has sat there yet
+        (folder / path.stem).mkdir()
+        shutil.copy(path, folder / path.stem)
+    with start_lab(folder, tmp_path_factory.mktemp("lab")) as running:
+        yield running
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, tmp_path):
+    name = f"{path.stem}/{path.name}"
+    with open_page() as (page, watch):
+        open_notebook(page, lab, name)
+        assert run_all(page) == []
+        figures = live_figures(page)
+        assert figures.count() >= 2
+        for number in range(figures.count()):
+            a_key_moves_the_picture(page, figures.nth(number))
+        answer_wrongly_and_rightly(page, path, tmp_path)
+        choose_a_night(page, lab.folder / path.stem)
+        fill_the_form(page, path, lab.folder / path.stem)
+        if lesson_of(path) == "sun_distance":
+            call_half(page, lab.folder / path.stem)
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+
+
+def test_without_a_kernel_the_stored_pictures_show(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("to_read")
+    for path in PATHS:
+        notebook = read(path)
+        notebook.metadata = {}  # so that Lab asks for a kernel, and gets none
+        nbformat.write(notebook, folder / path.name)
+    with start_lab(folder, tmp_path_factory.mktemp("lab"), kernels=False) as lab:
+        for path in PATHS:
+            with open_page() as (page, watch):  # one each: to leave a page would break off requests
+                page.goto(lab.url(path.name))
+                dialog = page.locator(".jp-Dialog")
+                dialog.get_by_role("button", name="No Kernel", exact=True).click()
+                dialog.wait_for(state="detached")
+                see_the_stored_pictures(page)
+                assert page.evaluate(f"{_NOTEBOOK}.sessionContext.session === null")
+                assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+
+
+def see_the_stored_pictures(page):
+    pictures = page.locator(".jp-OutputArea-output img")
+    pictures.nth(1).wait_for()
+    assert page.locator(".widget-image").count() == 0
+    for picture in pictures.all():
+        assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") > 500
+    assert "model not found" not in page.locator(".jp-Notebook").inner_text().lower()
+
+
+def a_key_moves_the_picture(page, figure):
+    image, handle = figure.locator(".widget-image"), figure.locator(".noUi-handle").first
+    before = image.get_attribute("src")
+    handle.scroll_into_view_if_needed()
+    handle.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "([image, before]) => image.src !== before && image.complete && image.naturalWidth === 800",
+        arg=[image.element_handle(), before],
+    )
+
+
+def answer_wrongly_and_rightly(page, path, tmp_path):
+    desk = fresh_desk(lesson_of(path), tmp_path)
+    exercise, right = next(answers(lesson_of(path), desk))
+    stub = STUB.format(key=exercise.key)
+    for wrong, made in slips(exercise, desk.readings(*exercise.needs)):
+        said = run_with(page, stub, f'desk.check("{exercise.key}", {wrong!r})')
+        assert f"That is what you get if {made}" in said
+    said = run_with(page, stub, f'desk.check("{exercise.key}", {right!r})')
+    assert "Right" in said and "Not yet" not in said
+
+
+def slips(exercise, readings):
+    """Return the first slip that is told from all others: its answer and what made it."""
+    for slip in exercise.slips:
+        value = slip.value(readings)
+        value = float(getattr(value, "value", value)) if getattr(value, "shape", ()) == () else None
+        if value and judge(exercise, readings, value).slip == slip.name:
+            return [(value, slip.made)]
+    raise AssertionError(f"no slip of {exercise.key} is told from the others")
+
+
+def run_with(page, stub, source):
+    """Put a source into the exercise's cell, run it, and return what it says."""
+    page.evaluate(
+        f"""async ([stub, source]) => {{
+            const book = {_NOTEBOOK}.content;
+            const start = stub.slice(0, stub.indexOf(','));
+            const index = book.widgets.findIndex(c => c.model.sharedModel.source.startsWith(start));
+            book.activeCellIndex = index;
+            book.activeCell.model.sharedModel.setSource(source);
+            await jupyterapp.commands.execute('notebook:run-cell');
+        }}""",
+        [stub, source],
+    )
+    return page.evaluate(
+        f"{_NOTEBOOK}.content.activeCell.model.outputs.toJSON()[0].data['text/plain']"
+    )
+
+
+def choose_a_night(page, folder):
+    menu = page.locator(".widget-dropdown").filter(has_text="Practice sky")
+    menu.locator("select").select_option(nights()["2029-06-26"])
+    page.get_by_text("an invented practice group under the real sky of 2029-06-26").wait_for()
+    kept = folder / "work" / "practice_night.txt"
+    wait_for(lambda: kept.exists() and kept.read_text(encoding="utf-8") == "2029-06-26\n")
+
+
+def fill_the_form(page, path, folder):
+    quantity = MEASURED[lesson_of(path)][0][0]
+    group = page.get_by_placeholder("your group's name")
+    group.scroll_into_view_if_needed()
+    group.fill("Night Owls")
+    group.press("Enter")
+    form = page.locator(".jp-OutputArea-output").filter(has=group)
+    box = form.get_by_placeholder(re.compile("value|2029-06-26|22:41:30")).first
+    box.fill(FIRST[quantity])
+    box.press("Tab")
+    sheet = folder / "work" / "night_owls.csv"
+    wait_for(lambda: sheet.exists() and FIRST[quantity] in sheet.read_text(encoding="utf-8"))
+    rows = sheet.read_text(encoding="utf-8").splitlines()
+    assert rows[-1].startswith(f"Night Owls,{quantity},{FIRST[quantity]},")
+
+
+def call_half(page, folder):
+    button = page.get_by_role("button", name="Now it is half")
+    sheet = folder / "work" / "night_owls.csv"
+    for count in (1, 2):  # by keyboard alone
+        button.press("Enter")
+        page.get_by_text(f"{count}. {('growing', 'waning')[count - 1]} light").wait_for()
+        wait_for(lambda count=count: sheet.read_text(encoding="utf-8").count(MADE_BY) == count)
+
+
+def wait_for(condition, patience=10):
+    end = time.monotonic() + patience
+    while not condition():
+        assert time.monotonic() < end, "nothing came within the time"
+        time.sleep(0.05)

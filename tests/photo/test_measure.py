@@ -1,0 +1,148 @@
+"""Measuring rendered photographs, whose truth is known, and refusing what is no eclipse."""
+
+import json
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from moonreach.__main__ import main
+from moonreach.photo import find_moon, measure_one, measure_photographs, read_picture
+from moonreach.photo.measure import interval_of
+from moonreach.photo.rendered import (
+    Camera,
+    Scene,
+    invented_plains,
+    offset_for,
+    photograph,
+    render,
+    save_photograph,
+)
+
+
+def shoot(path, share=0.5, camera=None, radius=90.0, seed=3, **more):
+    """Render a picture with that share of the Moon in the umbra; return its path and truth."""
+    scene = Scene(2.7, offset_for(2.7, share), plains_seed=seed, plains_depth=0.3, **more)
+    made = render(scene, camera, radius, seed=seed)
+    save_photograph(path, *made)
+    return path, made[1]
+
+
+@pytest.mark.parametrize("share", [0.2, 0.5, 0.8])
+def test_limb_to_a_fraction_of_a_pixel(tmp_path, share):
+    path, truth = shoot(tmp_path / "a.png", share)
+    moon = find_moon(read_picture(path))
+    for name in ("x", "y", "radius"):
+        assert getattr(moon, name) == pytest.approx(truth["moon"][name], abs=0.7)
+
+
+@pytest.mark.parametrize(("share", "halo"), [(0.3, 0.0), (0.7, 0.03)])
+def test_one_picture(tmp_path, share, halo):
+    path, truth = shoot(tmp_path / "a.jpg", share, Camera(halo=halo))
+    found = measure_one(path)
+    assert found.message == ""
+    assert found.ratio.low < 2.7 < found.ratio.high
+    assert found.ratio.value == pytest.approx(2.7, rel=0.12)
+    (shadow, shadow_sd), (moon, moon_sd) = found.radii()
+    assert abs(moon - 90) < 0.7 and 0 < moon_sd < 1
+    assert abs(shadow - 243) < 4 * shadow_sd
+    edge = found.shadow["radius"] - np.hypot(
+        found.shadow["x"] - found.moon["x"], found.shadow["y"] - found.moon["y"]
+    )
+    assert edge / 90 == pytest.approx(2.7 - truth["scene"]["offset"], abs=0.05)
+
+
+def test_the_shipped_night_together(pytestconfig):
+    folder = pytestconfig.rootpath / "data" / "eclipse_photographs"
+    names = ("partial_4.jpg", "full_moon.jpg")
+    truth = json.loads((folder / "partial_4.truth.json").read_text(encoding="utf-8"))
+    measured = measure_photographs([folder / name for name in names])
+    assert measured.joint.low < truth["shadow_ratio"] < measured.joint.high
+    assert measured.joint.value == pytest.approx(truth["shadow_ratio"], rel=0.06)
+    assert measured.photographs[1].message.startswith("full Moon")
+
+
+def write(path, light, camera=None, radius=80.0):
+    """Write linear light (grey or colour) through a camera."""
+    light = np.repeat(light[..., None], 3, axis=2) if light.ndim == 2 else light
+    picture = photograph(light, camera or Camera(), radius)
+    Image.fromarray(picture).save(path)
+    return path
+
+
+def disc(size=260, radius=80.0):
+    """Return x, y, z on a Moon in the middle of a square picture, and which pixels lie on it."""
+    line = (np.arange(size) - (size - 1) / 2) / radius
+    x, y = np.meshgrid(line, line)
+    return x, y, np.sqrt(np.clip(1 - x**2 - y**2, 0, 1)), np.hypot(x, y) < 1
+
+
+def test_no_moon(tmp_path):
+    x, y, _, on = disc()
+    cases = {
+        "dark": (0.0 * x, "dark all over"),
+        "bright": (0.5 + 0.0 * x, "no Moon found"),
+        "square": (0.7 * (np.maximum(abs(x), abs(y)) < 0.9), "no circular limb"),
+        "star": (0.7 * (np.hypot(x, y) < 0.02), "only a few pixels"),
+        "small": (0.7 * (np.hypot(x, y) < 0.15), "too small"),
+        "cut": (np.roll(0.7 * on, 100, axis=1)[:, 100:], "cut off"),
+    }
+    for name, (light, words) in cases.items():
+        found = measure_one(write(tmp_path / f"{name}.png", light))
+        assert found.ratio is None and words in found.message, (name, found.message)
+
+
+def test_no_shadow(tmp_path):
+    x, y, _, on = disc()
+    ground = np.where(on, invented_plains(x, y, 4, 0.3), 0)
+    copper = ground[..., None] * np.array([0.5, 0.12, 0.04])
+    cases = {
+        "full": (0.7 * ground, "full Moon"),
+        "total": (copper * (1 + 0.5 * x[..., None]), "total eclipse"),
+        "white": (30 * ground * (x > -0.3), "overexposed"),
+    }
+    for name, (light, words) in cases.items():
+        found = measure_one(write(tmp_path / f"{name}.png", light))
+        assert found.ratio is None and words in found.message, (name, found.message)
+
+
+@pytest.mark.parametrize("edge", [-0.4, 0.1])
+def test_a_phase_is_no_eclipse(tmp_path, edge):
+    x, y, z, on = disc()
+    mu0 = np.maximum(edge * z + np.sqrt(1 - edge**2) * x, 0) * on
+    light = mu0 / (mu0 + z + 1e-6) * invented_plains(x, y, 6, 0.2)
+    found = measure_one(write(tmp_path / "a.png", light, Camera(exposure=1.0)))
+    assert found.ratio is None and "phase of the Moon" in found.message
+
+
+def test_one_lamp_does_not_hide_the_moon(tmp_path):
+    path, truth = shoot(tmp_path / "a.png", 0.6, Camera(exposure=0.6))
+    picture = np.array(Image.open(path).convert("RGB"))
+    picture[10:22, 10:22] = 255
+    Image.fromarray(picture).save(path)
+    assert find_moon(read_picture(path)).x == pytest.approx(truth["moon"]["x"], abs=0.7)
+
+
+def test_interval_is_longer_above():
+    interval = interval_of(1 / 2.7, 0.02)
+    assert interval.high - 2.7 > 2.7 - interval.low
+    assert interval_of(0.19, 0.001) is None  # x above 5: outside what was tried
+
+
+def test_command(tmp_path, capsys):
+    good, _ = shoot(tmp_path / "good.jpg")
+    bad = tmp_path / "bad.jpg"
+    bad.write_bytes(b"no picture")
+    figure = tmp_path / "out.png"
+    assert main(["photo", str(good), str(bad), "--json", "--figure", str(figure)]) == 1
+    said = json.loads(capsys.readouterr().out)
+    assert set(said) == {"photographs", "joint"}
+    first, second = said["photographs"]
+    assert set(first) == {"file", "shadow_ratio", "moon", "shadow", "message"}
+    assert set(first["shadow_ratio"]) == {"value", "low", "high"} == set(said["joint"])
+    assert set(first["moon"]) == {"x", "y", "radius"} == set(first["shadow"])
+    assert second["shadow_ratio"] is None and "no readable" in second["message"]
+    with Image.open(figure) as opened:
+        assert opened.size[0] > 600
+    assert main(["photo", str(bad)]) == 2
+    assert "no ratio" in capsys.readouterr().out

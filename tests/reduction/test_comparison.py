@@ -1,0 +1,95 @@
+"""The class as an interlaboratory comparison, against ISO 13528 and an independent solver."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import optimize
+
+from moonreach.reduction.comparison import compare, robust_mean
+from moonreach.reduction.uncertainty import TO_95, Outcome
+
+
+def outcome(value, own=0.3, shared=0.0):
+    standard = np.hypot(own, shared)
+    parts = {"reading": own, "assumption_equal_discs": shared}
+    return Outcome(value, value - TO_95 * standard, value + TO_95 * standard, parts)
+
+
+def huber(values, scale):
+    """Return Huber's M-estimate of location for a given scale, straight from its equation."""
+
+    def pull(mean):
+        return np.clip((values - mean) / (1.5 * scale), -1, 1).sum()
+
+    return optimize.brentq(pull, values.min() - 1, values.max() + 1)
+
+
+@given(st.lists(st.integers(-60, 60), min_size=4, max_size=30))
+def test_algorithm_a_is_hubers_estimate(tenths):
+    # Independent: ISO 13528's robust mean solves Huber's equation at 1.5 s* for its own s*.
+    values = np.array(tenths) / 10
+    mean, deviation = robust_mean(values)
+    if deviation > 1e-3:
+        assert mean == pytest.approx(huber(values, deviation), abs=1e-4)
+
+
+def test_normal_data_keep_mean_and_deviation():
+    # The factor 1.134 makes s* right for normal data (ISO 13528): try it on exact quantiles.
+    from scipy.stats import norm
+
+    values = norm.ppf((np.arange(2000) + 0.5) / 2000)
+    assert robust_mean(values) == pytest.approx((0, 1), abs=0.01)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_algorithm_a_is_hubers_proposal_2(seed):
+    # Independent: statsmodels' joint estimate of location and scale with the same limit of 1.5,
+    # whose consistency factor is exact where ISO 13528 rounds it to 1.134.
+    from statsmodels.robust.scale import Huber
+
+    generator = np.random.default_rng(seed)
+    values = generator.normal(30, 0.5, 30)
+    values[:3] += generator.uniform(2, 60, 3)  # three slips
+    mean, deviation = robust_mean(values)
+    other_mean, other_deviation = Huber(c=1.5, tol=1e-10, maxiter=1000)(values)
+    assert mean == pytest.approx(other_mean, abs=0.01 * deviation)
+    assert deviation == pytest.approx(other_deviation, rel=0.01)
+
+
+def test_one_wild_result_hardly_matters():
+    values = [29.8, 30.1, 30.2, 30.4, 29.9, 60.8]
+    mean, _ = robust_mean(values)
+    assert mean == pytest.approx(30.1, abs=0.2)
+
+
+@pytest.mark.parametrize("values", [[5.0], [5.0, 5.0, 5.0], [1.0, 3.0]])
+def test_small_and_equal_classes(values):
+    mean, deviation = robust_mean(values)
+    assert mean == pytest.approx(np.mean(values))
+    assert np.isfinite(deviation)
+
+
+def test_zeta_score():
+    # ISO 13528: zeta = (x - X) / sqrt(u^2 + u_X^2), with u_X = 1.25 s* / sqrt p.
+    outcomes = [outcome(value) for value in (29.5, 30.0, 30.5, 31.0)]
+    result, scores = compare(outcomes)
+    mean, deviation = robust_mean([29.5, 30.0, 30.5, 31.0])
+    u_mean = 1.25 * deviation / 2
+    assert result.standard == pytest.approx(u_mean)
+    assert scores[0] == pytest.approx((29.5 - mean) / np.hypot(0.3, u_mean))
+
+
+def test_what_all_take_for_granted_does_not_average_out():
+    many = [outcome(30 + 0.01 * i, 0.1, 0.5) for i in range(-50, 51)]
+    result, scores = compare(many)
+    assert result.shared == pytest.approx(0.5)
+    assert result.high - result.value > TO_95 * 0.5
+    # It moves all groups alike, so it excuses no group against the class.
+    assert scores[0] == pytest.approx(-0.5 / np.hypot(0.1, result.standard), rel=1e-6)
+
+
+def test_class_of_one_and_of_none():
+    result, scores = compare([outcome(30)])
+    assert (result.value, scores) == (30, [None])
+    assert compare([]) == (None, [])

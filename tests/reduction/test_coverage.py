@@ -1,0 +1,36 @@
+"""Do the intervals hold the truth as often as they say? The full count is under benchmarks."""
+
+import numpy as np
+import pytest
+from benchmarks import further
+from benchmarks.interval_coverage import simulate
+
+from moonreach.reduction.further import GLOBE, PLAIN_ECLIPSE, granted
+
+
+@pytest.mark.parametrize("sightings", ["both", "vanish"])
+def test_intervals_hold_the_truth(sightings):
+    # 250 groups of fair 95 % intervals lie between 91 and 99 % all but once in a thousand times.
+    held, _ = simulate(250, sightings, seed=20)
+    for name in ("ratio", "angle", "diameters", "kilometres"):
+        assert 0.91 <= sum(held[name]) / 250 <= 0.99, name
+
+
+@pytest.mark.parametrize("stars", [False, True])
+def test_intervals_of_a_pair_hold_the_truth(stars):
+    held, _ = further.coverage(250, stars, seed=21)
+    assert 0.91 <= held <= 0.99
+
+
+def test_intervals_of_half_moons_hold_the_sun():
+    held, least = further.coverage_of_half_moons(250, seed=22)
+    assert 0.91 <= held <= 0.99 and least > 10
+
+
+def test_what_the_further_assumptions_cost_is_what_they_say():
+    for errors, name in (
+        (further.cost_of_a_globe(0, count=25), GLOBE),
+        (further.cost_of_a_plain_eclipse(), PLAIN_ECLIPSE),
+    ):
+        stated = float(granted(name).cloud.pdf_std())
+        assert np.sqrt(np.mean(errors**2)) == pytest.approx(stated, rel=0.3)

@@ -1,0 +1,253 @@
+"""The class report: what it says, its page, its paper, and its command."""
+
+import re
+from pathlib import Path
+
+import html5lib
+import numpy as np
+import pytest
+from astropy import units as u
+
+from moonreach import __main__ as cli
+from moonreach import report
+from moonreach.exercises import Verdict
+from moonreach.exercises.attempts import Answers
+from moonreach.figures import class_result
+from moonreach.practice import invented
+from moonreach.reduction.summary import rounded
+from moonreach.report import page, paper, words
+from moonreach.report.content import report_of
+from moonreach.sheet import tables
+from moonreach.sheet.quantities import QUANTITIES
+
+DATA = Path(__file__).parents[2] / "data"
+TRUTH = invented.Truth(offset=0.35, south_zenith_distance=31.4 * u.deg)
+EVIL = "<script>alert(1)</script> $x^2$ & \u6708"
+
+
+def group(name, seed=3):
+    return invented.group_rows(name, TRUTH, invented.Hands(), np.random.default_rng(seed))
+
+
+@pytest.fixture(scope="module")
+def practice_report():
+    return report_of(tables.read(DATA / "practice_class.csv"), ["practice_class.csv"])
+
+
+def parsed(text):
+    """Return the page, parsed by an independent parser that refuses what is no HTML (html5lib)."""
+    return html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(text)
+
+
+def texts(tree):
+    return " ".join(" ".join(tree.itertext()).split())
+
+
+class TestContent:
+    """What is said, and that it is what the reduction found."""
+
+    def test_numbers_are_those_of_the_reduction(self, practice_report):
+        whole = texts(parsed(page.html(practice_report))).replace("\u00a0", " ")
+        for found in practice_report.summary.groups:
+            value, low, high = rounded(
+                found.distance_km.value, found.distance_km.low, found.distance_km.high
+            )
+            assert f"{value} km {low} to {high}" in whole
+        whole_class = practice_report.summary.diameters
+        value, low, high = rounded(whole_class.value, whole_class.low, whole_class.high)
+        assert f"{value} Earth diameters {low} to {high}" in whole
+
+    def test_a_flagged_group_is_talked_to(self, practice_report):
+        (beaver,) = [group for group in practice_report.groups if group.name == "Beaver"]
+        assert "look for a slip together" in beaver.standing
+        assert "radius stands in place of its diameter" in beaver.together[0]
+        assert "Nothing was changed" in beaver.together[1]
+        assert beaver.question == "Did you measure right across it?"
+        others = [group for group in practice_report.groups if group is not beaver]
+        assert not any("It looks as if" in "".join(group.together) for group in others)
+
+    def test_class_budget(self, practice_report):
+        shares = [share for _, share in practice_report.budget]
+        assert 0.95 < sum(shares) <= 1.0000001
+        assert shares == sorted(shares, reverse=True)
+        # What no reading mends stands first, but nothing can be done there.
+        assert practice_report.budget[0][0].startswith("cone argument")
+        assert practice_report.improve.startswith("Mark the shadow's end every few minutes")
+
+    def test_class_budget_with_one_part_that_rules_all(self):
+        # Independent: with the rods all but useless, theirs is the class's uncertainty.
+        hands = invented.Hands(sighting=0.25)
+        made = report_of(tables.of_rows(invented.practice_class([TRUTH] * 4, 3, hands)))
+        assert made.budget[0][0] == "rod readings"
+        assert "ten times" in made.improve
+        # Then half the uncertainty there is not much more than half of the whole.
+        then, now = map(float, re.findall(r"±([0-9.]+) %", made.improve))
+        assert 0.5 <= then / now < 0.65
+
+    def test_every_input_has_words(self):
+        from moonreach.reduction import chain, further
+
+        names = {name for name, term in QUANTITIES.items() if term.typical is not None}
+        names -= further.READINGS  # which are no part of the distance that a report shares out
+        names |= {*chain.ASSUMPTIONS, chain.ALTITUDE_NOT_GIVEN, chain.HOLE_NOT_GIVEN}
+        assert {words.kind_of(name) for name in names} == set(words.KINDS)
+
+    def test_readings_are_written_as_they_were_read(self):
+        rows = [
+            ["A", "disc_diameter", "14.0", "mm", "0.05", ""],
+            ["A", "umbral_contact_2", "2029-06-26T01:32+02:00", "", "", ""],
+            *(["A", "vanish_distance", f"1.4{i}", "m", "", ""] for i in range(9)),
+            ["A", "place_longitude", "-3", "deg", "", ""],
+        ]
+        readings = dict(report_of(tables.of_rows(rows)).groups[0].readings)
+        assert readings["disc diameter"] == "14.0 mm (± 0.05 mm)"
+        assert readings["umbral contact 2"] == "2029-06-26 01:32 UTC+2:00"
+        assert readings["vanish distance"] == "9 readings, 1.40 to 1.48 m"
+        assert readings["place longitude"] == "−3°"
+
+    def test_truth_that_night(self):
+        from moonreach.practice.real_night import sky_truth
+
+        sheet = tables.of_rows(invented.practice_class([sky_truth("2029-06-26")] * 3, 5))
+        made = report_of(sheet)
+        # NASA/GSFC (F. Espenak): the Moon of 2029 June 26 was 373 thousand km away.
+        assert made.results[2][0] == "true that night"
+        assert made.results[3][1].replace("\u00a0", "").startswith("373")
+        assert "from the true one that night" in made.groups[0].standing
+
+    def test_attempts_beside_the_sheet(self, tmp_path):
+        sheet = tmp_path / "class.csv"
+        tables.write(sheet, group("Night Owls") + group("Heron", 4))
+        answers = Answers(tmp_path / "work" / "night_owls" / "answers.json")
+        answers.add("arc", Verdict("slip", "", 3.0, "radians for degrees"), 3)
+        answers.add("arc", Verdict("right", "", 7.2), 7.2)
+        broken = tmp_path / "work" / "heron" / "answers.json"
+        broken.parent.mkdir()
+        broken.write_text("[", encoding="utf-8")
+        made = report_of(tables.read(sheet), [sheet])
+        expected = "1 exercise tried, 1 right, 2 attempts; slips named: radians for degrees."
+        assert [page.exercises for page in made.groups] == [expected, ""]
+        assert len(made.problems) == 1 and "heron" in made.problems[0]
+        assert broken.read_text(encoding="utf-8") == "["  # looked at, not touched
+
+
+class TestPage:
+    """One file, valid, escaped, with nothing to fetch."""
+
+    def test_it_is_valid_and_stands_alone(self, practice_report):
+        text = page.html(practice_report)
+        tree = parsed(text)
+        assert not list(tree.iter("script")) and not list(tree.iter("link"))
+        for element in tree.iter():
+            for name in ("src", "href"):
+                assert element.get(name, "#").startswith(("#", "data:image/svg+xml;base64,"))
+        assert not re.search(r"url\(|@import|\son[a-z]+=", text)
+        (picture,) = tree.iter("img")
+        assert "30.16" in picture.get("alt")
+        assert len(list(tree.iter("article"))) == 8
+
+    def test_text_from_the_sheet_is_escaped(self):
+        rows = [[EVIL, *row[1:]] for row in group("Heron")]
+        tree = parsed(page.html(report_of(tables.of_rows(rows), ["<b>.csv"])))
+        assert not list(tree.iter("script")) and not list(tree.iter("b"))
+        assert EVIL in texts(tree)
+
+    def test_no_group_at_the_moon_yet(self):
+        rows = [["A", "disc_diameter", "14", "mm", "", ""], ["A", "rim_distance", "1.6", "m"]]
+        tree = parsed(page.html(report_of(tables.of_rows(rows))))
+        assert "No group has reached the Moon yet" in texts(tree)
+        assert words.LACKING in texts(tree)
+
+    def test_same_sheet_same_bytes(self):
+        one, two = (report_of(tables.read(DATA / "published.csv")) for _ in range(2))
+        assert page.html(one) == page.html(two)
+        assert paper.pdf(one) == paper.pdf(two)
+
+
+class TestFigure:
+    """What the class's figure shows."""
+
+    def test_every_group_and_every_line(self, practice_report):
+        figure = class_result.figure(practice_report.summary)
+        (axes,) = figure.axes
+        words = [text.get_text() for text in axes.texts]
+        # Published: 67 1/3 Earth radii (Pappus on Almagest V.11), 59 (Almagest V.13).
+        expected = ["Ptolemy 29.5", "class 30.16", "today, mean 30.17", "Hipparchus 33.7", "60.4"]
+        assert words == expected
+        names = [label.get_text() for label in axes.get_yticklabels()]
+        assert names == [group.group for group in practice_report.summary.groups]
+
+    def test_a_class_without_names_for_lack_of_room(self, practice_report, monkeypatch):
+        monkeypatch.setattr(class_result, "NAMED", 3)
+        figure = class_result.figure(practice_report.summary)
+        assert not figure.axes[0].get_yticklabels()
+        assert figure.get_size_inches()[1] < 3
+
+
+@pytest.mark.parametrize("groups", [1, 4])
+def test_paper_has_two_groups_on_a_page(groups):
+    rows = invented.practice_class([TRUTH] * groups, 5)
+    rows = [[f"{EVIL} {row[0]}", *row[1:]] for row in rows]
+    data = paper.pdf(report_of(tables.of_rows(rows)))
+    assert data.startswith(b"%PDF")
+    assert len(re.findall(rb"/Type /Page\b", data)) == 1 + (groups + 1) // 2
+
+
+class TestCommand:
+    """What it writes, prints and returns."""
+
+    def run(self, capsys, *arguments):
+        code = cli.main(["report", *map(str, arguments)])
+        captured = capsys.readouterr()
+        assert "Traceback" not in captured.out + captured.err
+        return code, captured.out, captured.err
+
+    def test_both_kinds(self, capsys, tmp_path):
+        html, pdf = tmp_path / "report.html", tmp_path / "report.PDF"
+        code, out, _ = self.run(capsys, DATA / "practice_class.csv", "--out", html, "--out", pdf)
+        assert code == 1  # one group made a slip
+        assert "to talk over with: Beaver" in out
+        assert html.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+        assert pdf.read_bytes().startswith(b"%PDF")
+        assert len(list(tmp_path.iterdir())) == 2
+
+    def test_a_class_without_problems(self, capsys, tmp_path):
+        code, out, _ = self.run(capsys, DATA / "published.csv", "--out", tmp_path / "a.html")
+        assert code == 0 and "Problems" not in out
+
+    @pytest.mark.parametrize(
+        ("sheet", "out", "says"),
+        [
+            ("data", "a.txt", "end in .html or .pdf"),
+            ("data", "nowhere/a.html", "does not exist"),
+            ("nothing.csv", "a.html", "cannot be read"),
+            ("disc.csv", "a.html", "no reading leads to a result"),
+            ("sheet.html", "sheet.html", "is the sheet itself"),
+        ],
+    )
+    def test_refusals(self, capsys, tmp_path, sheet, out, says):
+        disc = "group,quantity,value,unit\nA,disc_diameter,14,mm\n"
+        for name in ("disc.csv", "sheet.html"):
+            (tmp_path / name).write_text(disc, encoding="utf-8")
+        before = sorted(tmp_path.iterdir())
+        path = DATA / "practice_class.csv" if sheet == "data" else tmp_path / sheet
+        code, printed, err = self.run(capsys, path, "--out", tmp_path / out)
+        assert (code, printed) == (2, "")
+        assert says in err and len(err.strip().splitlines()) == 1
+        assert sorted(tmp_path.iterdir()) == before
+        assert (tmp_path / "sheet.html").read_text(encoding="utf-8") == disc
+
+    def test_an_earlier_report_stays_whole_when_writing_fails(self, tmp_path, monkeypatch):
+        from moonreach.sheet import writing
+
+        out = tmp_path / "a.html"
+        out.write_text("earlier", encoding="utf-8")
+
+        def full(handle):
+            raise OSError(28, "No space left on device")
+
+        monkeypatch.setattr(writing.os, "fsync", full)
+        with pytest.raises(OSError):
+            report.write([DATA / "published.csv"], [out])
+        assert out.read_text(encoding="utf-8") == "earlier"
+        assert list(tmp_path.iterdir()) == [out]

@@ -1,0 +1,229 @@
+"""The class sheet as people write it, and as it should not be written."""
+
+import pytest
+from astropy import units as u
+
+from moonreach.sheet import cells, tables
+from moonreach.sheet.quantities import QUANTITIES
+
+HEADER = "group,quantity,value,unit,uncertainty,note"
+
+
+def read(tmp_path, text, name="sheet.csv", encoding="utf-8"):
+    path = tmp_path / name
+    path.write_bytes(text if isinstance(text, bytes) else text.encode(encoding))
+    return tables.read(path)
+
+
+def one(tmp_path, row):
+    """Return the reading of one row, or the problem that it makes."""
+    sheet = read(tmp_path, f"{HEADER}\n{row}\n")
+    assert len(sheet.readings) + len(sheet.problems) == 1
+    return (sheet.readings or sheet.problems)[0]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_written_as_people_write(tmp_path, encoding, ending, separator):
+    rows = [
+        [" Unit ", "NOTE", "Quantity", "VALUE", "group", "Uncertainty"],
+        ["°", "früh", "moon_altitude", "35.5", "Käuze", ""],
+        ["", "", "", "", "", ""],
+        ["mm", "", "Disc Diameter", " 14.05 ", "Käuze ", "0.05"],
+    ]
+    text = ending.join(["", *(separator.join(row) for row in rows), ""])
+    sheet = read(tmp_path, text, encoding=encoding)
+    assert sheet.problems == []
+    altitude, disc = sheet.readings
+    assert (altitude.group, altitude.value, altitude.note) == ("Käuze", 35.5 * u.deg, "früh")
+    assert (disc.value, disc.uncertainty, disc.row) == (14.05 * u.mm, 0.05 * u.mm, 5)
+    assert list(sheet.groups()) == ["Käuze"]
+
+
+@pytest.mark.parametrize(
+    ("row", "value"),
+    [
+        ('A,disc_diameter,"14,05",mm,,', 14.05 * u.mm),
+        ("A,disc_diameter,1.405e1,mm,,", 14.05 * u.mm),
+        ("A,disc_diameter,+14.,mm,,", 14 * u.mm),
+        ("A,disc_diameter,0.55,inch,,", 13.97 * u.mm),
+        ("A,moon_altitude,2100,',,", 35 * u.deg),
+        ("A,moon_altitude,2100,′,,", 35 * u.deg),
+        ('A,moon_altitude,3600,",,', 1 * u.deg),
+        ('A,moon_altitude,3600,"""",,', 1 * u.deg),
+        ("A,moon_altitude,3600,″,,", 1 * u.deg),
+        ("A,moon_altitude,−0.5,deg,,", -0.5 * u.deg),
+        ("A,moon_altitude,0.5,rad", 0.5 * u.rad),
+        ("A,photo_moon_radius,150,px,,", 150 * u.pix),
+        ("A,photo_moon_radius,150,,,", 150 * u.pix),
+        ("A,photo_moon_radius,15,mm,,", 15 * u.mm),
+        ("A,total_phase,101.9,min,,", 101.9 * u.min),
+        ("A,north_south_distance,500,mile,,", 804.672 * u.km),  # 1 mile = 1.609344 km exactly
+        ("a,PATH,Central,,,", "central"),
+        ("A,shadow edge,full shadow,-,-,", "full_shadow"),
+        ("A,hole_diameter,0,mm,,,,,", 0 * u.mm),
+    ],
+)
+def test_cells(tmp_path, row, value):
+    found = one(tmp_path, row)
+    assert isinstance(found, tables.Reading), found
+    if isinstance(value, u.Quantity):
+        assert found.value.to_value(value.unit) == pytest.approx(value.value)
+    else:
+        assert found.value == value
+
+
+@pytest.mark.parametrize(
+    ("row", "column", "says"),
+    [
+        (",disc_diameter,14,mm,,", "group", "name of a group"),
+        ("A,disk_diameter,14,mm,,", "quantity", "disc_diameter"),
+        ("A,disc_diameter,,mm,,", "value", "a value"),
+        ("A,disc_diameter,14 mm,mm,,", "value", "a number"),
+        ("A,disc_diameter,nan,mm,,", "value", "a number"),
+        ("A,disc_diameter,inf,mm,,", "value", "a number"),
+        ("A,disc_diameter,1e999,mm,,", "value", "written out"),
+        ("A,disc_diameter,1_4,mm,,", "value", "a number"),
+        ("A,disc_diameter,0x14,mm,,", "value", "a number"),
+        ("A,disc_diameter,１４,mm,,", "value", "a number"),
+        ("A,disc_diameter,1e5,mm,,", "value", "0.1 mm to 1 m"),
+        ("A,disc_diameter,-14,mm,,", "value", "0.1 mm to 1 m"),
+        ('A,road_distance,"1,234",km,,', "value", "1.234 or 1234"),
+        ('A,road_distance,"1,234.5",km,,', "value", "a number"),
+        ("A,disc_diameter,14,,,", "unit", "mm, cm, m"),
+        ("A,disc_diameter,14,deg,,", "unit", "mm, cm, m"),
+        ("A,disc_diameter,14,m2,,", "unit", "mm, cm, m"),
+        ("A,disc_diameter,14,furlongs,,", "unit", "mm, cm, m"),
+        ("A,path,central,m,,", "unit", "no unit"),
+        ("A,path,middle,,,", "value", "central or unknown"),
+        ("A,eclipse_date,26.6.2029,,,", "value", "2029-06-26"),
+        ("A,umbral_contact_1,25:10,,,", "value", "03:34:20"),
+        ("A,umbral_contact_1,3.15,,,", "value", "03:34:20"),
+        ("A,umbral_contact_1,3,,,", "value", "03:34:20"),
+        ("A,disc_diameter,14,mm,0,", "uncertainty", "more than zero"),
+        ("A,disc_diameter,14,mm,-1,", "uncertainty", "more than zero"),
+        ("A,disc_diameter,14,mm,15,", "uncertainty", "at most 14 mm"),
+        ("A,disc_diameter,14,mm,some,", "uncertainty", "a number"),
+        ("A,path,central,,0.1,", "uncertainty", "nothing"),
+        ("A,disc_diameter,14,5,mm,,", "unit", "mm, cm, m"),  # an unquoted decimal comma
+        ("A,disc_diameter,14,mm,0,5", "note", "decimal comma"),
+        ("A,disc_diameter,14,mm,0.1,windy, cold", "row", "6 cells"),
+        ('A,disc_diameter,"14,mm,,', "row", "closed"),
+        ("A,disc_diameter,1\x004,mm,,", "row", "control"),
+        ("A", "quantity", "north_gnomon_height"),
+    ],
+)
+def test_bad_rows_are_named(tmp_path, row, column, says):
+    found = one(tmp_path, row)
+    assert isinstance(found, tables.Problem), found
+    assert (found.row, found.column) == (2, column)
+    assert says in found.message
+    assert str(found).startswith(f"{tmp_path}")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (b"", "is empty"),
+        (b" \r\n ", "is empty"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + bytes(range(256)), "no table"),
+        (b"a letter to the class\n" * 40, "no table"),
+        (b"group,value,unit\nA,1,m\n", "no table"),
+        (b"group,quantity,value,value,unit\n", "no table"),
+    ],
+)
+def test_no_sheet(tmp_path, text, says):
+    with pytest.raises(tables.SheetError, match=says):
+        read(tmp_path, text)
+
+
+def test_missing_file_and_folder(tmp_path):
+    with pytest.raises(tables.SheetError, match="cannot be read"):
+        tables.read(tmp_path / "none.csv")
+    with pytest.raises(tables.SheetError, match="cannot be read"):
+        tables.read(tmp_path)
+
+
+def test_one_bad_file_does_not_stop_the_other(tmp_path):
+    good = tmp_path / "good.csv"
+    good.write_text(f"{HEADER}\nA,disc_diameter,14,mm,,\n", encoding="utf-8")
+    sheet = tables.read(tmp_path / "none.csv", good)
+    assert len(sheet.readings) == 1
+    assert sheet.problems[0].file == str(tmp_path / "none.csv")
+
+
+def test_title_and_comments_above_the_table(tmp_path):
+    text = f"Class 9b, spring\n\n# a remark\n{HEADER}\nA,disc_diameter,14,mm,,\n"
+    sheet = read(tmp_path, text)
+    assert sheet.readings[0].row == 5
+    assert sheet.problems == []
+
+
+def test_a_stray_byte_does_not_change_other_lines(tmp_path):
+    text = f"{HEADER}\nA,moon_altitude,35,°,,\nA,moon_altitude,36,deg,,".encode() + b"\xe9\n"
+    sheet = read(tmp_path, text)
+    assert [reading.value for reading in sheet.readings] == [35 * u.deg, 36 * u.deg]
+    assert sheet.readings[1].note == "é"  # Windows-1252
+
+
+def test_groups_by_name_in_any_letter_case(tmp_path):
+    text = f"{HEADER}\nThe Owls,disc_diameter,14,mm,,\nthe  owls,disc_diameter,14,mm,,\n"
+    assert {name: len(rows) for name, rows in read(tmp_path, text).groups().items()} == {
+        "The Owls": 2
+    }
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("03:34", cells.Clock(12_840)),
+        ("3:34", cells.Clock(12_840)),
+        ("03:34:20.5", cells.Clock(12_860.5)),
+        ("03:34:20,5", cells.Clock(12_860.5)),
+        ("T0334", cells.Clock(12_840)),
+        ("03:34Z", cells.Clock(12_840, None, 0)),
+        ("2029-06-26T03:34:20+02:00", cells.Clock(12_860, cells.day("2029-06-26"), 7200)),
+        ("2029-06-26 03:34", cells.Clock(12_840, cells.day("2029-06-26"))),
+        ("20290626T0334", cells.Clock(12_840, cells.day("2029-06-26"))),
+    ],
+)
+def test_clock_times(text, expected):
+    # ISO 8601, calendar dates and local times, in the basic and the extended format.
+    assert cells.clock(text) == expected
+
+
+def test_clock_resolution():
+    assert cells.clock_resolution("03:34") == 30 * u.s
+    assert cells.clock_resolution("2029-06-26T03:34") == 30 * u.s
+    assert cells.clock_resolution("03:34:20") == 0.5 * u.s
+
+
+def test_written_sheet_is_found_again(tmp_path):
+    rows = [
+        ["A", "disc_diameter", "14.05", "mm", "0.05", 'a "note", with; signs'],
+        ["A", "umbral_contact_1", "23:59:30", "s", "30", ""],
+        ["B", "path", "central", "", "", ""],
+    ]
+    path = tmp_path / "sheet.csv"
+    tables.write(path, rows, ["an invented class"])
+    sheet = tables.read(path)
+    assert sheet.problems == []
+    assert [reading.note for reading in sheet.readings] == [row[5] for row in rows]
+    assert list(sheet.groups()) == ["A", "B"]
+
+
+def test_every_quantity_can_be_written(tmp_path):
+    samples = {"choice": "", "date": "2029-06-26", "clock": "2029-06-26T12:30"}
+    units = {"length": "m", "angle": "deg", "duration": "min", "picture": "px", "part": ""}
+    lines = [HEADER]
+    for name, term in QUANTITIES.items():
+        value = samples.get(term.kind, "1") or term.words[0]
+        if term.least is not None:
+            unit = u.pix if term.kind == "picture" else u.Unit(units[term.kind])
+            middle = (term.least + term.greatest.to(term.least.unit)) / 2
+            value = f"{middle.to_value(unit):.6f}"
+        lines.append(f"A,{name},{value},{units.get(term.kind, '')},,")
+    sheet = read(tmp_path, "\n".join(lines))
+    assert sheet.problems == []
+    assert len(sheet.readings) == len(QUANTITIES)

@@ -1,0 +1,204 @@
+"""`moonreach plan`: its text, its JSON, its picture, and what it refuses."""
+
+import json
+import subprocess
+import sys
+from datetime import date
+
+import pytest
+from astropy import units as u
+from matplotlib import image
+
+from moonreach import sky
+from moonreach.__main__ import main
+from moonreach.figures import plan as figure
+from moonreach.lessons import sighting_angle
+from moonreach.sky import planning
+
+PLACE = ["--latitude", "52.1", "--longitude", "5.2"]
+SPAN = ["--from", "2028-12-01", "--to", "2030-01-31"]
+
+
+def plan_json(capsys, *arguments):
+    assert main(["plan", *arguments, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_json_of_a_place(capsys):
+    plan = plan_json(capsys, *PLACE, *SPAN, "--disc", "20mm", "--rod", "2.4m", "--evenings", "3")
+    total = [one for one in plan["eclipses"] if one["kind"] == "total"]
+    assert [one["greatest_utc"][:10] for one in total] == ["2028-12-31", "2029-06-26", "2029-12-20"]
+    june = total[1]
+    # NASA/GSFC: gamma 0.0124, magnitude 1.8436, U1 01:32:18 to U4 05:11:50 UT (8 s early).
+    assert june["gamma"] == pytest.approx(0.0124, abs=3e-4)
+    assert june["umbral_magnitude"] == pytest.approx(1.8436, abs=0.003)
+    assert june["contacts_utc"]["U1"][:17] == "2029-06-26T01:32:"
+    assert set(june["contacts_utc"]) == {"P1", "U1", "U2", "U3", "U4", "P4"}
+    assert set(june["altitudes_deg"]) == {"P1", "U1", "U2", "greatest", "U3", "U4", "P4"}
+    assert june["visible"] == "part" and june["path_offset"] == pytest.approx(0.017, abs=0.002)
+    assert abs(june["simple_timing_error_percent"]) < 1
+    assert [one["visible"] for one in total] == ["part", "part", "all"]
+    evenings = plan["sighting_evenings"]
+    assert len(evenings) == 3
+    for one in evenings:
+        assert one["altitude_deg"] >= 15 and one["rod_long_enough"] is True
+        # The rod's own formula must give back the angle from the two expected readings.
+        angle = sighting_angle.bracketed_angular_diameter(
+            20 * u.mm, one["vanish_distance_m"] * u.m, one["rim_distance_m"] * u.m
+        )
+        assert angle.to_value(u.arcmin) == pytest.approx(one["moon_angle_arcmin"], abs=0.03)
+
+
+def test_without_a_place_every_eclipse_is_listed(capsys):
+    plan = plan_json(capsys, *SPAN)
+    found = sky.lunar_eclipses("2028-12-01", "2030-02-01")
+    assert len(plan["eclipses"]) == len(found)
+    assert plan["sighting_evenings"] == [] and plan["noon"] is None
+    assert {one["visible"] for one in plan["eclipses"]} == {None}
+    penumbral = plan_json(capsys, "--from", "2027-01-01", "--to", "2027-12-31")["eclipses"]
+    assert {one["kind"] for one in penumbral} == {"penumbral"}
+    assert penumbral[0]["contacts_utc"]["U1"] is None
+    assert penumbral[0]["simple_timing_error_percent"] is None
+
+
+def test_text_says_what_a_teacher_needs(capsys):
+    zone = ["--zone", "Europe/Amsterdam", "--partner-latitude", "43", "--disc", "20mm"]
+    assert main(["plan", *PLACE, *SPAN, *zone]) == 0
+    text = capsys.readouterr().out
+    assert "Tue 26 Jun 2029  total, magnitude 1.84, part in sight" in text
+    assert "U1 03:32 (9°)" in text  # 01:32 UTC is 03:32 in summer time
+    assert "U1 16:08 (below)" in text  # 15:08 UTC is 16:08 in winter
+    assert "simple timing good" in text and "use the path formula" in text
+    assert "never point it at or near the Sun" in text and "Nobody looks at the Sun" in text
+    assert "in pairs" in text
+    assert "vanishes" in text and "worth measuring" in text
+    assert "UTC" not in text
+    assert max(map(len, text.splitlines())) <= 110
+
+
+def test_text_without_zone_says_that_times_are_utc(capsys):
+    assert main(["plan", *PLACE, *SPAN]) == 0
+    assert "Times are UTC: give --zone" in capsys.readouterr().out
+
+
+def test_far_dates_carry_their_sentence(capsys):
+    assert main(["plan", "--from", "2098-01-01", "--to", "2100-12-31"]) == 0
+    assert "may be off by about 130 seconds" in capsys.readouterr().out
+
+
+def test_polar_noon_and_a_span_without_eclipses(capsys):
+    place = ["--latitude", "78", "--longitude", "15", "--partner-latitude", "50"]
+    assert main(["plan", *place, "--from", "2026-12-01", "--to", "2026-12-20"]) == 0
+    text = capsys.readouterr().out
+    assert "No total or partial eclipse" in text and "stays below the horizon" in text
+    assert "not worth measuring" in text
+
+
+@pytest.mark.parametrize(
+    "arguments, words",
+    [
+        (["--latitude", "95", "--longitude", "5"], "latitude must lie between -90 and 90"),
+        (["--latitude", "52"], "both --latitude and --longitude"),
+        ([*PLACE, "--zone", "Europe/Nowhere"], "zone 'Europe/Nowhere' is not known"),
+        (["--from", "2030-01-01", "--to", "2029-01-01"], "--to 2029-01-01 is before --from"),
+        (["--from", "1850-01-01"], "--from 1850-01-01 lies outside 1900 to 2100"),
+        (["--from", "soon"], "--from 'soon' is no date"),
+        (["--zone", "UTC"], "--zone needs a place"),
+        ([*PLACE, "--rod", "2m"], "--rod needs --disc"),
+        ([*PLACE, "--disc", "20"], "mm, cm, m"),
+        ([*PLACE, "--disc", "wide"], "--disc"),
+        ([*PLACE, "--disc", "0mm"], "--disc must be longer than nothing"),
+        ([*PLACE, "--disc", "1mm"], "not larger than the sight hole"),
+        ([*PLACE, "--evenings", "-1"], "--evenings must be 0 or more"),
+        ([*PLACE, "--partner-latitude", "-91"], "latitude must lie between"),
+        ([*PLACE, "--figure", "plan.svg"], "ends in .png"),
+        (["--from", "2027-01-01", "--to", "2027-02-01", "--figure", "a.png"], "no total or part"),
+    ],
+)
+def test_a_bad_option_gets_one_sentence(capsys, arguments, words):
+    assert main(["plan", *arguments]) == 2
+    said = capsys.readouterr()
+    assert words in said.err and said.err.count("\n") == 1 and not said.out
+
+
+def test_figure_shows_each_eclipse_once(tmp_path, capsys):
+    path = tmp_path / "plan.png"
+    assert main(["plan", *PLACE, *SPAN, "--figure", str(path)]) == 0
+    assert "eclipses: 3." in capsys.readouterr().out
+    assert image.imread(path).shape[1] > 800
+
+
+@pytest.mark.parametrize("latitude", [52.1, -33.9])
+def test_figure_is_to_scale_and_as_the_sky_is_seen(latitude):
+    place = sky.Place(latitude * u.deg, 5.2 * u.deg)
+    year = sky.lunar_eclipses("2029-12-01", "2030-01-01")
+    drawn, one = figure.draw(year, place), year[0]
+    axes = drawn.axes[0]
+    penumbra, umbra, *moons = axes.patches[:7]
+    assert umbra.radius == pytest.approx(one.umbra_radius.to_value(u.arcmin))
+    assert penumbra.radius == pytest.approx(one.penumbra_radius.to_value(u.arcmin))
+    assert moons[0].radius == pytest.approx(one.moon_semidiameter.to_value(u.arcmin))
+    assert axes.get_aspect() == 1
+    # The Moon goes from west to east: to the left in the north, to the right in the south.
+    leftward = moons[0].center[0] > moons[1].center[0]
+    assert leftward == (latitude > 0)
+    # gamma is negative: the Moon passes south of the axis, below it as seen from the north.
+    assert one.gamma < 0 and (moons[-1].center[1] < 0) == (latitude > 0)
+
+
+def test_the_plan_needs_no_matplotlib_and_no_network():
+    code = (
+        "import socket, sys\n"
+        "def refuse(*_): raise OSError('network touched')\n"
+        "socket.socket.connect = refuse\n"
+        "from moonreach.__main__ import main\n"
+        "assert main(['plan', '--latitude', '52', '--longitude', '5', '--json']) == 0\n"
+        "assert not {'matplotlib', 'ipywidgets', 'scipy'} & set(sys.modules)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+
+
+def test_advice_in_plain_words():
+    partial = sky.eclipse_on("2028-01-12")
+    assert planning.advice(partial) == "too shallow for timing, photograph it"
+
+
+def test_evenings_are_dark_high_and_full():
+    place = sky.Place(-33.9 * u.deg, 151.2 * u.deg, zone="Australia/Sydney")
+    found = sky.sighting_evenings(place, date(2027, 1, 1), date(2027, 7, 1), count=20)
+    assert found
+    for one in found:
+        for instant in (one.first, one.last):
+            assert sky.moon_at(instant, place).altitude >= 15 * u.deg
+            assert sky.sun_at(instant, place).altitude < -6 * u.deg
+            local = place.local(instant)
+            assert local.date() == one.date and 18 <= local.hour + local.minute / 60 <= 22
+        assert 0.95 <= one.lit <= 1
+    by_the_sun = sky.Place(-33.9 * u.deg, 151.2 * u.deg)  # 10 h east: 18 h there is 8 h UTC
+    for one in sky.sighting_evenings(by_the_sun, date(2027, 1, 1), date(2027, 7, 1)):
+        assert 8 <= one.first.item().hour <= 12
+    with pytest.raises(ValueError, match="evening hours"):
+        sky.sighting_evenings(place, date(2027, 1, 1), date(2027, 2, 1), hours=(22, 18))
+
+
+def test_half_moons_are_listed_when_asked_for(capsys):
+    span = ["--from", "2029-01-01", "--to", "2029-06-01", "--half-moons", "2"]
+    found = plan_json(capsys, *PLACE, *span)["half_moons"]
+    # The instants themselves are held against skyfield's almanac in tests/test_sky_half_moons.py.
+    assert [one["half_utc"] for one in found] == ["2029-01-22T19:02:38Z", "2029-02-21T14:50:13Z"]
+    assert [one["shadow"] for one in found] == [False, True]
+    assert all(one["moon_altitude_deg"] >= 10 for one in found)
+    assert main(["plan", *PLACE, *span, "--zone", "Europe/Amsterdam"]) == 0
+    text = capsys.readouterr().out
+    assert (
+        "Wed 21 Feb 2029  15:50  half, 20 min before first quarter; Moon 48° high, Sun 17°" in text
+    )
+    assert "Never look for the angle to the Sun" in text
+    assert main(["plan", *PLACE, *span[:-1], "0"]) == 0
+    assert "HALF MOONS" not in capsys.readouterr().out
+    for bad, said in ((["--half-moons", "-1"], "must be 0 or more"), (span, "needs a place")):
+        assert main(["plan", *bad]) == 2
+        assert said in capsys.readouterr().err

@@ -1,0 +1,101 @@
+"""The house: its rooms and floors, who may import whom, and how little an import brings along."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import moonreach
+
+HOME = Path(moonreach.__file__).parent
+FLOORS = {
+    "lessons": 1,
+    "sheet": 2,
+    "sky": 2,
+    "photo": 2,
+    "reduction": 3,
+    "practice": 3,
+    "exercises": 4,
+    "figures": 4,
+    "notebook": 5,
+    "report": 5,
+    "kit": 5,
+    "commands": 6,
+}
+DOOR = {"__init__", "__main__"}  # the way in, which is no room
+STEMS = {
+    "earth_size",
+    "eclipse_timing",
+    "shadow_cone",
+    "sighting_angle",
+    "moon_distance",
+    "sun_distance",
+    "other_ways",
+}
+FILES = sorted(HOME.rglob("*.py"))
+
+
+def name_of(path):
+    return str(path.relative_to(HOME))
+
+
+def imported(path):
+    """Return the rooms of moonreach, and the other packages, that a file imports anywhere in it."""
+    rooms, packages = set(), set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names = [(alias.name, None) for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            names = [(node.module, alias.name) for alias in node.names]
+        else:
+            continue
+        for module, name in names:
+            top, *rest = module.split(".")
+            if top != "moonreach":
+                packages.add(top)
+            elif rest or name in FLOORS:
+                rooms.add((rest or [name])[0])
+    return rooms, packages
+
+
+def test_the_rooms_are_those_of_the_plan():
+    rooms = {path.parent.name for path in HOME.glob("*/*.py")}
+    assert rooms == set(FLOORS)
+    assert {path.stem for path in HOME.glob("*.py")} == DOOR
+
+
+@pytest.mark.parametrize("path", FILES, ids=name_of)
+def test_a_room_imports_only_from_floors_below(path):
+    room = path.relative_to(HOME).with_suffix("").parts[0]
+    rooms, packages = imported(path)
+    floor = FLOORS.get(room, 7)
+    for other in rooms - {room}:
+        assert FLOORS[other] < floor, f"{name_of(path)} imports {other}"
+    if room == "lessons":
+        assert packages <= {"numpy", "astropy"}
+
+
+@pytest.mark.parametrize("room", ["lessons", "exercises"])
+def test_each_lesson_has_its_file(room):
+    assert {path.stem for path in (HOME / room).glob("*.py")} >= STEMS
+
+
+def test_nothing_calls_the_command_line():
+    for path in FILES:
+        assert path.name == "__main__.py" or "moonreach.__main__" not in path.read_text("utf-8")
+
+
+def test_import_is_light():
+    code = (
+        "import sys, moonreach, moonreach.__main__;"
+        "print([m for m in ('numpy', 'matplotlib', 'ipywidgets', 'scipy') if m in sys.modules])"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
+
+
+def test_no_file_is_crowded():
+    for path in FILES:
+        assert len(path.read_text(encoding="utf-8").splitlines()) <= 300, path
