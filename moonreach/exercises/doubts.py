@@ -14,11 +14,13 @@ from astropy import units as u
 
 from moonreach.lessons import eclipse_timing, sun_distance
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction.chain import HOLE_NOT_GIVEN, Chain
-from moonreach.reduction.further import BY_ALTITUDES, FurtherChain
+from moonreach.reduction import chain, further
+from moonreach.reduction.further import BY_ALTITUDES
+from moonreach.reduction.results import MEASUREMENTS
+from moonreach.reduction.steps import work_out
 from moonreach.sheet import timeline
 from moonreach.sheet.quantities import CONTACTS, GNOMONS
-from moonreach.sheet.tables import Reading
+from moonreach.sheet.reading import Reading
 
 LEAST_ANGLE, GREATEST_ANGLE = 29.4 * u.arcmin, 34.1 * u.arcmin
 _OFF_HALF = 15 * u.deg  # far beyond what an eye mistakes for half; common practice, no source
@@ -36,7 +38,7 @@ class Doubt:
 def doubts(readings):
     """Return the `Doubt`s about one group's readings, in the order of the lessons.
 
-    Parameters: a list of `tables.Reading`. Nothing is refused here; a doubt is to be talked over.
+    Parameters: a list of `Reading`. Nothing is refused here; a doubt is to be talked over.
     """
     group = {}
     for reading in readings:
@@ -111,15 +113,15 @@ def _earth(group, middles):
             yield row, f"a distance of {row.value:g} {text}{meant}"
             return
     words = {name: rows[0].value for name, rows in group.items() if name not in middles}
-    chain = Chain(frozenset(middles), words)
-    if chain.lacks_for_earth():
+    if MEASUREMENTS["earth"].lacks(middles):
         return
     row = group[GNOMONS[1]][0]
-    try:
-        diameter = chain.earth_diameter(middles).to_value(u.km)
-    except Impossible as error:
-        yield row, str(error)
+    values = middles | words
+    found = work_out(chain.EARTH, values)
+    if found.refused:
+        yield row, next(iter(found.refused.values())).partition(": ")[2]
         return
+    diameter = values["earth_diameter"].to_value(u.km)
     if not 6_000 < diameter < 25_000:
         text = "look again at the four lengths, the distance and their units"
         yield row, f"together these readings make the Earth {diameter:,.0f} km wide: {text}"
@@ -196,13 +198,14 @@ def _rod(group, middles):
     if vanish is not None and rim is not None and vanish > rim:
         text = "but the rim shows only farther out: were the two swapped?"
         yield group["vanish_distance"][0], f"vanish {vanish:.4g} is beyond rim {rim:.4g}, {text}"
-    chain = Chain(frozenset(middles), {})
     hole = middles.get("hole_diameter", 1 * u.mm)
-    if chain.lacks_for_angle() or hole >= middles["disc_diameter"]:
+    if MEASUREMENTS["angle"].lacks(middles) or hole >= middles["disc_diameter"]:
         return
 
     def angle(disc):
-        return chain.angle(middles | {HOLE_NOT_GIVEN: hole, "disc_diameter": disc})
+        values = {"hole_diameter": hole} | middles | {"disc_diameter": disc}
+        work_out(chain.SIGHTING, values)
+        return values["angle"]
 
     def fits(disc):
         return disc > hole and LEAST_ANGLE * 0.95 < angle(disc) < GREATEST_ANGLE * 1.05
@@ -251,11 +254,14 @@ def _half_moon(group, middles):
 
 def _pair(group, middles):
     words = {name: rows[0].value for name, rows in group.items() if name not in middles}
-    chain = FurtherChain(frozenset(middles), words)
-    if chain.lacks_for_pair() or "pair_shift" in middles:
+    if MEASUREMENTS["pair"].lacks(middles) or "pair_shift" in middles:
         return
-    shift = chain.shift(middles).to_value(u.deg)
-    if not chain.anywhere and not -1 <= shift <= 3:
+    values = {further.GLOBE: 1 * u.one} | middles | words
+    work_out(further.PAIR, values)
+    if "pair_shift" not in values:  # azimuths and longitudes are there
+        return
+    shift = values["pair_shift"].to_value(u.deg)
+    if not -1 <= shift <= 3:
         yield (
             group["pair_north_zenith_distance"][0],
             f"these angles shift the Moon by {shift:.1f}°, but at most 2° is possible: look at the "
@@ -265,7 +271,8 @@ def _pair(group, middles):
 
 def _apart(group, middles):
     names = [f"pair_{where}_longitude" for where in ("north", "south")]
-    if set(names) <= set(middles) and not FurtherChain(frozenset(middles), {}).anywhere:
+    anywhere = {*further.PLACED, further.ZENITHS[1]} <= set(middles)
+    if set(names) <= set(middles) and not anywhere:
         apart = ((middles[names[0]] - middles[names[1]]).to_value(u.deg) + 180) % 360 - 180
         if abs(apart) > 1.5 and "pair_shift" not in middles:
             text = "of longitude apart: without both azimuths that spoils the distance"

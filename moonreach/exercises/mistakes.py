@@ -13,21 +13,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from astropy import units as u
 
-from moonreach.exercises import Readings
 from moonreach.exercises.doubts import GREATEST_ANGLE, LEAST_ANGLE
 from moonreach.lessons import sighting_angle, today
-from moonreach.lessons.refuse import Impossible
 from moonreach.practice.slips import SLIPS
-from moonreach.reduction.chain import (
-    HOLE_NOT_GIVEN,
-    MOON_RATE,
-    OFF_CENTRE,
-    PHOTOGRAPH,
-    THROUGH_MIDDLE,
-)
 from moonreach.reduction.comparison import robust_mean
-from moonreach.reduction.group import GroupResult, reduce_group
-from moonreach.reduction.inputs import stand_in
+from moonreach.reduction.group import GroupResult, best_values, reduce_group
+from moonreach.reduction.results import MEASUREMENTS
 from moonreach.sheet.quantities import CONTACTS
 
 FAR = 3.0  # standard uncertainties beyond which a part of a result is examined
@@ -78,23 +69,23 @@ class Parts:
 
 
 def parts_of(rows):
-    """Return the `Parts` of a list of `tables.Reading`."""
-    readings, parts = Readings("", rows), Parts()
-    chain, names = readings.chain, readings.values
-    if not chain.lacks_for_earth():
-        parts.values["earth"] = _tried(lambda: readings.earth.to_value(u.km))
-    if not chain.lacks_for_angle():
-        parts.values["angle"] = _tried(lambda: readings.angle.to_value(u.arcmin))
-    if not chain.lacks_for_timing():
-        parts.values["timing"] = _tried(lambda: _timing(readings))
-    if not chain.lacks_for_photograph():
-        parts.values["photograph"] = _tried(lambda: float(chain.ratio(names, PHOTOGRAPH)))
+    """Return the `Parts` of a list of `Reading`."""
+    names, parts, given = best_values(rows), Parts(), {row.quantity for row in rows}
+    timing = "seen_central" if names.get("path") == "central" else "seen_chord"
+    found = {"earth": "earth_diameter", "angle": "angle", "timing": timing}
+    if MEASUREMENTS["angle"].lacks(given):
+        found["timing"] = "seen_central"
+    for part, measured in (("earth", "earth"), ("angle", "angle"), ("timing", "timing")):
+        if not MEASUREMENTS[measured].lacks(given):
+            parts.values[part] = _number(names.get(found[part]))
+    if {"photo_shadow_radius", "photo_moon_radius"} <= given:
+        parts.values["photograph"] = _number(names.get("seen_photo"))
     if set(CONTACTS) <= set(names):
         u1, u2, u3, u4 = (names[name].to_value(u.s) for name in CONTACTS)
         stated = [row.uncertainty for row in rows if row.quantity in CONTACTS]
         usual = max([45 * u.s, *(given for given in stated if given is not None)]).to_value(u.s)
         parts.checks["entry"] = ((u4 - u3) - (u2 - u1)) / (2 * usual)
-    if {"disc_diameter", "vanish_distance", "rim_distance", "hole_diameter"} <= set(names):
+    if {"disc_diameter", "vanish_distance", "rim_distance", "hole_diameter"} <= given:
         disc = names["disc_diameter"]
         found = sighting_angle.hole_from_bracket(
             disc, names["vanish_distance"], names["rim_distance"]
@@ -191,18 +182,10 @@ class Finder:
 
 
 def _outcomes(group):
-    timing = group.ratios.get(OFF_CENTRE) or group.ratios.get(THROUGH_MIDDLE)
-    found = {"earth": group.earth_diameter, "angle": group.angle, "timing": timing}
-    found["photograph"] = group.ratios.get(PHOTOGRAPH)
+    timing = group.outcome("ratio_chord") or group.outcome("ratio_central")
+    found = {"earth": group.outcome("earth_diameter"), "angle": group.outcome("angle")}
+    found |= {"timing": timing, "photograph": group.outcome("ratio_photo")}
     return {part: outcome for part, outcome in found.items() if outcome}
-
-
-def _timing(readings):
-    chain, values = readings.chain, readings.values
-    if readings.words.get("path") == "central" or chain.lacks_for_angle():
-        return float(chain.ratio(values, THROUGH_MIDDLE))
-    values = values | {MOON_RATE: 1, HOLE_NOT_GIVEN: stand_in(HOLE_NOT_GIVEN).value}
-    return float(chain.ratio(values, OFF_CENTRE, 2 * readings.semidiameter))
 
 
 def _squares(parts, expected, relative):
@@ -220,9 +203,5 @@ def _squares(parts, expected, relative):
     return found
 
 
-def _tried(function):
-    try:
-        with np.errstate(all="ignore"):
-            return float(function())
-    except Impossible:
-        return None
+def _number(value):
+    return None if value is None else float(value.value)

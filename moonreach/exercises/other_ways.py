@@ -16,11 +16,11 @@ def _latitudes(r):
 
 
 def _zeniths(r):
-    return r.further.north_zenith(r.values), r.further.south_zenith(r.values)
+    return r.pair_north_zenith, r.pair_south_zenith
 
 
 def _shift(r):
-    return r.further.read_shift(r.values)
+    return other_ways.shift_from_zenith_distances(_latitudes(r), *_zeniths(r))
 
 
 def _base(r):
@@ -29,7 +29,7 @@ def _base(r):
 
 def _distance(r, shift=None):
     shift = r.pair_shift if shift is None else shift
-    zenith = r.further.north_zenith(r.values)
+    zenith = r.pair_north_zenith
     return other_ways.distance_in_earth_radii(shift, _latitudes(r), zenith) / 2
 
 

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 
 from moonreach.figures import style
 from moonreach.lessons import today
-from moonreach.reduction.summary import rounded
+from moonreach.reduction.words import rounded
 
 # In Earth radii: least, most, and the mean where one was given. Aristarchus gave no distance in
 # Earths; his Prop. 11 (22.5 to 30 Moon diameters) and Prop. 17 (Moon / Earth 43:108 to 19:60; Heath

@@ -8,7 +8,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from moonreach.figures import style
-from moonreach.reduction.summary import rounded, to_hold_against
+from moonreach.reduction.words import rounded, to_hold_against
 
 # Earth diameters, half of the Earth radii that were given. Hipparchus' mean distance of 67 1/3:
 # Pappus on Almagest V.11 (Toomer 1974); Ptolemy's of 59: Almagest V.13 (Berry 1898, sec. 49).
@@ -27,8 +27,8 @@ CAPTION = (
 
 def draw(axes, summary, row=ROW):
     """Draw a `ClassSummary` into axes; ``row`` is the height of a group in inches."""
-    placed = [group for group in summary.groups if group.distance_earth_diameters]
-    outcomes = [group.distance_earth_diameters for group in placed]
+    placed = [group for group in summary.groups if group.outcome("distance_earth_diameters")]
+    outcomes = [group.outcome("distance_earth_diameters") for group in placed]
     mean = summary.diameters
     label, truth, _ = to_hold_against(summary)
     lines = [

@@ -6,7 +6,8 @@ from astropy import units as u
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider
 from moonreach.lessons import sun_distance, today
-from moonreach.reduction.further import TERMINATOR, granted
+from moonreach.reduction.further import TERMINATOR
+from moonreach.reduction.inputs import assumption
 from moonreach.reduction.uncertainty import normal, propagate
 
 HALF = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
@@ -76,7 +77,7 @@ class HalfMoonCalls(Drawing):
             elongation = v["called"] + v[TERMINATOR]
             return {"elongation": elongation, "near": sun_distance.nearness(elongation)}
 
-        outcomes = propagate(found, {"called": called, TERMINATOR: granted(TERMINATOR)})
+        outcomes = propagate(found, {"called": called, TERMINATOR: assumption(TERMINATOR)})
         angle, near = outcomes["elongation"], outcomes["near"]
         self.bars[0].set_data([max(angle.low, LEAST), min(angle.high, MOST)], [0.4, 0.4])
         self.dots[0].set_data([angle.value], [0.4])

@@ -9,8 +9,9 @@ from moonreach.figures.bars import Bars
 from moonreach.figures.drawing import Drawing, Slider, thousands
 from moonreach.figures.to_scale import month_range
 from moonreach.lessons import shadow_cone, today
-from moonreach.reduction import chain as links
-from moonreach.reduction.inputs import stand_in
+from moonreach.reduction import chain
+from moonreach.reduction.inputs import assumption
+from moonreach.reduction.steps import work_out
 from moonreach.reduction.uncertainty import interval
 from moonreach.sheet.quantities import QUANTITIES
 
@@ -24,15 +25,16 @@ UNITS = {
     "rim_distance": u.m,
     "moon_altitude": u.deg,
 }
-ASSUMPTIONS = (links.CONE_AND_RATE, links.CONE, links.SHARP_EDGE)
+ASSUMPTIONS = (chain.CONE_AND_RATE, chain.CONE, chain.SHARP_EDGE)
 EXACT = {
     "north_gnomon_height": 1 * u.m,
     "south_gnomon_height": 1 * u.m,
     "disc_diameter": 14 * u.mm,
-    links.MOON_RATE: 1 * u.one,  # on the way to the distance it is part of the cone's assumption
+    chain.MOON_RATE: 1 * u.one,  # on the way to the distance it is part of the cone's assumption
 }
 DRAWS = 2000
-CHAIN = links.Chain(frozenset([*UNITS, *EXACT]), {})
+WAY = (*chain.EARTH, *chain.SIGHTING, *chain.TIMING, *chain.DISTANCE)
+FOUND = ("ratio_chord", "angle", "distance_earth_diameters")
 
 
 class WholeChain(Drawing):
@@ -115,7 +117,7 @@ class WholeChain(Drawing):
         rest, one = np.zeros(count), np.eye(count)
         self.vary = np.vstack([rest, one, -one, draws, -draws]).T
         self.assumed = {
-            name: (stand_in(name).value, stand_in(name).cloud.pdf_std()) for name in ASSUMPTIONS
+            name: (assumption(name).value, assumption(name).cloud.pdf_std()) for name in ASSUMPTIONS
         }
 
     def update(self, doubt, **readings):
@@ -126,15 +128,15 @@ class WholeChain(Drawing):
             inputs[name] = value, typical if hasattr(typical, "unit") else typical * value
         inputs |= self.assumed
         values = dict(EXACT)
-        for (name, (value, standard)), steps in zip(inputs.items(), self.vary, strict=True):
-            values[name] = Distribution(value + doubt * standard * steps)
-        stages = CHAIN.results(values, links.OFF_CENTRE)
-        found = {name: cloud.distribution[0] for name, cloud in stages.items()}
-        km = stages["distance_km"].distribution.value
+        for (name, (value, standard)), offsets in zip(inputs.items(), self.vary, strict=True):
+            values[name] = Distribution(value + doubt * standard * offsets)
+        work_out(WAY, values)
+        found = {name: values[name].distribution[0] for name in FOUND}
+        km = values["distance_km"].distribution.value
         texts = (
             f"{thousands(km[0] / found['distance_earth_diameters'])} km",
-            f"{found['ratio']:.2f}",
-            f"{shadow_cone.earth_in_moons(found['ratio']):.2f}",
+            f"{found['ratio_chord']:.2f}",
+            f"{shadow_cone.earth_in_moons(found['ratio_chord']):.2f}",
             f"{found['angle'].value:.1f}′",
             f"{found['distance_earth_diameters']:.1f}",
             f"{thousands(round(km[0], -3))} km",

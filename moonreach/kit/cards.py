@@ -4,9 +4,9 @@ import textwrap
 
 from moonreach.figures import style
 from moonreach.kit.rod import NIGHT
-from moonreach.reduction.further import WORDS as FURTHER
+from moonreach.reduction.results import FURTHER_QUANTITIES as FURTHER
 from moonreach.sheet.quantities import QUANTITIES
-from moonreach.sheet.tables import COLUMNS
+from moonreach.sheet.reading import COLUMNS
 
 OUT = (
     "A lunar eclipse is safe to look at. Night work with permission, in pairs, warm, away from "

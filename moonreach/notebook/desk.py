@@ -23,12 +23,12 @@ from moonreach.lessons.refuse import Impossible
 from moonreach.notebook.practice_night import USUAL, PracticeNight
 from moonreach.notebook.said import Said, sentence
 from moonreach.notebook.syllabus import MEASURED, NEEDS, RESULTS
-from moonreach.reduction.chain import OFF_CENTRE, THROUGH_MIDDLE
-from moonreach.reduction.summary import rounded
+from moonreach.reduction.chain import METHODS
+from moonreach.reduction.words import input_label, rounded
 from moonreach.sheet import tables, writing
 from moonreach.sheet.group_sheet import GroupSheet
 
-_TIMINGS = {OFF_CENTRE: "ratio_off_centre", THROUGH_MIDDLE: "ratio_middle"}
+_TIMINGS = {"chord": "ratio_off_centre", "central": "ratio_middle"}
 
 
 class Desk:
@@ -179,9 +179,9 @@ class Desk:
         wanted = [(found.outcome(name), *rest) for name, *rest in RESULTS[self.lesson]]
         if self.lesson == "eclipse_timing":
             wanted = [
-                (ratio, f"Shadow / Moon, {method}", "", _TIMINGS[method])
-                for method, ratio in found.ratios.items()
-                if method in _TIMINGS
+                (ratio, f"Shadow ratio, {METHODS[method]}", "", _TIMINGS[method])
+                for method in _TIMINGS
+                if (ratio := found.outcome(f"ratio_{method}"))
             ]
         for outcome, words, unit, key in wanted:
             if outcome is not None:
@@ -189,10 +189,8 @@ class Desk:
                 budget = outcome.shares
         if budget:
             first = [item for item in budget.items() if item[1] >= 0.005][:3]
-            named = ", ".join(
-                f"{name.replace('_', ' ')} ({share * 100:.0f} %)" for name, share in first
-            )
-            lines.append(f"It hangs most on {named}.")
+            named = ", ".join(f"{input_label(name)} ({share * 100:.0f} %)" for name, share in first)
+            lines.append(f"The biggest uncertainty comes from {named}.")
         else:
             lines += [sentence(problem) for problem in found.problems]
         return Said("\n".join(line for line in lines if line))

@@ -207,7 +207,7 @@ def _boxes(name):
 
 def _measured(name):
     """Return whether a quantity is read with an uncertainty, unlike a word, a date or a noon."""
-    return QUANTITIES[name].typical is not None
+    return QUANTITIES[name].measured
 
 
 def _example(name):

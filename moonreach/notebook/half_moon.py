@@ -16,7 +16,7 @@ from moonreach.figures.half_moon_face import HALF, STEPS, HalfMoonFace
 from moonreach.figures.live import LiveFigure
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.group import reduce_group
-from moonreach.reduction.summary import at_least, rounded
+from moonreach.reduction.words import in_words
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import Row
 
@@ -123,12 +123,9 @@ def _together(calls):
     )
     rows = [["calls", QUANTITY, f"{angle:.1f}", "deg", "", ""] for angle in angles]
     result = reduce_group("calls", tables.of_rows(rows).readings)
-    block = result.further.get("sun_distance")
-    found = next((one for one in block.found if one.key == "sun_distance_ratio"), None)
+    found = result.outcome("sun_distance_ratio")
     if found is None:
         yield "All of its interval lies at 90° or more, where the lines to the Sun never meet."
-    elif np.isfinite(found.outcome.high):
-        value, low, high = rounded(found.outcome.value, found.outcome.low, found.outcome.high)
-        yield f"So the Sun is {value} Moon distances away, 95 % from {low} to {high}."
     else:
-        yield f"So the Sun is {at_least(found)} away (95 %), without an upper end."
+        value, interval = in_words(found, " Moon distances")
+        yield f"So the Sun is {value} away (95 %: {interval})."

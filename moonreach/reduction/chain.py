@@ -1,11 +1,6 @@
-"""The chain from a group's readings to the distance: which lesson function takes which reading.
+"""The steps of the five lessons, from shadows, contacts and the rod to the Moon's distance."""
 
-Every function takes a dict of values by quantity, which may be numbers or clouds, and hands them
-to the lesson modules. Nothing is decided here about what a group lacks; `lacks_for_earth` and its
-sisters say it.
-"""
-
-from dataclasses import dataclass
+from collections.abc import Callable
 
 import numpy as np
 from astropy import units as u
@@ -19,160 +14,220 @@ from moonreach.lessons import (
     today,
 )
 from moonreach.lessons.refuse import require
-from moonreach.sheet.quantities import CONTACTS, GNOMONS
+from moonreach.reduction.steps import Step, Values, about
+from moonreach.reduction.uncertainty import standard_of
+from moonreach.sheet import timeline
+from moonreach.sheet.origin import Origin
+from moonreach.sheet.quantities import CONTACTS
 
-OFF_CENTRE = "timing off centre"
-THROUGH_MIDDLE = "timing through the middle"
-PHOTOGRAPH = "photograph"
+# The ways to the shadow ratio, and what each is called.
+METHODS = {"chord": "chord formula", "central": "central formula", "photo": "photograph"}
 
-ALTITUDE_NOT_GIVEN = "moon_altitude (not given)"
-HOLE_NOT_GIVEN = "hole_diameter (not given)"
+# Assumptions: inputs whose best value changes nothing (reduction/inputs.py has their sizes).
 CONE = "assumption_cone"
 CONE_AND_RATE = "assumption_cone_and_rate"
 MOON_RATE = "assumption_moon_rate"
 SHARP_EDGE = "assumption_sharp_edge"
 ASSUMPTIONS = (CONE, CONE_AND_RATE, MOON_RATE, SHARP_EDGE)
 
-# The readings that each part of the chain takes.
-EARTH = {*GNOMONS, "north_south_distance", "road_distance", "road_bearing"}
-SIGHTING = {"disc_diameter", "hole_diameter", HOLE_NOT_GIVEN, "vanish_distance", "rim_distance"}
-TIMING = {*CONTACTS, "partial_phase", "total_phase"}
-PHOTO = {"photo_shadow_radius", "photo_moon_radius"}
+_DURATIONS = ("partial_phase", "total_phase")
 
 
-@dataclass(frozen=True)
-class Chain:
-    """What can be worked out from the quantities that are present and the words that were said."""
+def _zenith_distance(place: str) -> Step:
+    needs = (f"{place}_gnomon_height", f"{place}_shadow_length")
+    return Step(
+        f"{place}_zenith",
+        needs,
+        lambda v: earth_size.zenith_distance(
+            v[needs[0]], v[needs[1]], v.get("shadow_edge", "middle")
+        ),
+    )
 
-    present: frozenset
-    words: dict
-    declination_change: u.Quantity | None = None
 
-    def lacks_for_earth(self):
-        """Return what is missing for Earth's size."""
-        missing = [name for name in GNOMONS if name not in self.present]
-        if "north_south_distance" not in self.present and not {
-            "road_distance",
-            "road_bearing",
-        } <= set(self.present):
-            missing.append("north_south_distance (or road_distance with road_bearing)")
-        return missing
+def _declination_change(v: Values) -> u.Quantity:
+    noons = (timeline.since_2000(v[f"{place}_noon"]) for place in ("north", "south"))
+    north, south = map(earth_size.sun_declination, noons)
+    return north - south
 
-    def lacks_for_angle(self):
-        """Return what is missing for the Moon's angle."""
-        missing = [] if "disc_diameter" in self.present else ["disc_diameter"]
-        return missing if self._seen() else [*missing, "vanish_distance or rim_distance"]
 
-    def needs_hole(self):
-        """Return whether the angle needs the hole: one reading alone does."""
-        return len(self._seen()) == 1
+def _arc(v: Values) -> u.Quantity:
+    shadows = v.get("shadows", "same_side")
+    return earth_size.arc(
+        v["north_zenith"], v["south_zenith"], shadows, v.get("declination_change")
+    )
 
-    def lacks_for_timing(self):
-        """Return what is missing for the two phases."""
-        if {"partial_phase", "total_phase"} <= set(self.present):
-            return []
-        missing = [name for name in CONTACTS[1:3] if name not in self.present]
-        if CONTACTS[0] not in self.present and CONTACTS[3] not in self.present:
-            missing.append(f"{CONTACTS[0]} or {CONTACTS[3]}")
-        return missing
 
-    def lacks_for_photograph(self):
-        """Return what is missing for the ratio of two circles."""
-        return sorted(PHOTO - self.present)
+EARTH = about(
+    "Earth's size",
+    _zenith_distance("north"),
+    _zenith_distance("south"),
+    Step("declination_change", ("north_noon", "south_noon"), _declination_change),
+    Step("arc", ("north_zenith", "south_zenith"), _arc),
+    Step("baseline", ("north_south_distance",), lambda v: v["north_south_distance"]),
+    Step(
+        "baseline",
+        ("road_distance", "road_bearing"),
+        lambda v: earth_size.north_south_distance(v["road_distance"], v["road_bearing"]),
+    ),
+    Step(
+        "earth_diameter",
+        ("arc", "baseline"),
+        lambda v: earth_size.diameter(v["arc"], v["baseline"]).to(u.km),
+    ),
+    Step("earth", ("earth_diameter",), lambda v: v["earth_diameter"]),
+    Step("earth", (), lambda v: today.EARTH_DIAMETER, origin=Origin.TODAY),
+)
 
-    def earth_diameter(self, v):
-        """Return Earth's diameter."""
-        edge = self.words.get("shadow_edge", "middle")
-        zenith_distances = (
-            earth_size.zenith_distance(
-                v[f"{place}_gnomon_height"], v[f"{place}_shadow_length"], edge
-            )
-            for place in ("north", "south")
-        )
-        shadows = self.words.get("shadows", "same_side")
-        arc = earth_size.arc(*zenith_distances, shadows, self.declination_change)
-        if "north_south_distance" in self.present:
-            return earth_size.diameter(arc, v["north_south_distance"])
-        road = earth_size.north_south_distance(v["road_distance"], v["road_bearing"])
-        return earth_size.diameter(arc, road)
 
-    def angle(self, v):
-        """Return the Moon's angular diameter in arcminutes, from where the class stood."""
-        disc, seen = v["disc_diameter"], self._seen()
-        if len(seen) == 2:
-            return sighting_angle.bracketed_angular_diameter(
-                disc, v["vanish_distance"], v["rim_distance"]
-            ).to(u.arcmin)
-        hole = v["hole_diameter"] if "hole_diameter" in self.present else v[HOLE_NOT_GIVEN]
-        reading = v[f"{seen[0]}_distance"]
-        return sighting_angle.angular_diameter(disc, reading, hole, seen[0]).to(u.arcmin)
+def _one_sighting(seen: str) -> Step:
+    return Step(
+        "angle",
+        ("disc_diameter", "hole_diameter", f"{seen}_distance"),
+        lambda v: sighting_angle.angular_diameter(
+            v["disc_diameter"], v[f"{seen}_distance"], v["hole_diameter"], seen
+        ).to(u.arcmin),
+    )
 
-    def phases(self, v):
-        """Return the partial and the total phase."""
-        if self.lacks_for_timing() or not set(CONTACTS[1:3]) <= set(self.present):
-            return v["partial_phase"], v["total_phase"]
+
+SIGHTING = about(
+    "the Moon's angle",
+    Step(
+        "angle",
+        ("disc_diameter", "vanish_distance", "rim_distance"),
+        lambda v: sighting_angle.bracketed_angular_diameter(
+            v["disc_diameter"], v["vanish_distance"], v["rim_distance"]
+        ).to(u.arcmin),
+    ),
+    _one_sighting("vanish"),
+    _one_sighting("rim"),
+)
+
+
+def _timed(first: bool, last: bool) -> Step:
+    """Return the step to both phases from U2, U3 and those outer contacts that were seen.
+
+    Where one outer contact is missing, entry and exit are taken to be alike.
+    """
+
+    def phases(v: Values) -> tuple[u.Quantity, u.Quantity]:
         u2, u3 = v[CONTACTS[1]], v[CONTACTS[2]]
-        # Where one outer contact is missing, entry and exit are taken to be alike.
-        u1 = v[CONTACTS[0]] if CONTACTS[0] in self.present else u2 + u3 - v[CONTACTS[3]]
-        u4 = v[CONTACTS[3]] if CONTACTS[3] in self.present else u3 + u2 - u1
+        u1 = v[CONTACTS[0]] if first else u2 + u3 - v[CONTACTS[3]]
+        u4 = v[CONTACTS[3]] if last else u3 + u2 - u1
         return eclipse_timing.phases(u1, u2, u3, u4)
 
-    def ratio(self, v, method, moon_angle=None):
-        """Return the shadow ratio x as seen, by one method (off centre: from the Moon's angle)."""
-        if method == PHOTOGRAPH:
-            shadow, moon = v["photo_shadow_radius"], v["photo_moon_radius"]
-            require(
-                shadow.unit.is_equivalent(moon.unit),
-                "one radius is in px and the other in a length, so they cannot be compared",
-            )
-            return (shadow / moon).to(u.one)
-        phases = self.phases(v)
-        simple = eclipse_timing.ratio_through_middle(*phases)
-        return simple if method == THROUGH_MIDDLE else _off_centre(phases, simple, moon_angle)
-
-    def sharp_ratio(self, v, method):
-        """Return the shadow ratio with the doubt about where its soft edge was seen."""
-        return shadow_cone.without_air(self.ratio(v, method), v[SHARP_EDGE])
-
-    def results(self, v, method):
-        """Return everything that follows from the ratio of one method and, if seen, the angle."""
-        if self.lacks_for_angle():
-            ratio = self.sharp_ratio(v, method)
-            return {"ratio": ratio, "earth_in_moons": shadow_cone.earth_in_moons(ratio) / v[CONE]}
-        angle = self.angle(v)
-        altitude = v["moon_altitude" if "moon_altitude" in self.present else ALTITUDE_NOT_GIVEN]
-        found = {"angle": angle}
-        cone = v[CONE]
-        if method == OFF_CENTRE:
-            phases = self.phases(v)
-            simple = eclipse_timing.ratio_through_middle(*phases)
-            seen = _off_centre(phases, simple, angle)
-            # The chord formula wants the Moon as seen from Earth's centre.
-            earth_in_moons = shadow_cone.earth_in_moons(seen)
-            central = moon_distance.geocentric_angle(angle, altitude, earth_in_moons)
-            seen = _off_centre(phases, simple, central)
-            ratio = shadow_cone.without_air(seen, v[SHARP_EDGE])
-            # The rate's error stays out of the distance: CONE_AND_RATE holds both at once. But
-            # where the simple formula counts, there is none of it to undo the cone's.
-            cone = cone + (seen > simple) * (v[CONE_AND_RATE] - cone)
-            found["ratio"] = ratio * v[MOON_RATE]
-            found["path_offset"] = eclipse_timing.path_offset(seen, *phases)
-        else:
-            ratio = found["ratio"] = self.sharp_ratio(v, method)
-        found["earth_in_moons"] = shadow_cone.earth_in_moons(ratio) / cone
-        from_class = moon_distance.distance_in_earth_diameters(angle, found["earth_in_moons"])
-        distance = moon_distance.geocentric_distance(from_class, altitude, 0.5)
-        earth = today.EARTH_DIAMETER if self.lacks_for_earth() else self.earth_diameter(v)
-        found["distance_earth_diameters"] = distance
-        found["distance_km"] = (distance * earth).to(u.km)
-        return found
-
-    def _seen(self):
-        return [seen for seen in ("vanish", "rim") if f"{seen}_distance" in self.present]
+    return Step("phases", (*CONTACTS[:1] * first, *CONTACTS[1:3], *CONTACTS[3:] * last), phases)
 
 
-def _off_centre(phases, simple, moon_angle):
-    """Return x by the chord formula; no path is nearer than the middle, where `simple` is exact."""
-    rate = eclipse_timing.scaled_rate(moon_angle / 2)
-    chord = eclipse_timing.ratio_off_centre(*phases, moon_angle / 2, rate)
-    return np.maximum(chord, simple)
+def _central(v: Values) -> u.Quantity:
+    return eclipse_timing.ratio_through_middle(*v["phases"])
+
+
+def _photograph(v: Values) -> u.Quantity:
+    shadow, moon = v["photo_shadow_radius"], v["photo_moon_radius"]
+    require(
+        shadow.unit.is_equivalent(moon.unit),
+        "one radius is in px and the other in a length, so they cannot be compared",
+    )
+    return (shadow / moon).to(u.one)
+
+
+def _chord(v: Values, angle: u.Quantity) -> u.Quantity:
+    """Return x by the chord formula; no path is nearer than a central one."""
+    rate = eclipse_timing.scaled_rate(angle / 2)
+    chord = eclipse_timing.ratio_off_centre(*v["phases"], angle / 2, rate)
+    return np.maximum(chord, v["seen_central"])
+
+
+def _semidiameter(v: Values) -> u.Quantity:
+    """Return the Moon's semidiameter from Earth's centre, from which the chord formula counts."""
+    moons = shadow_cone.earth_in_moons(_chord(v, v["angle"]))
+    return moon_distance.geocentric_angle(v["angle"], v["moon_altitude"], moons) / 2
+
+
+def _sharp(method: str) -> Step:
+    """Return the step from the ratio as seen to that without the doubt about the soft edge."""
+    seen = f"seen_{method}"
+    return Step(
+        f"sharp_{method}",
+        (seen,),
+        lambda v: shadow_cone.without_air(v[seen], v[SHARP_EDGE]),
+    )
+
+
+TIMING = (
+    *about(
+        METHODS["central"],
+        _timed(True, True),
+        _timed(True, False),
+        _timed(False, True),
+        Step("phases", _DURATIONS, lambda v: tuple(v[name] for name in _DURATIONS)),
+        Step("entry_time", ("phases",), lambda v: v["phases"][0].to(u.min)),
+        Step("totality", ("phases",), lambda v: v["phases"][1].to(u.min)),
+        Step("seen_central", ("phases",), _central),
+        _sharp("central"),
+        Step("ratio_central", ("sharp_central",), lambda v: v["sharp_central"]),
+    ),
+    *about(
+        METHODS["photo"],
+        Step("seen_photo", ("photo_shadow_radius", "photo_moon_radius"), _photograph),
+        _sharp("photo"),
+        Step("ratio_photo", ("sharp_photo",), lambda v: v["sharp_photo"]),
+    ),
+    *about(
+        METHODS["chord"],
+        Step("semidiameter", ("angle", "moon_altitude", "seen_central", "phases"), _semidiameter),
+        Step("rate", ("semidiameter",), lambda v: eclipse_timing.scaled_rate(v["semidiameter"])),
+        Step("seen_chord", ("semidiameter",), lambda v: _chord(v, 2 * v["semidiameter"])),
+        _sharp("chord"),
+        Step("ratio_chord", ("sharp_chord",), lambda v: v["sharp_chord"] * v[MOON_RATE]),
+        Step(
+            "path_offset",
+            ("seen_chord",),
+            lambda v: eclipse_timing.path_offset(v["seen_chord"], *v["phases"]),
+        ),
+    ),
+)
+
+
+def _method(v: Values) -> str:
+    """Choose the ratio that goes on: timing's right formula, or the photograph if surer."""
+    timing = "chord" if "ratio_chord" in v else "central"
+    if v.get("path") == "central" and "ratio_central" in v:
+        timing = "central"
+    elif timing == "central" and "ratio_photo" in v:
+        timing = "photo"  # the path is unknown, and no interval holds what that may do
+    choice = [method for method in (timing, "photo") if f"ratio_{method}" in v]
+    return min(choice, key=lambda method: standard_of(v[f"ratio_{method}"]))
+
+
+def _chosen(kind: str) -> Callable[[Values], u.Quantity]:
+    return lambda v: v[f"{kind}_{v['method']}"]
+
+
+def _earth_in_moons(v: Values) -> u.Quantity:
+    cone = v[CONE]
+    if v["method"] == "chord":
+        # The rate's error stays out of the distance: CONE_AND_RATE holds both at once. But where
+        # the central formula counts, there is none of it to undo the cone's.
+        cone = cone + (v["seen_chord"] > v["seen_central"]) * (v[CONE_AND_RATE] - cone)
+    return shadow_cone.earth_in_moons(_chosen("sharp")(v)) / cone
+
+
+def _distance(v: Values) -> u.Quantity:
+    here = moon_distance.distance_in_earth_diameters(v["angle"], v["earth_in_moons"])
+    return moon_distance.geocentric_distance(here, v["moon_altitude"], 0.5)
+
+
+_WAYS = tuple(f"ratio_{method}" for method in METHODS)
+DISTANCE = about(
+    "the distance",
+    *(Step("method", (way,), _method) for way in _WAYS),
+    *(Step("ratio", ("method", way), _chosen("ratio")) for way in _WAYS),
+    Step("earth_in_moons", ("ratio",), _earth_in_moons),
+    Step("distance_earth_diameters", ("angle", "moon_altitude", "earth_in_moons"), _distance),
+    Step(
+        "distance_km",
+        ("distance_earth_diameters", "earth"),
+        lambda v: (v["distance_earth_diameters"] * v["earth"]).to(u.km),
+    ),
+)

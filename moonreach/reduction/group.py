@@ -4,216 +4,205 @@ from dataclasses import dataclass, field, replace
 
 from astropy import units as u
 
-from moonreach.lessons import earth_size
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import chain as links
-from moonreach.reduction import further
-from moonreach.reduction.chain import OFF_CENTRE, PHOTOGRAPH, THROUGH_MIDDLE, Chain
-from moonreach.reduction.inputs import inputs_of, stand_in
+from moonreach.reduction import chain, further
+from moonreach.reduction.inputs import NOT_GIVEN, STAND_INS, assumption, inputs_of, stand_in
+from moonreach.reduction.results import (
+    ASKED,
+    FURTHER_QUANTITIES,
+    MEASUREMENTS,
+    RESULT_OF,
+    RESULTS,
+    STEPS,
+)
+from moonreach.reduction.steps import Found, work_out
 from moonreach.reduction.truth import truth_of
-from moonreach.reduction.uncertainty import Outcome, propagate
-from moonreach.sheet import timeline
+from moonreach.reduction.uncertainty import Input, Outcome, best_of, outcome_of, spread
+from moonreach.sheet.origin import Origin, least_own
+from moonreach.sheet.quantities import label_of
+from moonreach.sheet.reading import Reading
 
 
 @dataclass
 class GroupResult:
-    """What a group found; what it could not find is None, and `problems` says why.
+    """What a group read and found; what it could not find is not there, and `problems` says why.
 
-    `further` holds the blocks of the further lessons, as `further.blocks_of` makes them.
+    `result[name]` is the best value of a quantity, of something the group stated, or of anything
+    that the steps worked out; `outcomes` holds the results with their intervals, in the order of
+    the lessons.
     """
 
     group: str
-    file: str
-    earth_diameter: Outcome | None = None
-    angle: Outcome | None = None
-    ratios: dict = field(default_factory=dict)
-    method: str | None = None
-    path_offset: Outcome | None = None
-    earth_in_moons: Outcome | None = None
-    distance_earth_diameters: Outcome | None = None
-    distance_km: Outcome | None = None
+    rows: list[Reading]
+    inputs: dict[str, Input] = field(default_factory=dict)
+    values: dict[str, object] = field(default_factory=dict)
+    outcomes: dict[str, Outcome] = field(default_factory=dict)
+    found: Found = field(default_factory=Found)
     truth: object = None
-    notes: list = field(default_factory=list)
-    problems: list = field(default_factory=list)
-    further: dict = field(default_factory=dict)
+    pair_truth: object = None
+    notes: list[str] = field(default_factory=list)
+    problems: list[str] = field(default_factory=list)
+
+    def __getitem__(self, name: str):
+        if name not in self.values:
+            raise Impossible("; ".join(self.problems) or f"there is no {label_of(name)}")
+        return self.values[name]
+
+    def __contains__(self, name: str) -> bool:
+        return name in self.values
+
+    def outcome(self, name: str) -> Outcome | None:
+        """Return a result with its interval, or None; KeyError for what is no result at all."""
+        return self.outcomes.get(name) if name in RESULTS else RESULTS[name]
+
+    def origin_of(self, name: str) -> Origin:
+        """Return whose a quantity or result is: of all that went into it, the least one's own."""
+        behind = self.found.behind(RESULTS[name].of or name if name in RESULTS else name)
+        origins = [self.inputs[one].origin for one in behind & set(self.inputs)]
+        origins += [row.origin for row in self.rows if row.quantity in behind]
+        origins += [origin for one, origin in self.found.brought.items() if one in behind]
+        return least_own(origin for origin in origins if origin)
+
+    def lacks(self, *names: str) -> list[str]:
+        """Return in words what is missing for keys of `MEASUREMENTS`, or for quantities."""
+        given = {row.quantity for row in self.rows} & set(self.values)
+        missing = []
+        for name in names:
+            if name in MEASUREMENTS:
+                missing += MEASUREMENTS[name].lacks(given)
+            elif name not in given:
+                missing.append(label_of(name))
+        return list(dict.fromkeys(missing))
 
     @property
-    def ratio(self):
-        """The shadow ratio that went on to the distance."""
-        return self.ratios.get(self.method)
-
-    def outcome(self, name):
-        """Return a result by its name, of the chain or of a further lesson; None if there is none.
-
-        Raises AttributeError for a name that no lesson knows.
-        """
-        for block in self.further.values():
-            if (found := block[name]) is not None:
-                return found
-        return None if name in further.RESULTS else getattr(self, name)
+    def file(self) -> str:
+        """The file that holds the group's readings."""
+        return self.rows[0].file
 
     @property
-    def error_percent(self):
+    def method(self) -> str | None:
+        """The way to the shadow ratio that went on to the distance, a key of `METHODS`."""
+        return self.values.get("method")
+
+    @property
+    def error_percent(self) -> float | None:
         """How far the distance in kilometres lies from that night's true one."""
-        if not (self.truth and self.distance_km):
+        if self.truth is None or "distance_km" not in self.outcomes:
             return None
-        return (self.distance_km.value / self.truth.distance.to_value(u.km) - 1) * 100
+        true = self.truth.distance.to_value(u.km)
+        return (self.outcomes["distance_km"].value / true - 1) * 100
 
     @property
-    def anything(self):
-        """Whether any reading led to a result."""
-        return bool(self.distance_km or self.ratios or self.earth_diameter or self.further)
+    def anything(self) -> bool:
+        """Whether any reading led to a result (the Moon's angular diameter alone is none)."""
+        return any(name != "angle" for name in self.outcomes)
 
     @property
-    def budget(self):
+    def budget(self) -> dict[str, float]:
         """Each input's share of the variance of the distance, largest first."""
-        return self.distance_km.shares if self.distance_km else {}
+        km = self.outcomes.get("distance_km")
+        return km.shares if km else {}
+
+    def of_block(self, block: str) -> dict[str, Outcome]:
+        """Return the results of one measurement of the further lessons, or of the chain ("")."""
+        return {n: found for n, found in self.outcomes.items() if RESULTS[n].block == block}
 
 
-def reduce_group(name, readings):
-    """Return the `GroupResult` of one group's readings; nothing it lacks stops the rest.
+def reduce_group(name: str, readings: list[Reading]) -> GroupResult:
+    """Return the `GroupResult` of one group's readings; nothing it lacks stops the rest."""
+    result = GroupResult(name, readings)
+    inputs, stated = inputs_of(readings, result.problems)
+    result.inputs = inputs = _completed(inputs)
+    outcomes = {}
 
-    Parameters: the group's name and its list of `tables.Reading`.
-    """
-    result = GroupResult(name, readings[0].file)
-    inputs, words = inputs_of(readings, result.problems)
-    beside = {name: inputs.pop(name) for name in list(inputs) if name in further.READINGS}
-    whole = Chain(frozenset(inputs), words, declination_change(words, result.problems))
-    chain = _earth(whole, inputs, result)
-    chain = _angle(chain, inputs, result)
-    off_centre = _ratios(chain, inputs, result)
-    _choose(words, result)
-    if result.method:
-        outcomes = off_centre
-        if result.method != OFF_CENTRE:
-            outcomes = _tried(
-                result.method, lambda v: chain.results(v, result.method), inputs, result
-            )
-        _take(outcomes or {}, result)
-    if beside:
-        result.further = further.blocks_of(beside, words, result)
-    try:
-        result.truth = truth_of(words, result.notes)
-    except ValueError as error:
-        result.problems.append(str(error))
+    def keep(step, cloud):
+        if step in RESULT_OF:
+            outcomes[RESULT_OF[step]] = _outcome(RESULT_OF[step], cloud, inputs)
+
+    clouds = spread(inputs) | stated
+    result.found = work_out(STEPS, clouds, keep)
+    result.values = {key: best_of(cloud) for key, cloud in clouds.items()}
+    result.values |= {key: outcomes[key].value for key in outcomes if RESULTS[key].of}
+    result.outcomes = {
+        key: replace(outcomes[key], origin=result.origin_of(key))
+        for key in RESULTS
+        if key in outcomes
+    }
+    _tell(result)
+    _hold_against_the_sky(result, stated)
     return result
 
 
-def declination_change(words, problems):
-    """Return the Sun's declination at the northern noon less that at the southern, if dated."""
-    noons = [words[name] for name in ("north_noon", "south_noon") if name in words]
-    if len(noons) < 2:
-        return None
+def best_values(readings: list[Reading]) -> dict[str, object]:
+    """Return the best values of a group's quantities and of all that follows, without intervals."""
+    inputs, values = inputs_of(readings, [])
+    values = {key: made.value for key, made in _completed(inputs).items()} | values
+    work_out(STEPS, values)
+    return values
+
+
+def _completed(inputs):
+    """Return the inputs with the assumptions, and with stand-ins for what was not read."""
+    assumed = list(chain.ASSUMPTIONS)
+    if FURTHER_QUANTITIES & set(inputs):
+        assumed += [further.TERMINATOR, further.GLOBE, further.PLAIN_ECLIPSE]
+    stand_ins = STAND_INS if FURTHER_QUANTITIES & set(inputs) else STAND_INS[:2]
+    return {
+        **inputs,
+        **{name: stand_in(name) for name in stand_ins if name not in inputs},
+        **{name: assumption(name) for name in assumed},
+    }
+
+
+def _outcome(name, cloud, inputs):
+    outcome = outcome_of(cloud, inputs)
+    if not RESULTS[name].of:
+        return outcome
     try:
-        north, south = (earth_size.sun_declination(timeline.since_2000(noon)) for noon in noons)
-    except Impossible as error:
-        problems.append(str(error))
-        return None
-    return north - south
+        return outcome.upside_down(RESULTS[name].top)
+    except Impossible:
+        raise Impossible(RESULTS[name].none) from None
 
 
-def _earth(chain, inputs, result):
-    """Find Earth's diameter; return the chain, without the Earth's readings where they fail."""
-    lacks = chain.lacks_for_earth()
-    names = links.EARTH & set(inputs)
-    if not lacks:
-        outcomes = _tried(
-            "Earth's size",
-            lambda v: {"earth": chain.earth_diameter(v).to(u.km)},
-            _only(inputs, links.EARTH),
-            result,
-        )
-        if outcomes:
-            result.earth_diameter = outcomes["earth"]
-            return chain
-    elif names:
-        result.problems.append(f"for Earth's size it lacks {', '.join(lacks)}")
-    for name in names:
-        del inputs[name]
-    return replace(chain, present=chain.present - names)
+def _tell(result):
+    """Note what was taken for granted, and say what is missing or cannot be."""
+    used = set().union(*map(result.found.behind, result.outcomes))
+    for name, words in (
+        ("moon_altitude", "anywhere from 10 to 60 deg"),
+        ("hole_diameter", "anywhere from 0 to 2 mm"),
+    ):
+        if name in used and result.inputs[name].grounds == NOT_GIVEN:
+            result.notes.append(f"{label_of(name)} is not given and taken as {words}")
+    read = {row.quantity for row in result.rows}
+    for key in ASKED:
+        asked = MEASUREMENTS[key]
+        lacks = result.lacks(key)
+        if lacks and (not asked.optional or asked.quantities() & read):
+            result.problems.append(f"for {asked.what} it lacks {', '.join(lacks)}")
+    result.problems += dict.fromkeys(result.found.refused.values())
+    _look_for_swapped_sightings(result)
 
 
-def _angle(chain, inputs, result):
-    """Find the Moon's angle; return the chain, without the rod's readings where they fail."""
-    lacks = chain.lacks_for_angle()
-    if lacks:
-        result.problems.append(f"for the Moon's angle it lacks {' and '.join(lacks)}")
-        return chain
-    if "moon_altitude" not in inputs:
-        inputs[links.ALTITUDE_NOT_GIVEN] = stand_in(links.ALTITUDE_NOT_GIVEN)
-        result.notes.append("moon_altitude is not given and taken as anywhere from 10 to 60 deg")
-    if chain.needs_hole() and "hole_diameter" not in inputs:
-        inputs[links.HOLE_NOT_GIVEN] = stand_in(links.HOLE_NOT_GIVEN)
-        result.notes.append("hole_diameter is not given and taken as anywhere from 0 to 2 mm")
-    needed = _only(inputs, links.SIGHTING)
-    outcomes = _tried("the Moon's angle", lambda v: {"angle": chain.angle(v)}, needed, result)
-    if not outcomes:
-        return replace(chain, present=chain.present - links.SIGHTING)
-    result.angle = outcomes["angle"]
-    if {"vanish_distance", "rim_distance"} <= set(inputs):
-        vanish, rim = inputs["vanish_distance"], inputs["rim_distance"]
-        if (vanish.cloud > rim.cloud).distribution.mean() > 0.975:
-            result.problems.append(
-                f"vanish_distance ({vanish.value:.4g}) is longer than rim_distance "
-                f"({rim.value:.4g}), but the rim shows only farther out: were the two swapped? "
-                "(the angle is the same either way)"
-            )
-    return chain
-
-
-def _ratios(chain, inputs, result):
-    """Find the shadow ratio in every way there is; return what came with the off-centre one."""
-    for name in links.ASSUMPTIONS:
-        inputs[name] = stand_in(name)
-    lacks, lacks_photograph = chain.lacks_for_timing(), chain.lacks_for_photograph()
-    simple = [THROUGH_MIDDLE] * (not lacks) + [PHOTOGRAPH] * (not lacks_photograph)
-    if not simple:
+def _look_for_swapped_sightings(result):
+    if not {"vanish_distance", "rim_distance"} <= set(result.inputs):
+        return
+    vanish, rim = (result.inputs[f"{seen}_distance"] for seen in ("vanish", "rim"))
+    if (vanish.cloud > rim.cloud).distribution.mean() > 0.975:
         result.problems.append(
-            f"for the shadow ratio it lacks {', '.join(lacks)}, or partial_phase and total_phase; "
-            f"or else {' and '.join(lacks_photograph)}"
+            f"vanish distance ({vanish.value:.4g}) is longer than rim distance "
+            f"({rim.value:.4g}), but the rim shows only farther out: were the two swapped? "
+            "(the angle is the same either way)"
         )
-    for method in simple:
-        readings = links.PHOTO if method == PHOTOGRAPH else links.TIMING
-        needed = _only(inputs, {*readings, links.SHARP_EDGE})
-        outcomes = _tried(
-            method, lambda v, method=method: {"ratio": chain.sharp_ratio(v, method)}, needed, result
-        )
-        if outcomes:
-            result.ratios[method] = outcomes["ratio"]
-    if not (result.angle and THROUGH_MIDDLE in result.ratios):
-        return None
-    outcomes = _tried(OFF_CENTRE, lambda v: chain.results(v, OFF_CENTRE), inputs, result)
-    if outcomes:
-        result.ratios[OFF_CENTRE] = outcomes["ratio"]
-    return outcomes
 
 
-def _choose(words, result):
-    """Choose the ratio that goes on: timing's right formula, or the photograph if surer."""
-    timing = OFF_CENTRE if OFF_CENTRE in result.ratios else THROUGH_MIDDLE
-    if words.get("path") == "central" and THROUGH_MIDDLE in result.ratios:
-        timing = THROUGH_MIDDLE
-    elif timing == THROUGH_MIDDLE and PHOTOGRAPH in result.ratios:
-        timing = PHOTOGRAPH  # the path is unknown, and no interval holds what that may cost
-    choice = [method for method in (timing, PHOTOGRAPH) if method in result.ratios]
-    if choice:
-        result.method = min(choice, key=lambda method: result.ratios[method].standard)
-
-
-def _take(outcomes, result):
-    result.distance_earth_diameters = outcomes.get("distance_earth_diameters")
-    result.distance_km = outcomes.get("distance_km")
-    result.path_offset = outcomes.get("path_offset")
-    result.earth_in_moons = outcomes.get("earth_in_moons")
-
-
-def _only(inputs, names):
-    return {name: made for name, made in inputs.items() if name in names}
-
-
-def _tried(what, function, inputs, result):
-    try:
-        return propagate(function, inputs)
-    except Impossible as error:
-        result.problems.append(f"{what}: {error}")
-        return None
+def _hold_against_the_sky(result, stated):
+    """Find what was true that night, and at the moment of a pair."""
+    moments = {"truth": ("observed_at", stated)}
+    if "pair_distance" in result.outcomes:
+        only = {name: clock for name, clock in stated.items() if name == "pair_moment"}
+        moments["pair_truth"] = ("pair_moment", only)
+    for what, (moment, words) in moments.items():
+        try:
+            setattr(result, what, truth_of(words, result.notes, moment))
+        except ValueError as error:
+            result.problems.append(str(error))

@@ -1,80 +1,120 @@
-"""From a group's rows to the inputs of the chain, one a quantity, and to the words it chose."""
+"""From a group's rows to inputs, one a measured quantity, and to what the group stated."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 from astropy import units as u
 
+from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import chain
-from moonreach.reduction.uncertainty import from_readings, normal, pool, rectangular
+from moonreach.reduction import chain, further
+from moonreach.reduction.uncertainty import Input, from_readings, normal, pool, rectangular
 from moonreach.sheet import timeline
-from moonreach.sheet.quantities import CONTACTS, QUANTITIES
+from moonreach.sheet.origin import Origin, least_own
+from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
+from moonreach.sheet.reading import Reading
+
+NOT_GIVEN = "not given"
+STAND_INS = ("moon_altitude", "hole_diameter", "sun_angle", further.USUAL_RATIO)
 
 
-def inputs_of(readings, problems):
-    """Return a group's inputs and words: two dicts by quantity.
+def inputs_of(
+    readings: list[Reading], problems: list[str]
+) -> tuple[dict[str, Input], dict[str, object]]:
+    """Return a group's inputs, and what it stated: two dicts by quantity.
 
     Parameters: the group's readings, and a list that takes a sentence for each problem. Contact
     times become times on one line. What cannot be used is left out.
     """
-    rows, words = {}, {}
+    rows, stated = {}, {}
     for reading in readings:
         rows.setdefault(reading.quantity, []).append(reading)
-    for name in [name for name in rows if QUANTITIES[name].typical is None]:
+    for name in [name for name in rows if not QUANTITIES[name].measured]:
         values = [reading.value for reading in rows.pop(name)]
-        words[name] = values[0]
+        stated[name] = values[0]
         if any(value != values[0] for value in values):
-            problems.append(f"{name} is stated in different ways; the first one counts")
+            problems.append(f"{label_of(name)} is stated in different ways; the first one counts")
     values = {name: [reading.value for reading in of_name] for name, of_name in rows.items()}
     values.update(_contact_times(values, problems))
-    made = {}
     sets = {}
     for name, of_name in values.items():
         try:
             sets[name] = u.Quantity(of_name)
         except u.UnitConversionError:
-            problems.append(f"{name} has readings in px and in a length; accepted is one of them")
-    stated = {name: _stated(rows[name], values.unit) for name, values in sets.items()}
-    pooled = _pooled({name: values for name, values in sets.items() if stated[name] is None})
+            problems.append(
+                f"{label_of(name)} has readings in px and in a length; accepted is one of them"
+            )
+    return _made(sets, rows, problems), stated
+
+
+def _made(sets, rows, problems):
+    """Return the input that each set of readings makes."""
+    given = {name: _given(rows[name], values.unit) for name, values in sets.items()}
+    pooled = _pooled({name: values for name, values in sets.items() if given[name] is None})
+    inputs = {}
     for name, values in sets.items():
         term = QUANTITIES[name]
-        made[name] = from_readings(
+        made = from_readings(
             name,
             values,
-            stated[name],
+            given[name],
             _resolution(term, values, rows[name]),
             _typical(term, values),
             pooled.get(term.family),
         )
-        if made[name].grounds == "misfit":
+        inputs[name] = replace(made, origin=least_own(row.origin for row in rows[name]))
+        if made.grounds == "misfit":
             problems.append(
-                f"the readings of {name} scatter by {values.std(ddof=1):.3g}, far more than the "
-                "uncertainty stated for them; their scatter was used"
+                f"the readings of {label_of(name)} scatter by {values.std(ddof=1):.3g}, far more "
+                "than the uncertainty stated for them; their scatter was used"
             )
-    return made, words
+    return inputs
 
 
 @cache  # the same for every group, with its draws and quantiles
-def stand_in(name):
-    """Return the input for something the chain needs but no reading gives.
+def stand_in(name: str) -> Input:
+    """Return the input for something that a step needs but the group did not read.
 
-    What the assumptions cost was measured with exact readings of the 85 total eclipses of 2001 to
-    2100 (tests/benchmarks/assumptions.py; root mean square): the distance by the cone argument
-    alone 1.5 %; with the off-centre formula only 0.56 %, as a near Moon, which looks larger than
-    the Sun, is also faster than its size tells, and the two errors all but cancel; that formula's
-    ratio 1.45 %. Where the eye puts the soft edge varies by 0.8 % (SD of one observer's umbral
-    enlargements of 1968 April 13, as reduced by B. Soulsby).
+    The Sun is 31.46' wide in July and 32.53' in January; the shadow ratio is 2.62 to 2.77 over the
+    eclipses of a century. The other two limits are common practice, no source.
     """
-    if name == chain.ALTITUDE_NOT_GIVEN:
-        return rectangular(name, 35 * u.deg, 25 * u.deg)
-    if name == chain.HOLE_NOT_GIVEN:
-        return rectangular(name, 1 * u.mm, 1 * u.mm)
+    value, half_width, origin = {
+        "moon_altitude": (35 * u.deg, 25 * u.deg, None),
+        "hole_diameter": (1 * u.mm, 1 * u.mm, None),
+        "sun_angle": (2 * today.SUN_SEMIDIAMETER, 0.54 * u.arcmin, Origin.TODAY),
+        further.USUAL_RATIO: (2.7 * u.one, 0.1 * u.one, Origin.TODAY),
+    }[name]
+    made = rectangular(f"{name} ({NOT_GIVEN})", value, half_width, NOT_GIVEN)
+    return replace(made, origin=origin)
+
+
+@cache
+def assumption(name: str) -> Input:
+    """Return the input for an assumption, whose size was measured on the real sky.
+
+    The first four with exact readings of the 85 total eclipses of 2001 to 2100
+    (tests/benchmarks/assumptions.py; root mean square): the distance by the cone argument alone
+    1.5 %; with the chord formula only 0.56 %, as a near Moon, which looks larger than the Sun, is
+    also faster than its size tells, and the two errors all but cancel; that formula's ratio
+    1.45 %. Where the eye puts the soft edge varies by 0.8 % (SD of one observer's umbral
+    enlargements of 1968 April 13, as reduced by B. Soulsby).
+
+    The others (tests/benchmarks/further.py): what a globe does to the parallax, and what a solar
+    eclipse that is taken plainly does to the shift, with discs of one size, one in front of the
+    middle of the other where it is total, and a Moon that goes by at right angles to the meridian
+    (in Sun diameters; the true shift is mostly the larger). Where the eye puts a half Moon's soft
+    terminator: within a degree of the elongation; common practice, no source.
+    """
+    if name == further.TERMINATOR:
+        return rectangular(name, 0 * u.deg, 1 * u.deg, "assumption")
     value, standard = {
         chain.CONE: (1, 0.015),
         chain.CONE_AND_RATE: (1, 0.0056),
         chain.MOON_RATE: (1, 0.0145),
         chain.SHARP_EDGE: (0, 0.008),
+        further.GLOBE: (1, 0.004),
+        further.PLAIN_ECLIPSE: (0, 0.058),
     }[name]
     return normal(name, value * u.one, standard * u.one, "assumption")
 
@@ -117,7 +157,7 @@ def _seen_to_be_total(term, values):
     return term.kind == "part" and np.all(values == 1)
 
 
-def _stated(readings, unit):
+def _given(readings, unit):
     given = [r.uncertainty.to_value(unit) for r in readings if r.uncertainty is not None]
     if not given:
         return None

@@ -2,33 +2,42 @@
 
 import math
 
-from moonreach.lessons import today
-from moonreach.reduction.chain import OFF_CENTRE
+from astropy import units as u
+
+from moonreach.reduction.chain import METHODS
 from moonreach.reduction.comparison import compare
-from moonreach.reduction.group import reduce_group
-from moonreach.sheet.tables import Problem
-
-RESULTS = (
-    ("earth_diameter_km", "Earth's diameter", "km"),
-    ("shadow_ratio", "shadow / Moon", ""),
-    ("moon_angle_arcmin", "Moon's angle", "′"),
-    ("distance_earth_diameters", "distance", "Earth diameters"),
-    ("distance_km", "", "km"),
+from moonreach.reduction.group import GroupResult, reduce_group
+from moonreach.reduction.results import BLOCKS, RESULTS
+from moonreach.reduction.words import (
+    in_words,
+    input_label,
+    spaced,
+    to_hold_against,
+    whose,
+    zeta_words,
 )
+from moonreach.sheet.tables import Problem, Sheet
 
-
-_FINEST = 4  # decimals: what is finer than this is nothing, but for the computer's own rounding
+# The results of the five lessons: the name in an object or table, and in `RESULTS`.
+CHAIN = {
+    "earth_diameter_km": "earth_diameter",
+    "shadow_ratio": "ratio",
+    "moon_angle_arcmin": "angle",
+    "distance_earth_diameters": "distance_earth_diameters",
+    "distance_km": "distance_km",
+}
 
 
 class ClassSummary:
     """A class sheet reduced: its groups, the class's own result, and all problems."""
 
-    def __init__(self, sheet):
-        """Reduce every group of a `tables.Sheet`."""
+    def __init__(self, sheet: Sheet) -> None:
+        """Reduce every group of a sheet."""
         self.groups = [reduce_group(name, rows) for name, rows in sheet.groups().items()]
-        placed = [group for group in self.groups if group.distance_km]
-        self.diameters, scores = compare([group.distance_earth_diameters for group in placed])
-        self.kilometres, _ = compare([group.distance_km for group in placed])
+        placed = [group for group in self.groups if group.outcome("distance_km")]
+        diameters = [group.outcome("distance_earth_diameters") for group in placed]
+        self.diameters, scores = compare(diameters)
+        self.kilometres, _ = compare([group.outcome("distance_km") for group in placed])
         self.zeta = {group.group: score for group, score in zip(placed, scores, strict=True)}
         self.problems = sheet.problems + [
             Problem(group.file, None, None, f"group {group.group}: {problem}")
@@ -37,7 +46,7 @@ class ClassSummary:
         ]
 
 
-def as_object(summary):
+def as_object(summary: ClassSummary) -> dict:
     """Return the summary as plain dicts and lists, as `reduce --json` prints it."""
     return {
         "groups": [_group_object(group, summary.zeta.get(group.group)) for group in summary.groups],
@@ -52,21 +61,21 @@ def as_object(summary):
     }
 
 
-def as_rows(summary):
+def as_rows(summary: ClassSummary) -> list[tuple]:
     """Return the results as rows of a table, the header first."""
     rows = [("group", "result", "value", "low", "high", "method")]
-    for group in as_object(summary)["groups"]:
-        for name, _, _ in RESULTS:
-            if found := group[name]:
-                method = found.get("method", "")
-                rows.append((group["group"], name, *_ends(found), method))
-        for block in group.get("further", {}).values():
-            for name, found in block["results"].items():
-                rows.append((group["group"], name, *_ends(found), ""))
+    for group in summary.groups:
+        for name, key in CHAIN.items():
+            if outcome := group.outcome(key):
+                method = METHODS[group.method] if key == "ratio" else ""
+                rows.append((group.group, name, *_ends(outcome), method))
+        for block in BLOCKS:
+            for name, outcome in group.of_block(block).items():
+                rows.append((group.group, name, *_ends(outcome), ""))
     return rows
 
 
-def as_text(summary):
+def as_text(summary: ClassSummary) -> str:
     """Return the summary as text: each group, then the class, then the problems."""
     blocks = [_group_text(group, summary.zeta.get(group.group)) for group in summary.groups]
     if summary.diameters:
@@ -76,200 +85,139 @@ def as_text(summary):
     return "\n\n".join(blocks) or "There are no readings in the table."
 
 
-def rounded(value, low, high):
-    """Return a value and its interval as text, to two digits of the interval's half-width.
-
-    >>> rounded(30.1449, 28.6012, 31.7)
-    ('30.1', '28.6', '31.7')
-    >>> rounded(1e-8, 0.0, 1.5e-8)
-    ('0.0000', '0.0000', '0.0000')
-    """
-    half = (high - low) / 2
-    digits = min(1 - math.floor(math.log10(half)), _FINEST) if 0 < half < math.inf else 2
-    texts = []
-    for number in (value, low, high):
-        text = f"{round(number, digits):,.{max(digits, 0)}f}" if math.isfinite(number) else "no end"
-        texts.append(text.replace(",", " "))
-    return tuple(texts)
-
-
-def _truth_object(group):
-    if group.truth is None:
-        return {}
-    found = {
-        "distance_km": float(group.truth.distance.to_value("km")),
-        "distance_earth_diameters": float(group.truth.distance_earth_diameters),
-        "shadow_ratio": group.truth.shadow_ratio,
-        "moon_angle_arcmin": float(group.truth.moon_angle.to_value("arcmin")),
-    }
-    return {"truth": found, "error_percent": group.error_percent}
+def block_notes(group: GroupResult, block: str) -> list[str]:
+    """Return what else there is to say of a further measurement."""
+    if block != "pair" or group.pair_truth is None:
+        return []
+    far = group.pair_truth.distance_earth_diameters
+    return [f"true at that moment: {far:.2f} Earth diameters"]
 
 
 def _group_object(group, zeta):
-    ratio = _outcome_object(group.ratio)
-    if ratio:
-        ratio["method"] = group.method
+    found = {"group": group.group}
+    found |= {name: _outcome_object(group.outcome(key)) for name, key in CHAIN.items()}
+    if ratio := found["shadow_ratio"]:
+        others = [key for key in METHODS if key != group.method and group.outcome(f"ratio_{key}")]
+        ratio["method"] = METHODS[group.method]
         ratio["other_methods"] = {
-            method: _outcome_object(outcome)
-            for method, outcome in group.ratios.items()
-            if method != group.method
+            METHODS[key]: _outcome_object(group.outcome(f"ratio_{key}")) for key in others
         }
-    found = {
-        "group": group.group,
-        "earth_diameter_km": _outcome_object(group.earth_diameter),
-        "shadow_ratio": ratio,
-        "moon_angle_arcmin": _outcome_object(group.angle),
-        "distance_earth_diameters": _outcome_object(group.distance_earth_diameters),
-        "distance_km": _outcome_object(group.distance_km),
-        "kilometres_from": "measured Earth" if group.earth_diameter else "today's Earth",
-        "path_offset": _outcome_object(group.path_offset),
+    measured = group.outcome("earth_diameter") is not None
+    found |= {
+        "kilometres_from": "measured Earth" if measured else "today's Earth",
+        "path_offset": _outcome_object(_path_offset(group)),
         "budget": [{"input": name, "share": share} for name, share in group.budget.items()],
         "zeta": zeta,
         "notes": group.notes,
     }
-    if group.further:
+    further = {block: group.of_block(block) for block in BLOCKS if group.of_block(block)}
+    if further:
         found["further"] = {
-            key: {
-                "results": {one.key: _outcome_object(one.outcome) for one in block.found},
-                "notes": block.notes,
+            block: {
+                "results": {name: _outcome_object(outcome) for name, outcome in results.items()},
+                "notes": block_notes(group, block),
             }
-            for key, block in group.further.items()
+            for block, results in further.items()
         }
-    return found | _truth_object(group)
+    if group.truth is not None:
+        found["truth"] = {
+            "distance_km": float(group.truth.distance.to_value(u.km)),
+            "distance_earth_diameters": float(group.truth.distance_earth_diameters),
+            "shadow_ratio": group.truth.shadow_ratio,
+            "moon_angle_arcmin": float(group.truth.moon_angle.to_value(u.arcmin)),
+        }
+        found["error_percent"] = group.error_percent
+    return found
+
+
+def _path_offset(group):
+    return group.outcome("path_offset") if group.method == "chord" else None
 
 
 def _outcome_object(outcome):
     if outcome is None:
         return None
-    return {
-        end: number if math.isfinite(number) else None
-        for end, number in zip(("value", "low", "high"), _ends(outcome), strict=True)
-    }
+    ends = zip(("value", "low", "high"), _ends(outcome), strict=True)
+    numbers = {end: number if math.isfinite(number) else None for end, number in ends}
+    return numbers | {"origin": str(outcome.origin)}
 
 
 def _class_object(result):
     if result is None:
         return None
+    ends = dict(zip(("value", "low", "high"), _ends(result), strict=True))
     parts = {"standard_uncertainty": result.standard, "shared_uncertainty": result.shared}
-    return _outcome_object(result) | parts
+    return ends | parts
 
 
 def _ends(found):
-    if isinstance(found, dict):
-        return found["value"], found["low"], found["high"]
     return found.value, found.low, found.high
 
 
 def _line(label, outcome, unit, remark=""):
-    value, low, high = rounded(*_ends(outcome))
-    measure = f"{value}{unit if unit in ('′', '°') else f' {unit}'}".strip()
-    return f"  {label:<20} {measure:<22} ({low} to {high})  {remark}".rstrip()
+    value, interval = in_words(outcome, unit)
+    return f"  {label:<20} {value:<22} ({interval})  {remark}".rstrip()
 
 
 def _group_text(group, zeta):
-    outcomes = (
-        group.earth_diameter,
-        group.ratio,
-        group.angle,
-        group.distance_earth_diameters,
-        group.distance_km,
-    )
     lines = [f"Group {group.group}"]
-    for (name, label, unit), outcome in zip(RESULTS, outcomes, strict=True):
-        if outcome:
-            remark = group.method if name == "shadow_ratio" else ""
-            if name == "distance_km" and not group.earth_diameter:
-                remark = "with today's Earth"
-            lines.append(_line(label, outcome, unit, remark))
-        if name == "shadow_ratio":
+    for key in CHAIN.values():
+        if outcome := group.outcome(key):
+            remark = whose(key, outcome.origin)
+            if key == "ratio":
+                remark = f"{METHODS[group.method]} {remark}".strip()
+            label = "" if key == "distance_km" else RESULTS[key].label
+            lines.append(_line(label, outcome, RESULTS[key].unit, remark))
+        if key == "ratio":
             lines += _other_ratios(group)
-    if group.truth:
+    if group.truth is not None:
         lines.append(_truth_line(group))
     if group.budget:
         first = list(group.budget.items())[:3]
-        named = ", ".join(f"{name} ({share:.0%})" for name, share in first)
-        lines.append(f"  {'hangs most on':<20} {named}")
+        named = ", ".join(f"{input_label(name)} ({share:.0%})" for name, share in first)
+        lines.append(f"  {'biggest uncertainty':<20} {named}")
     if zeta is not None:
         lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {zeta_words(zeta)}")
-    lines += [line for block in group.further.values() for line in _further_lines(block)]
+    for block, heading in BLOCKS.items():
+        lines += _block_lines(group, block, heading)
     lines += [f"  note: {note}" for note in group.notes]
-    if not group.distance_km:
+    if not group.outcome("distance_km"):
         lines.append("  no distance yet: see the problems below")
     return "\n".join(lines)
 
 
-def _further_lines(block):
-    lines = [f"  {block.heading}"]
-    for one in block.found:
-        if math.isfinite(one.outcome.high):
-            lines.append(_line(f"  {one.what}", one.outcome, one.unit.strip()))
-        else:
-            lines.append(f"    {one.what:<18} {at_least(one)}")
-    return lines + [f"    {note}" for note in block.notes]
-
-
-def at_least(found):
-    """Return in words a `further.Found` whose interval has no upper end."""
-    low = rounded(found.outcome.low, found.outcome.low, 3 * found.outcome.low)[0]
-    return f"at least {low}{found.unit}"
+def _block_lines(group, block, heading):
+    found = group.of_block(block)
+    lines = [
+        _line(f"  {RESULTS[name].label}", outcome, RESULTS[name].unit, whose(name, outcome.origin))
+        for name, outcome in found.items()
+    ]
+    notes = [f"    {note}" for note in block_notes(group, block)]
+    return [f"  {heading}", *lines, *notes] if found else []
 
 
 def _other_ratios(group):
     lines = []
-    for method, outcome in group.ratios.items():
-        if method != group.method:
-            change = outcome.value / group.ratio.value - 1
-            lines.append(_line("", outcome, "", f"{method}: {change:+.0%}"))
-    if group.method == OFF_CENTRE and group.path_offset:
-        lines.append(_line("  path offset", group.path_offset, "of the shadow's radius"))
+    for method, words in METHODS.items():
+        outcome = group.outcome(f"ratio_{method}")
+        if outcome and method != group.method:
+            change = outcome.value / group.outcome("ratio").value - 1
+            lines.append(_line("", outcome, "", f"{words}: {change:+.0%}"))
+    if offset := _path_offset(group):
+        lines.append(_line("  path offset", offset, RESULTS["path_offset"].unit))
     return lines
 
 
 def _truth_line(group):
     true = group.truth
     text = f"  {'true that night':<20} {true.distance_earth_diameters:.2f} Earth diameters, "
-    text += f"{spaced(true.distance.to_value('km'))} km"
+    text += f"{spaced(true.distance.to_value(u.km))} km"
     if true.shadow_ratio:
-        text += f", shadow / Moon {true.shadow_ratio:.2f}"
-    text += f", Moon's angle {true.moon_angle.to_value('arcmin'):.2f}′"
+        text += f", shadow ratio {true.shadow_ratio:.2f}"
+    text += f", angular diameter {true.moon_angle.to_value(u.arcmin):.2f}′"
     if group.error_percent is not None:
         text += f": the group is {group.error_percent:+.1f} % off"
     return text
-
-
-def spaced(number):
-    """Return a whole number with spaces between its thousands.
-
-    >>> spaced(384399.2)
-    '384 399'
-    """
-    return f"{number:,.0f}".replace(",", " ")
-
-
-def zeta_words(zeta):
-    """Return in words how a group's zeta score stands to the class: flagged is not thrown out.
-
-    >>> zeta_words(-0.4)
-    'in keeping with the class'
-    """
-    if abs(zeta) <= 2:
-        return "in keeping with the class"
-    if abs(zeta) <= 3:
-        return "farther from the class than its interval explains: talk it over"
-    return "far from the class: look for a slip together"
-
-
-def to_hold_against(summary):
-    """Return what the class's distance is held against: in words, in Earth diameters, in km.
-
-    That is the truth of the night where all groups that name one name the same.
-    """
-    nights = {round(g.truth.distance.to_value("km")): g.truth for g in summary.groups if g.truth}
-    if len(nights) == 1:
-        ((km, truth),) = nights.items()
-        return "true that night", float(truth.distance_earth_diameters), km
-    mean = today.MOON_DISTANCE
-    return "today, mean", float(mean / today.EARTH_DIAMETER), mean.value
 
 
 def _class_text(summary):
@@ -277,10 +225,10 @@ def _class_text(summary):
     label, diameters, km = to_hold_against(summary)
     lines = [
         f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
-        _line("distance", summary.diameters, "Earth diameters"),
-        _line("", summary.kilometres, "km"),
+        _line("distance", summary.diameters, " Earth diameters"),
+        _line("", summary.kilometres, " km"),
         f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
-        f"{summary.diameters.shared:.2f} from what all take for granted",
+        f"{summary.diameters.shared:.2f} from the assumptions",
         f"  {label:<20} {diameters:.2f} Earth diameters, {spaced(km)} km",
     ]
     return "\n".join(lines)

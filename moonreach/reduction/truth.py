@@ -5,6 +5,7 @@ from functools import cache
 from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
+from moonreach.sheet.quantities import label_of
 
 
 def truth_of(words, notes, moment="observed_at"):
@@ -21,9 +22,11 @@ def truth_of(words, notes, moment="observed_at"):
     observed_at = None
     if clock is not None:
         if clock.day is None:
-            raise Impossible(f"{moment} needs its date: write it as 2029-06-26T21:40+02:00")
+            raise Impossible(
+                f"{label_of(moment)} needs its date: write it as 2029-06-26T21:40+02:00"
+            )
         if clock.offset is None:
-            notes.append(f"{moment} names no zone and is taken as UTC")
+            notes.append(f"{label_of(moment)} names no zone and is taken as UTC")
         observed_at = (clock.day, clock.seconds - (clock.offset or 0))
     place = [words.get(f"place_{name}") for name in ("latitude", "longitude")]
     if None in place:

@@ -18,10 +18,13 @@ from math import inf
 from statistics import NormalDist
 
 import numpy as np
+from astropy import units as u
 from astropy.uncertainty import Distribution
 
 from moonreach.lessons.refuse import Impossible
+from moonreach.sheet.origin import Origin
 
+_NOTHING = 1e-9  # of the largest part: what the computer's own rounding leaves of none
 DRAWS = 10_000
 STEPS = 100  # quantiles by which one input alone is varied
 COVERAGE = 0.95
@@ -31,11 +34,15 @@ TO_95 = NormalDist().inv_cdf(0.5 + COVERAGE / 2)
 
 @dataclass(frozen=True)
 class Input:
-    """One input: its best value, the cloud of values it may have, and how that was found."""
+    """One input: its best value, the cloud of values it may have, how that was found, and whose.
 
-    value: object
+    What no one reads, such as an assumption, has no origin.
+    """
+
+    value: u.Quantity
     cloud: Distribution
     grounds: str = "stated"
+    origin: Origin | None = None
 
     @cached_property
     def quantiles(self):
@@ -45,12 +52,16 @@ class Input:
 
 @dataclass(frozen=True)
 class Outcome:
-    """A result: best value, 95 % interval, and each input's own standard uncertainty in it."""
+    """A result: best value, 95 % interval, each input's standard uncertainty in it, and whose.
+
+    Inputs that do not move the result have no part in it.
+    """
 
     value: float
     low: float
     high: float
-    parts: dict
+    parts: dict[str, float]
+    origin: Origin = Origin.OWN
 
     @property
     def standard(self):
@@ -62,7 +73,7 @@ class Outcome:
         """The budget: each input's share of the variance, largest first; they add up to 1."""
         total = sum(part**2 for part in self.parts.values())
         ranked = sorted(self.parts.items(), key=lambda item: -item[1])
-        return {name: part**2 / total for name, part in ranked} if total else {}
+        return {name: part**2 / total for name, part in ranked}
 
     def upside_down(self, top=1.0):
         """Return the outcome of top / this: without an upper end where this may be 0 or less.
@@ -70,14 +81,14 @@ class Outcome:
         Raises `Impossible` where all of the interval is 0 or less.
 
         >>> Outcome(0.02, -0.01, 0.05, {}).upside_down()
-        Outcome(value=50.0, low=20.0, high=inf, parts={})
+        Outcome(value=50.0, low=20.0, high=inf, parts={}, origin=<Origin.OWN: 'own'>)
         """
         if self.high <= 0:
             raise Impossible("within their uncertainty the readings leave no distance at all")
         value, high = (top / end if end > 0 else inf for end in (self.value, self.low))
         steepness = top / self.value**2 if self.value else inf
         parts = {name: part * steepness for name, part in self.parts.items()}
-        return Outcome(value, top / self.high, high, parts)
+        return Outcome(value, top / self.high, high, parts, self.origin)
 
 
 def normal(name, value, standard, grounds="stated"):
@@ -178,30 +189,20 @@ def interval(cloud):
     return low * draws.unit, high * draws.unit
 
 
-def propagate(function, inputs):
+def propagate(function, inputs: dict[str, Input]) -> dict[str, Outcome]:
     """Return the outcomes of a function of inputs: values, 95 % intervals and budgets.
 
     Parameters: a function from a dict of clouds to a dict of clouds, and the dict of `Input`.
     Returns a dict of `Outcome`, in the function's own units. Raises `Impossible` as `interval`
     does. The budget follows the GUM: each input varies alone while the others rest.
     """
-    outcomes = {}
     with np.errstate(divide="ignore", invalid="ignore"):
-        found = function(_draws_and_rests(inputs))
-        for key, cloud in found.items():
-            draws = cloud.distribution
-            low, high = interval(Distribution(draws[:DRAWS]))
-            alone = draws.value[DRAWS:-1].reshape(len(inputs), STEPS).std(axis=1)
-            parts = dict(zip(inputs, map(float, alone), strict=True))
-            # Where a limit of the possible cuts a cloud, its best value may be its very end.
-            value = float(draws[-1].value)
-            ends = min(value, float(low.value)), max(value, float(high.value))
-            outcomes[key] = Outcome(value, *ends, parts)
-    return outcomes
+        found = function(spread(inputs))
+    return {key: outcome_of(cloud, inputs) for key, cloud in found.items()}
 
 
-def _draws_and_rests(inputs):
-    """All that `propagate` needs of a function, in one cloud for each input.
+def spread(inputs: dict[str, Input]) -> dict[str, Distribution]:
+    """Return all that `outcome_of` needs of a function, as one cloud for each input.
 
     First the draws; then a block for each input in turn, in which that input steps through its
     quantiles while the others rest at their best values; at last all rest.
@@ -217,14 +218,45 @@ def _draws_and_rests(inputs):
     return clouds
 
 
+def outcome_of(cloud: Distribution, inputs: dict[str, Input]) -> Outcome:
+    """Return the outcome of a function's cloud, which it made of the clouds of `spread`.
+
+    Parameters: the cloud, and the inputs that were spread. Raises `Impossible` as `interval` does.
+    """
+    draws = cloud.distribution
+    low, high = interval(Distribution(draws[:DRAWS]))
+    alone = draws.value[DRAWS:-1].reshape(len(inputs), STEPS).std(axis=1)
+    least = _NOTHING * max(alone)
+    # Where a limit of the possible cuts a cloud, its best value may be its very end.
+    value = float(draws[-1].value)
+    ends = min(value, float(low.value)), max(value, float(high.value))
+    parts = {n: float(part) for n, part in zip(inputs, alone, strict=True) if part > least}
+    return Outcome(value, *ends, parts)
+
+
+def best_of(value):
+    """Return the best value of a cloud that `spread` began; anything else is its own best value."""
+    return value.distribution[-1] if isinstance(value, Distribution) else value
+
+
+def standard_of(value) -> float:
+    """Return the standard uncertainty that a cloud's interval stands for; a number has none."""
+    if not isinstance(value, Distribution):
+        return 0.0
+    low, high = interval(Distribution(value.distribution[:DRAWS]))
+    return float((high - low).value) / (2 * TO_95)
+
+
 def _scatter(readings):
     return readings.std(ddof=1) if len(readings) > 1 else 0 * readings[0]
 
 
+@cache
 def _chi_square_limit(freedom):
-    """The value that chi-square passes once in 10 000, after Wilson and Hilferty (1931)."""
-    spread = 2 / (9 * freedom)
-    return freedom * (1 - spread + 3.719 * np.sqrt(spread)) ** 3
+    """The value that chi-square passes once in 10 000."""
+    from scipy.special import chdtri  # here, so that nothing else waits for scipy
+
+    return float(chdtri(freedom, 1e-4))
 
 
 def _generator(*name):

@@ -11,8 +11,10 @@ from moonreach.exercises.doubts import doubts
 from moonreach.exercises.mistakes import Finder
 from moonreach.lessons import today as modern
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import further
-from moonreach.reduction.summary import ClassSummary, rounded, spaced, to_hold_against, zeta_words
+from moonreach.reduction.chain import METHODS
+from moonreach.reduction.results import FURTHER_QUANTITIES
+from moonreach.reduction.summary import ClassSummary
+from moonreach.reduction.words import in_words, rounded, spaced, to_hold_against, zeta_words
 from moonreach.report.further import rows_of
 from moonreach.report.words import ASSUMED, KINDS, LACKING, kind_of
 from moonreach.sheet.group_sheet import file_stem
@@ -152,12 +154,12 @@ def _together(group, rows, likely, zeta):
     sentences = []
     if likely:
         sentences.append(f"It looks as if {likely.made}.")
-        found = likely.undone.distance_earth_diameters
+        found = likely.undone.outcome("distance_earth_diameters")
         if found:
             value, low, high = rounded(found.value, found.low, found.high)
             text = f"With that undone your distance would be {value} Earth diameters ({low} to "
             text += f"{high})"
-            if (km := likely.undone.distance_km) and likely.undone.earth_diameter:
+            if (km := likely.undone.outcome("distance_km")) and km.origin != "today":
                 text += f", or {rounded(km.value, km.low, km.high)[0]} km"
             sentences.append(f"{text}. Nothing was changed: look at your notes together.")
     else:
@@ -208,25 +210,23 @@ def _chain(group):
             "diameters": f"{true.distance_earth_diameters:.2f}",
             "km": f"{spaced(true.distance.to_value(u.km))} km",
         }
-    rows = [("Earth's diameter", group.earth_diameter, " km", f"{today} km")]
-    others = [name for name in group.ratios if name != method]
+    rows = [("Earth's diameter", group.outcome("earth_diameter"), " km", f"{today} km")]
+    measured = group.outcome("earth_diameter") is not None
+    ratios = {name: group.outcome(f"ratio_{name}") for name in METHODS}
+    others = [name for name in ratios if ratios[name] and name != method]
     for name in [*([method] if method else []), *others]:
         remark = "" if name == method else " (not used)"
-        label = f"shadow / Moon, {name}{remark}"
-        rows.append((label, group.ratios[name], "", night.get("ratio", "")))
+        label = f"shadow ratio, {METHODS[name]}{remark}"
+        rows.append((label, ratios[name], "", night.get("ratio", "")))
     rows += [
-        ("Earth / Moon (R/r)", group.earth_in_moons, "", f"{earth_in_moons:.3f}"),
-        ("Moon's angle", group.angle, "′", night.get("angle", "")),
-        ("distance in Earth diameters", group.distance_earth_diameters, "",
+        ("Earth in Moons", group.outcome("earth_in_moons"), "", f"{earth_in_moons:.3f}"),
+        ("angular diameter", group.outcome("angle"), "′", night.get("angle", "")),
+        ("distance in Earth diameters", group.outcome("distance_earth_diameters"), "",
          night.get("diameters", "")),
-        (f"distance{'' if group.earth_diameter else ', with today’s Earth'}", group.distance_km,
+        (f"distance{'' if measured else ', with today’s Earth'}", group.outcome("distance_km"),
          " km", night.get("km", "")),
     ]  # fmt: skip
-    told = []
-    for what, outcome, unit, truth in rows:
-        if outcome:
-            value, low, high = rounded(outcome.value, outcome.low, outcome.high)
-            told.append((what, f"{value}{unit}", f"{low} to {high}", truth))
+    told = [(what, *in_words(o, unit), truth) for what, o, unit, truth in rows if o]
     return [(what, *map(_whole, numbers)) for what, *numbers in told]
 
 
@@ -238,7 +238,7 @@ def _readings(rows):
     return [
         (_words(name), _listed(by_name[name]))
         for name in QUANTITIES
-        if name in by_name and name not in further.WORDS
+        if name in by_name and name not in FURTHER_QUANTITIES
     ]
 
 

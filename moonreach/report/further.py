@@ -1,6 +1,8 @@
 """The report's page of the further lessons: one row a result, for the groups that have any."""
 
-from moonreach.reduction.summary import at_least, rounded
+from moonreach.reduction.results import BLOCKS, RESULTS
+from moonreach.reduction.summary import block_notes
+from moonreach.reduction.words import in_words, whose
 
 
 def rows_of(groups):
@@ -10,22 +12,20 @@ def rows_of(groups):
     """
     rows, above = [], ("", "")
     for group in groups:
-        for block in group.further.values():
-            for one in block.found:
-                value, low, high = rounded(one.outcome.value, one.outcome.low, one.outcome.high)
-                told = f"{value}{one.unit}", f"{low} to {high}"
-                if high == "no end":
-                    told = at_least(one), "no upper end"
-                head = group.group, block.heading
+        for block, heading in BLOCKS.items():
+            for name, outcome in group.of_block(block).items():
+                value, interval = in_words(outcome, RESULTS[name].unit)
+                head = group.group, heading
                 same_group = head[0] == above[0]
                 rows.append(
                     (
                         "" if same_group else head[0],
                         "" if same_group and head[1] == above[1] else head[1],
-                        one.what,
-                        *told,
+                        f"{RESULTS[name].label} {whose(name, outcome.origin)}".strip(),
+                        value,
+                        interval,
                     )
                 )
                 above = head
-            rows += [("", "", note, "", "") for note in block.notes]
+            rows += [("", "", note, "", "") for note in block_notes(group, block)]
     return rows

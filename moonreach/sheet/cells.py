@@ -116,6 +116,21 @@ def clock(text, zone=""):
     return Clock(seconds, day, None if offset is None else offset / timedelta(seconds=1))
 
 
+def clock_text(clock: Clock, resolution: u.Quantity) -> str:
+    """Return a clock time as ISO 8601 text, with seconds where it was read to seconds.
+
+    >>> clock_text(Clock(3720, date(2029, 6, 26), 7200), 30 * u.s)
+    '2029-06-26T01:02+02:00'
+    """
+    moment = round(clock.seconds) % 86_400
+    text = f"{moment // 3600:02}:{moment // 60 % 60:02}"
+    text += f":{moment % 60:02}" if resolution < 30 * u.s else ""
+    if clock.offset is not None:
+        sign, minutes = "-" if clock.offset < 0 else "+", round(abs(clock.offset) / 60)
+        text += f"{sign}{minutes // 60:02}:{minutes % 60:02}" if minutes else "Z"
+    return f"{clock.day}T{text}" if clock.day else text
+
+
 def clock_resolution(text):
     """Return half the step in which a clock time was written: 30 s without seconds."""
     return (0.5 if re.search(r":?[0-9]{2}:[0-9]{2}:[0-9]{2}", text) else 30.0) * u.s
@@ -129,9 +144,9 @@ def day(text):
         raise CellError("value", text, "a date such as 2029-06-26") from None
 
 
-def word(text, words):
+def word(text, words, column="value"):
     """Return which of the words a cell says, in any letter case, or raise `CellError`."""
     said = re.sub(r"[\s_-]+", "_", text.strip().casefold())
     if said not in words:
-        raise CellError("value", text, " or ".join(words))
+        raise CellError(column, text, " or ".join(words))
     return said

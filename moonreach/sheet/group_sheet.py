@@ -12,6 +12,7 @@ from pathlib import Path
 from moonreach.lessons.refuse import Impossible, require
 from moonreach.sheet import tables, writing
 from moonreach.sheet.cells import CellError
+from moonreach.sheet.reading import COLUMNS, cells_of, reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
 _DEVICES = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.IGNORECASE)
@@ -154,9 +155,9 @@ class GroupSheet:
         row.line = new
 
     def reading_of(self, row):
-        """Return the `tables.Reading` of a row, or raise `CellError`."""
-        line = self._line(row, [], ",", tables.COLUMNS)
-        return tables.reading_of(line.decode().rstrip("\n"), ",", tables.COLUMNS, "", 0)
+        """Return the `Reading` of a row, or raise `CellError`."""
+        line = self._line(row, [], ",", COLUMNS)
+        return reading_of(line.decode().rstrip("\n"), ",", COLUMNS, "", 0)
 
     def _begin(self):
         self.path.parent.mkdir(parents=True, exist_ok=True)
@@ -170,7 +171,7 @@ class GroupSheet:
         texts = self._texts(lines)
         for number, text, separator, names in tables.table(texts, str(self.path)):
             try:
-                yield lines[number - 1], tables.cells_of(text, separator, names)
+                yield lines[number - 1], cells_of(text, separator, names)
             except CellError:
                 continue  # it stays where it is
 
@@ -186,7 +187,7 @@ class GroupSheet:
             data = data.decode("utf-16").encode()
         lines = data.splitlines(keepends=True)
         place, separator, names = self._header(lines)
-        if missing := [name for name in tables.COLUMNS if name not in names]:
+        if missing := [name for name in COLUMNS if name not in names]:
             text = lines[place].rstrip(b"\r\n")
             lines[place] = separator.join([tables.text_of(text), *missing]).encode() + b"\n"
         if (whole := b"".join(lines)) != self.path.read_bytes():

@@ -6,7 +6,9 @@ reading. All are common practice, no source, but for the contact times: Sinnott 
 "Measuring Earth's Shadow") gives 20 to 30 s for practised observers, to which the soft edge adds.
 """
 
+import re
 from dataclasses import dataclass
+from functools import partial
 
 from astropy import units as u
 
@@ -17,16 +19,18 @@ _MAP = 0.02 * u.deg  # the standard uncertainty of what is read from a map
 class Term:
     """One quantity of the sheet.
 
-    `family` names readings taken in one way by the same people, whose scatter is pooled.
+    `family` names readings taken in one way by the same people, whose scatter is pooled. What is
+    not `measured` is a choice, a date or a place: it is stated, and has no uncertainty.
     """
 
     kind: str
     meaning: str
-    least: object = None
-    greatest: object = None
-    typical: object = None
+    least: u.Quantity | None = None
+    greatest: u.Quantity | None = None
+    typical: u.Quantity | float = 0.0
     family: str = ""
-    words: tuple = ()
+    words: tuple[str, ...] = ()
+    measured: bool = True
 
 
 def _gnomon(where):
@@ -69,13 +73,16 @@ def _place(prefix):
     }
 
 
+_stated = partial(Term, measured=False)
+
+
 QUANTITIES = {
     "north_gnomon_height": _gnomon("northern"),
     "north_shadow_length": _shadow("northern"),
     "south_gnomon_height": _gnomon("southern"),
     "south_shadow_length": _shadow("southern"),
-    "north_noon": Term("clock", "date and time of the northern noon reading"),
-    "south_noon": Term("clock", "date and time of the southern noon reading"),
+    "north_noon": _stated("clock", "date and time of the northern noon reading"),
+    "south_noon": _stated("clock", "date and time of the southern noon reading"),
     "north_south_distance": Term(
         "length", "distance between the places along the meridian", 1 * u.km, 20_000 * u.km, 0.01
     ),
@@ -85,13 +92,13 @@ QUANTITIES = {
     "road_bearing": Term(
         "angle", "bearing of the road from north", -360 * u.deg, 360 * u.deg, 2 * u.deg
     ),
-    "shadow_edge": Term(
+    "shadow_edge": _stated(
         "choice", "which end of the shadow was read", words=("middle", "full_shadow")
     ),
-    "shadows": Term(
+    "shadows": _stated(
         "choice", "whether both shadows point one way", words=("same_side", "opposite_sides")
     ),
-    "eclipse_date": Term("date", "date of the eclipse"),
+    "eclipse_date": _stated("date", "date of the eclipse"),
     "umbral_contact_1": _contact(1, "the Moon begins to enter the umbra"),
     "umbral_contact_2": _contact(2, "the Moon is wholly in the umbra"),
     "umbral_contact_3": _contact(3, "the Moon begins to leave the umbra"),
@@ -100,7 +107,7 @@ QUANTITIES = {
         "duration", "from U1 to U2, or from U3 to U4", 1 * u.min, 4 * u.h, 60 * u.s
     ),
     "total_phase": Term("duration", "from U2 to U3", 0 * u.s, 4 * u.h, 60 * u.s),
-    "path": Term("choice", "path through the shadow", words=("central", "unknown")),
+    "path": _stated("choice", "path through the shadow", words=("central", "unknown")),
     "photo_shadow_radius": Term(
         "picture", "radius of the shadow's circle on the photograph", 1 * u.pix, 1e6 * u.pix, 0.05
     ),
@@ -114,11 +121,11 @@ QUANTITIES = {
     "moon_altitude": Term(
         "angle", "altitude of the Moon at the sighting", -1 * u.deg, 90 * u.deg, 3 * u.deg
     ),
-    "observed_at": Term("clock", "date and time of the sighting"),
-    "place_latitude": Term(
+    "observed_at": _stated("clock", "date and time of the sighting"),
+    "place_latitude": _stated(
         "angle", "latitude of the place, north positive", -90 * u.deg, 90 * u.deg
     ),
-    "place_longitude": Term(
+    "place_longitude": _stated(
         "angle", "longitude of the place, east positive", -180 * u.deg, 360 * u.deg
     ),
     "half_moon_elongation": _angle(
@@ -134,7 +141,7 @@ QUANTITIES = {
     **_place("pair"),
     "pair_north_zenith_distance": _zenith("northern"),
     "pair_south_zenith_distance": _zenith("southern"),
-    "pair_moon": Term(
+    "pair_moon": _stated(
         "choice",
         "where the Moon stood, as seen from the two zeniths",
         words=("between", "south_of_both", "north_of_both"),
@@ -150,7 +157,7 @@ QUANTITIES = {
     "pair_south_azimuth": _angle(
         "azimuth of the Moon at the southern place, from north", 0, 360, 1 * u.deg
     ),
-    "pair_moment": Term("clock", "date and time at which both places measured"),
+    "pair_moment": _stated("clock", "date and time at which both places measured"),
     **_place("solar_eclipse"),
     "solar_eclipse_north_part": _part("northern"),
     "solar_eclipse_south_part": _part("southern"),
@@ -168,3 +175,28 @@ GNOMONS = tuple(
 )
 CONTACTS = tuple(f"umbral_contact_{number}" for number in (1, 2, 3, 4))
 ROD = ("disc_diameter", "vanish_distance", "rim_distance")
+
+_LABELS = {
+    **{name: f"U{number}" for number, name in enumerate(CONTACTS, start=1)},
+    "partial_phase": "entry time",
+    "total_phase": "totality",
+    "north_south_distance": "north-south distance",
+}
+
+
+def label_of(name: str) -> str:
+    """Return the printed name of a quantity, which a sheet understands as well.
+
+    >>> label_of("umbral_contact_2"), label_of("disc_diameter")
+    ('U2', 'disc diameter')
+    """
+    return _LABELS.get(name, name.replace("_", " "))
+
+
+def quantity_of(text: str) -> str | None:
+    """Return the quantity that a text names, by its name or its label in any letter case."""
+    plain = re.sub(r"[\s_-]+", "_", text.strip().casefold())
+    return plain if plain in QUANTITIES else _BY_LABEL.get(plain)
+
+
+_BY_LABEL = {re.sub(r"[\s-]+", "_", text.casefold()): name for name, text in _LABELS.items()}

@@ -4,7 +4,7 @@
 
 A pair: zenith distances, with four readings each or so, or a shift among stars; latitudes, sides of
 the Moon and its distance are drawn at random. The costs are measured on the real sky with exact
-readings; `further.granted` quotes them.
+readings; `inputs.assumption` quotes them.
 """
 
 import sys
@@ -17,8 +17,9 @@ from astropy import units as u
 from moonreach import sky
 from moonreach.lessons import other_ways, sun_distance, today
 from moonreach.practice.further import FurtherHands
-from moonreach.reduction.further import GLOBE, granted
+from moonreach.reduction.further import GLOBE
 from moonreach.reduction.group import reduce_group
+from moonreach.reduction.inputs import assumption
 from moonreach.sheet import tables
 from moonreach.sky import utc_of
 from moonreach.sky.bodies import moon_vectors, sun_vectors
@@ -74,7 +75,7 @@ def random_pair(generator):
         north, south = sorted(generator.uniform(-60, 65, 2), reverse=True)
         zenith = north - generator.uniform(-28, 28)
         if north - south > 40 and 3 < abs(zenith) < 75 and 3 < abs(zenith - north + south) < 73:
-            departure = 1 + granted(GLOBE).cloud.pdf_std().value * generator.standard_normal()
+            departure = 1 + assumption(GLOBE).cloud.pdf_std().value * generator.standard_normal()
             return Pair(north, south, zenith, generator.uniform(55.9, 63.8) * departure), departure
 
 

@@ -15,7 +15,7 @@ from astropy import units as u
 from moonreach.practice.invented import Hands, Truth, group_rows
 from moonreach.reduction import chain
 from moonreach.reduction.group import reduce_group
-from moonreach.reduction.inputs import stand_in
+from moonreach.reduction.inputs import assumption
 from moonreach.sheet import tables
 
 
@@ -23,7 +23,7 @@ def random_truth(generator):
     """Return a world drawn from the ranges in which the intervals must be fair."""
 
     def departure(name):
-        assumed = stand_in(name)
+        assumed = assumption(name)
         return (assumed.value + assumed.cloud.pdf_std() * generator.standard_normal()).value
 
     return Truth(
@@ -55,20 +55,21 @@ def simulate(count, sightings, seed=1, hands=None):
     for name, readings in groups.items():
         found, truth = reduce_group(name, readings), truths[name]
         pairs = (
-            ("earth", found.earth_diameter, truth.earth_diameter.to_value(u.km)),
-            ("ratio", found.ratio, truth.ratio),
-            ("angle", found.angle, truth.angle.to_value(u.arcmin)),
+            ("earth", found.outcome("earth_diameter"), truth.earth_diameter.to_value(u.km)),
+            ("ratio", found.outcome("ratio"), truth.ratio),
+            ("angle", found.outcome("angle"), truth.angle.to_value(u.arcmin)),
             (
                 "diameters",
-                found.distance_earth_diameters,
+                found.outcome("distance_earth_diameters"),
                 (truth.distance / truth.earth_diameter).to_value(u.one),
             ),
-            ("kilometres", found.distance_km, truth.distance.to_value(u.km)),
+            ("kilometres", found.outcome("distance_km"), truth.distance.to_value(u.km)),
         )
         for key, outcome, true in pairs:
             held[key].append(outcome.low <= true <= outcome.high)
         widths.append(
-            found.distance_earth_diameters.standard / found.distance_earth_diameters.value
+            found.outcome("distance_earth_diameters").standard
+            / found.outcome("distance_earth_diameters").value
         )
     return held, float(np.median(widths))
 

@@ -53,7 +53,7 @@ def test_a_planted_slip_is_named(slip):
     likely = class_with(slip).likely("Heron")
     assert likely.name == slip
     assert "{" not in likely.made
-    assert likely.undone.distance_earth_diameters.value == pytest.approx(30.17, rel=0.05)
+    assert likely.undone.outcome("distance_earth_diameters").value == pytest.approx(30.17, rel=0.05)
 
 
 @pytest.mark.parametrize("seed", [1])

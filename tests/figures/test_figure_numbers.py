@@ -11,7 +11,7 @@ from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
 from moonreach.figures.guess import HowFar
-from moonreach.figures.moon_distance import ASSUMPTIONS, CHAIN, EXACT, UNITS, WholeChain
+from moonreach.figures.moon_distance import ASSUMPTIONS, EXACT, UNITS, WAY, WholeChain
 from moonreach.figures.moon_halves import MoonHalves
 from moonreach.figures.shadow_cone import ConeCosts, Cones
 from moonreach.figures.sighting_angle import HoleCost, Rod
@@ -25,8 +25,8 @@ from moonreach.lessons import (
     sighting_angle,
     today,
 )
-from moonreach.reduction.chain import OFF_CENTRE
-from moonreach.reduction.inputs import stand_in
+from moonreach.reduction.inputs import assumption
+from moonreach.reduction.steps import work_out
 from moonreach.reduction.uncertainty import normal, propagate
 from moonreach.sheet.quantities import QUANTITIES
 
@@ -146,7 +146,7 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
     drawing = WholeChain()
     values = drawing.start() | moved
     text = shown(drawing, **moved)
-    inputs = {name: stand_in(name) for name in ASSUMPTIONS}
+    inputs = {name: assumption(name) for name in ASSUMPTIONS}
     for name, unit in UNITS.items():
         value, typical = values[name] * unit, QUANTITIES[name].typical
         inputs[name] = normal(
@@ -158,15 +158,21 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
             for name, one in inputs.items()
             if name in ASSUMPTIONS
         }
-    found = propagate(lambda v: CHAIN.results({**v, **EXACT}, OFF_CENTRE), inputs)
+
+    def way(clouds):
+        values = {**clouds, **EXACT}
+        work_out(WAY, values)
+        return {name: values[name] for name in ("ratio_chord", "angle", "distance_km")}
+
+    found = propagate(way, inputs)
     distance = found["distance_km"]
     assert f"{round(distance.value, -3):.0f} km" in text
-    assert f"{found['ratio'].value:.2f}" in text and f"{found['angle'].value:.1f}′" in text
+    assert f"{found['ratio_chord'].value:.2f}" in text and f"{found['angle'].value:.1f}′" in text
     low, high = 1000 * np.array(drawing.interval.get_xdata())
     width = distance.high - distance.low
     assert abs(low - distance.low) < 0.06 * width and abs(high - distance.high) < 0.06 * width
     shares = [float(number.get_text()) for _, _, number in drawing.bars.bars]
-    report = [100 * distance.shares[name] for name in (*UNITS, *ASSUMPTIONS)]
+    report = [100 * distance.shares.get(name, 0) for name in (*UNITS, *ASSUMPTIONS)]
     assert np.allclose(shares, report, atol=2.5)
 
 

@@ -64,7 +64,7 @@ def test_several_calls_lead_to_a_least_distance():
         call(moon, off)
     text = moon.as_text()
     assert text.count("you called half") == 4 and "Mean 90.0°" in text
-    assert "at least" in text and "without an upper end" in text
+    assert "at least" in text and "no upper limit" in text
     assert "Choose a group" in moon.said.value
     # What the cell said before it is run again is not lost.
     assert desk.half_moon().as_text() == text

@@ -5,7 +5,8 @@ import pytest
 from benchmarks import further
 from benchmarks.interval_coverage import simulate
 
-from moonreach.reduction.further import GLOBE, PLAIN_ECLIPSE, granted
+from moonreach.reduction.further import GLOBE, PLAIN_ECLIPSE
+from moonreach.reduction.inputs import assumption
 
 
 @pytest.mark.parametrize("sightings", ["both", "vanish"])
@@ -32,5 +33,5 @@ def test_what_the_further_assumptions_cost_is_what_they_say():
         (further.cost_of_a_globe(0, count=25), GLOBE),
         (further.cost_of_a_plain_eclipse(), PLAIN_ECLIPSE),
     ):
-        stated = float(granted(name).cloud.pdf_std())
+        stated = float(assumption(name).cloud.pdf_std())
         assert np.sqrt(np.mean(errors**2)) == pytest.approx(stated, rel=0.3)

@@ -14,7 +14,7 @@ from moonreach.exercises import Verdict
 from moonreach.exercises.attempts import Answers
 from moonreach.figures import class_result
 from moonreach.practice import invented
-from moonreach.reduction.summary import rounded
+from moonreach.reduction.words import rounded
 from moonreach.report import page, paper, words
 from moonreach.report.content import report_of
 from moonreach.sheet import tables
@@ -50,7 +50,9 @@ class TestContent:
         whole = texts(parsed(page.html(practice_report))).replace("\u00a0", " ")
         for found in practice_report.summary.groups:
             value, low, high = rounded(
-                found.distance_km.value, found.distance_km.low, found.distance_km.high
+                found.outcome("distance_km").value,
+                found.outcome("distance_km").low,
+                found.outcome("distance_km").high,
             )
             assert f"{value} km {low} to {high}" in whole
         whole_class = practice_report.summary.diameters
@@ -59,7 +61,7 @@ class TestContent:
 
     def test_a_flagged_group_is_talked_to(self, practice_report):
         (beaver,) = [group for group in practice_report.groups if group.name == "Beaver"]
-        assert "look for a slip together" in beaver.standing
+        assert "look for a mistake together" in beaver.standing
         assert "radius stands in place of its diameter" in beaver.together[0]
         assert "Nothing was changed" in beaver.together[1]
         assert beaver.question == "Did you measure right across it?"
@@ -85,11 +87,12 @@ class TestContent:
         assert 0.5 <= then / now < 0.65
 
     def test_every_input_has_words(self):
-        from moonreach.reduction import chain, further
+        from moonreach.reduction.chain import ASSUMPTIONS
+        from moonreach.reduction.results import FURTHER_QUANTITIES
 
-        names = {name for name, term in QUANTITIES.items() if term.typical is not None}
-        names -= further.READINGS  # which are no part of the distance that a report shares out
-        names |= {*chain.ASSUMPTIONS, chain.ALTITUDE_NOT_GIVEN, chain.HOLE_NOT_GIVEN}
+        names = {name for name, term in QUANTITIES.items() if term.measured}
+        # The further lessons' are no part of the distance that a report shares out.
+        names = names - FURTHER_QUANTITIES | {*ASSUMPTIONS}
         assert {words.kind_of(name) for name in names} == set(words.KINDS)
 
     def test_readings_are_written_as_they_were_read(self):

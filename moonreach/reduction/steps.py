@@ -1,0 +1,105 @@
+"""A table of steps from readings to results, and the one loop that works them out.
+
+Each row says what it finds, what it needs, and which lesson function does it. Several rows may
+find the same thing: the first whose needs are there is taken. The loop does not care what the
+values are: single numbers for a page, clouds for an interval. `chain` has the rows of the five
+lessons, `further` those of the two further ones.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from moonreach.lessons.refuse import Impossible
+from moonreach.sheet.origin import Origin
+
+Values = dict[str, object]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: what it finds, the values it needs, and the function that takes them all.
+
+    `unless` names a value in whose presence another row serves; `origin` is that of a value which
+    the step brings along and no reading gives; `about` says in a refusal what it was about.
+    """
+
+    finds: str
+    needs: tuple[str, ...]
+    work: Callable[[Values], object]
+    unless: str = ""
+    origin: Origin | None = None
+    about: str = ""
+
+
+def about(what: str, *steps: Step) -> tuple[Step, ...]:
+    """Return steps that all serve one thing, which a refusal names."""
+    return tuple(replace(step, about=what) for step in steps)
+
+
+@dataclass
+class Found:
+    """What the loop found on its way, beside the values themselves.
+
+    `refused` has a sentence by the name of each result that cannot be, `sources` the names of the
+    values that each step took, `brought` the origin of what a step brought along.
+    """
+
+    refused: dict[str, str] = field(default_factory=dict)
+    sources: dict[str, list[str]] = field(default_factory=dict)
+    brought: dict[str, Origin] = field(default_factory=dict)
+
+    def behind(self, name: str) -> set[str]:
+        """Return the names of all readings and earlier results behind a result, and its own."""
+        names = {name}
+        for source in self.sources.get(name, ()):
+            if source != name:
+                names |= self.behind(source)
+        return names
+
+
+class _Watched(dict):
+    """Values that note which of them are taken."""
+
+    def __init__(self, values):
+        super().__init__(values)
+        self.taken = []
+
+    def __getitem__(self, name):
+        self.taken.append(name)
+        return super().__getitem__(name)
+
+    def get(self, name, default=None):
+        self.taken.append(name)
+        return super().get(name, default)
+
+
+def work_out(
+    steps: Iterable[Step], values: Values, keep: Callable[[str, object], None] | None = None
+) -> Found:
+    """Work out all that the values lead to, step by step down the table, into the values.
+
+    Parameters: the steps; a dict of values by name, which the results join; a function that gets
+    each name and result before it counts, and may refuse it by raising `Impossible`.
+    """
+    found = Found()
+    for step in steps:
+        known = step.finds in found.sources or step.finds in found.refused
+        if known or step.unless in values or not all(name in values for name in step.needs):
+            continue
+        watched = _Watched(values)
+        try:
+            with np.errstate(divide="ignore", invalid="ignore"):
+                result = step.work(watched)
+            if keep:
+                keep(step.finds, result)
+        except Impossible as error:
+            found.refused[step.finds] = f"{step.about}: {error}"
+        else:
+            # Which way was surest is no value, and says nothing of whose the others are.
+            found.sources[step.finds] = [name for name in watched.taken if name != "method"]
+            if step.origin:
+                found.brought[step.finds] = step.origin
+            values[step.finds] = result
+    return found
