@@ -93,3 +93,15 @@ def test_class_of_one_and_of_none():
     result, scores = compare([outcome(30)])
     assert (result.value, scores) == (30, [None])
     assert compare([]) == (None, [])
+
+
+def test_the_interval_of_a_class_of_three():
+    # t_95(2) = 4.303 (handbook table), on the standard uncertainty of the robust mean alone.
+    result, _ = compare([outcome(value) for value in (29.0, 30.0, 31.0)])
+    assert result.high - result.value == pytest.approx(4.303 * result.standard, rel=1e-3)
+
+
+def test_the_common_part_is_that_of_the_middle_group():
+    # One group's wide assumption is not the class's.
+    result, _ = compare([outcome(30, 0.3, shared) for shared in (0.1, 0.2, 0.9)])
+    assert result.shared == pytest.approx(0.2)

@@ -346,3 +346,16 @@ def test_practice_truth_is_consistent():
     s = TRUTH.geocentric_angle / 2
     x = eclipse_timing.ratio_off_centre(*TRUTH.phases, s, eclipse_timing.scaled_rate(s))
     assert x.value == pytest.approx(2.7)
+
+
+def test_a_missing_fourth_contact_is_as_far_from_u3_as_u2_from_u1(tmp_path):
+    # Contacts of an exact clock: 66 min to enter, 103 min of totality. x = 1 + 103/66 when the path
+    # is central (Aristarchus), to the last digit.
+    timed = [
+        ["A", f"umbral_contact_{number}", clock, "", "", ""]
+        for number, clock in ((1, "21:00:00"), (2, "22:06:00"), (3, "23:49:00"))
+    ]
+    found = reduce_rows(tmp_path, timed)
+    assert found["entry_time"].to_value(u.min) == pytest.approx(66, abs=1e-9)
+    assert found["totality"].to_value(u.min) == pytest.approx(103, abs=1e-9)
+    assert found.outcome("ratio_central").value == pytest.approx(1 + 103 / 66, abs=1e-12)

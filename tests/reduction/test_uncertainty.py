@@ -13,6 +13,7 @@ from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.uncertainty import (
     TO_95,
     Input,
+    Outcome,
     from_readings,
     interval,
     normal,
@@ -182,3 +183,41 @@ def test_normal_interval():
 def test_no_interval_where_too_many_draws_have_no_value():
     with pytest.raises(Impossible, match="too uncertain"), np.errstate(invalid="ignore"):
         interval(np.sqrt(normal("x", 0.5 * ONE, 1 * ONE).cloud))
+
+
+def test_the_mean_of_contradicting_readings_scatters_by_their_root():
+    # GUM 4.2.3: s = sqrt(32 / 3) mm, over sqrt 4; t_95(3) = 3.182 (handbook table).
+    made = from_readings("a", [10, 14, 6, 10] * u.mm, [0.2] * 4 * u.mm)
+    low, high = interval(made.cloud)
+    assert made.grounds == "misfit"
+    assert (high - low).value / 2 == pytest.approx(3.182 * (32 / 3) ** 0.5 / 2, rel=0.04)
+
+
+@pytest.mark.parametrize(("apart", "grounds"), [(11.0, "stated"), (11.01, "misfit")])
+def test_stated_uncertainties_hold_up_to_one_chance_in_ten_thousand(apart, grounds):
+    # Chi-square with one degree of freedom passes 15.137 once in 10 000 (handbook table: 3.891
+    # standard deviations of a normal distribution, squared). Two readings of standard uncertainty
+    # 2 apart by d give d^2 / 8.
+    assert apart**2 / 8 == pytest.approx(15.137, abs=0.02)
+    made = from_readings("a", [0, apart] * u.mm, [2, 2] * u.mm)
+    assert made.grounds == grounds
+
+
+def test_one_family_shares_what_is_not_known_of_its_scatter():
+    # Where the scatter was pooled, its own uncertainty moves all means of the family alike: the t
+    # distribution's stretch (JCGM 101, 6.4.9.2) is one draw for all.
+    pooled = ("shadows", 1 * u.mm, 2)
+    stretches = []
+    for name, readings in (("first", [10, 11]), ("second", [20, 21])):
+        made = from_readings(name, readings * u.mm, pooled=pooled)
+        bare = normal(name, 0 * ONE, 1 * ONE).cloud.distribution
+        stretches.append((made.cloud.distribution - made.value) / bare)
+    assert np.allclose(stretches[0].value, stretches[1].value)
+    assert stretches[0].std() > 0.5 * u.mm
+
+
+def test_the_budget_of_what_is_turned_over():
+    # Of 2 / v at v = 0.5: the derivative is 2 / v^2 = 8 (calculus).
+    turned = Outcome(0.5, 0.4, 0.6, {"a": 0.03, "b": 0.04}).upside_down(2.0)
+    assert (turned.value, turned.low, turned.high) == pytest.approx((4, 2 / 0.6, 5))
+    assert turned.parts == pytest.approx({"a": 0.24, "b": 0.32})

@@ -227,3 +227,67 @@ def test_every_quantity_can_be_written(tmp_path):
     sheet = read(tmp_path, "\n".join(lines))
     assert sheet.problems == []
     assert len(sheet.readings) == len(QUANTITIES)
+
+
+# What a quantity may be, and why: the least and the greatest, each still accepted.
+LIMITS = {
+    # Half of Earth's circumference is 20 004 km (WGS 84).
+    "north_south_distance": ("1", "20000", "km"),
+    "road_distance": ("1", "20000", "km"),
+    # The longest umbral eclipse lasts 3 h 56 min (NASA/GSFC, F. Espenak; from memory).
+    "partial_phase": ("1", "240", "min"),
+    "total_phase": ("0", "240", "min"),
+    # Directions, latitudes and altitudes by their definitions; refraction lifts a Moon that has
+    # geometrically set by half a degree, and a dip of the horizon by more.
+    "road_bearing": ("-360", "360", "deg"),
+    "moon_altitude": ("-1", "90", "deg"),
+    "place_latitude": ("-90", "90", "deg"),
+    "place_longitude": ("-180", "360", "deg"),
+    "pair_north_latitude": ("-90", "90", "deg"),
+    "pair_north_longitude": ("-180", "360", "deg"),
+    "pair_north_azimuth": ("0", "360", "deg"),
+    "pair_north_zenith_distance": ("0", "95", "deg"),
+    "half_moon_sun_altitude": ("-1", "90", "deg"),
+    "half_moon_altitude": ("-1", "90", "deg"),
+    "half_moon_azimuth_difference": ("0", "180", "deg"),
+    "solar_eclipse_sun_altitude": ("0", "90", "deg"),
+    "solar_eclipse_north_latitude": ("-90", "90", "deg"),
+    "solar_eclipse_north_part": ("0", "1", ""),
+    # Twice the Moon's greatest horizontal parallax is 2.05 deg (Meeus, Astronomical Algorithms).
+    "pair_shift": ("0", "3", "deg"),
+    # The Sun is 31.5' to 32.5' wide; the Moon of a half phase may be misjudged by far.
+    "sun_angle": ("20", "45", "arcmin"),
+    "half_moon_elongation": ("30", "150", "deg"),
+    # Sizes of instruments: common practice, no source.
+    "north_gnomon_height": ("1", "100000", "cm"),
+    "north_shadow_length": ("0", "10000", "m"),
+    "disc_diameter": ("0.1", "1000", "mm"),
+    "hole_diameter": ("0", "100", "mm"),
+    "vanish_distance": ("5", "20000", "cm"),
+    "rim_distance": ("5", "20000", "cm"),
+    "photo_moon_radius": ("1", "1000000", "px"),
+    "photo_shadow_radius": ("1", "1000000", "px"),
+}
+
+
+@pytest.mark.parametrize("name", LIMITS)
+def test_a_quantity_has_its_limits_and_no_others(tmp_path, name):
+    least, greatest, unit = LIMITS[name]
+    for text, side in ((least, -1), (greatest, 1)):
+        inside = one(tmp_path, f"A,{name},{text},{unit},,")
+        beyond = float(text) + side * max(0.002 * abs(float(text)), 0.02)
+        outside = one(tmp_path, f"A,{name},{beyond:.6f},{unit},,")
+        assert isinstance(inside, tables.Reading) and isinstance(outside, tables.Problem)
+
+
+def test_every_limit_is_tried():
+    other = {name.replace("north_", "south_") for name in LIMITS} | set(LIMITS)
+    assert other >= {name for name, term in QUANTITIES.items() if term.least is not None}
+
+
+@pytest.mark.parametrize(
+    ("text", "half_step"), [("14", 0.5), ("14.0", 0.05), ("14.05", 0.005), ("1.4e1", 0.5)]
+)
+def test_the_last_digit_written_is_known_to_half_a_step(tmp_path, text, half_step):
+    # A reading to the nearest step lies within half of it (GUM F.2.2.1).
+    assert one(tmp_path, f"A,disc_diameter,{text},mm,,").resolution == half_step * u.mm
