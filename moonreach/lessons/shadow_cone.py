@@ -12,7 +12,21 @@ from the Moon to the Earth. Over the same distance Earth's shadow narrows just a
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons.refuse import Impossible, require, require_positive
+from moonreach.lessons.refuse import require, require_one_of, require_positive
+
+# Each rule for the umbra's radius: what multiplies the Moon's parallax, then the whole. Espenak and
+# Meeus (2009), NASA/TP-2009-214173, section 1.5, equations 1-3 and 1-4.
+SHADOW_RULES = {
+    # Danjon (1951): air of 1/85 of the Earth's radius, less the flattening at latitude 45 deg:
+    # 1 + 1/85 - 1/594 = 1.01.
+    "danjon": (1.01, 1.0),
+    # Chauvenet's 1/50 of the whole, in almanacs until lately.
+    "fiftieth": (0.998340, 1.02),
+    # No air, and an Earth as wide as its equator.
+    "airless_equatorial": (1.0, 1.0),
+    # No air, and an Earth as wide as at latitude 45 deg.
+    "airless_mid_latitude": (0.998340, 1.0),
+}
 
 
 def earth_in_moons(ratio, disc_ratio=1.0, sun_distance_ratio=np.inf):
@@ -54,20 +68,16 @@ def umbra_semidiameter(moon_parallax, sun_parallax, sun_semidiameter, rule="danj
     """Return S, the umbra's angular radius at the Moon, from modern parallaxes.
 
     Parameters: three angles, and the rule for the air: ``"danjon"`` 1.01 p - s' + p',
-    ``"fiftieth"`` 1.02 (0.998340 p - s' + p'), or ``"airless"`` p - s' + p'.
+    a name in `SHADOW_RULES`.
     Returns an angle. Raises `Impossible` for another rule.
     Source: Espenak & Meeus 2009, NASA/TP-2009-214173, sec. 1.5.
 
     >>> umbra_semidiameter(57.04 * u.arcmin, 8.794 * u.arcsec, 15.99 * u.arcmin).round(2)
     <Quantity 41.77 arcmin>
     """
-    if rule == "danjon":
-        return 1.01 * moon_parallax - sun_semidiameter + sun_parallax
-    if rule == "fiftieth":
-        return 1.02 * (0.998340 * moon_parallax - sun_semidiameter + sun_parallax)
-    if rule == "airless":
-        return moon_parallax - sun_semidiameter + sun_parallax
-    raise Impossible(f"found the rule {rule!r}, accepted are 'danjon', 'fiftieth' and 'airless'")
+    require_one_of(SHADOW_RULES, rule=rule)
+    parallax_factor, whole = SHADOW_RULES[rule]
+    return whole * (parallax_factor * moon_parallax - sun_semidiameter + sun_parallax)
 
 
 def parallax_from_shadow(shadow_semidiameter, sun_semidiameter, other_parallax=0 * u.arcmin):

@@ -20,8 +20,9 @@ from matplotlib.figure import Figure
 from moonreach.figures import style
 from moonreach.figures.overlay import png_of
 from moonreach.figures.photograph import draw_circles
-from moonreach.lessons.refuse import Impossible, require
-from moonreach.notebook.overlay import PICTURE, Overlay, photograph, said, shipped
+from moonreach.lessons.refuse import Impossible, capital, require, sentence
+from moonreach.notebook.overlay import PICTURE, Overlay, photograph, shipped
+from moonreach.notebook.said import Said
 from moonreach.photo import Interval, Photograph
 from moonreach.photo.by_hand import TRIES, Marks, together
 from moonreach.photo.edge_by_eye import edge_points
@@ -40,7 +41,7 @@ def beside(desk, night=()):
     try:
         return _beside(desk, night)
     except (Impossible, OSError) as error:
-        return said(error)
+        return Said(sentence(error))
 
 
 def _beside(desk, night):
@@ -163,7 +164,7 @@ class Beside:
             figure = Figure(figsize=(8, 4.4), dpi=style.DPI, layout="constrained")
             canvas = FigureCanvasAgg(figure)
             for place, (whose, laid) in enumerate(
-                ((self.whose.capitalize(), hand), ("By machine", machine)), start=1
+                ((capital(self.whose), hand), ("By machine", machine)), start=1
             ):
                 axes = figure.add_subplot(1, 2, place)
                 laid.file = f"{whose}, {self.one['file']}"

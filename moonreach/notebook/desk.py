@@ -19,9 +19,9 @@ from moonreach.exercises import Readings, judge
 from moonreach.exercises.asking import givens
 from moonreach.exercises.attempts import HONEST, Answers
 from moonreach.exercises.checking import in_unit, shown
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.practice_night import USUAL, PracticeNight
-from moonreach.notebook.said import Said, sentence
+from moonreach.notebook.said import Said
 from moonreach.notebook.syllabus import MEASURED, NEEDS, RESULTS
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.words import input_label, rounded

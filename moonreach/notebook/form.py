@@ -9,7 +9,7 @@ import html
 import ipywidgets as widgets
 
 from moonreach.exercises import doubts as plausible
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, capital
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.group_sheet import ROW, Row, known_groups
 from moonreach.sheet.quantities import QUANTITIES
@@ -90,7 +90,7 @@ class Form(widgets.VBox):
         self._tell("")
 
     def _box(self, name, rows):
-        label = widgets.HTML(f"<b>{html.escape(_capital(QUANTITIES[name].meaning))}</b>")
+        label = widgets.HTML(f"<b>{html.escape(capital(QUANTITIES[name].meaning))}</b>")
         lines = widgets.VBox()
         for row in rows or [self._new(name)]:
             self._add(lines, row)
@@ -181,14 +181,14 @@ class Form(widgets.VBox):
             sentences.setdefault(owners[id(doubt.reading)], []).append(doubt.sentence)
         for key, (_, problem) in self._lines.items():
             text = "; ".join(sentences.get(key, ()))
-            problem.value = f"<i>{html.escape(_capital(text))}</i>" if text else ""
+            problem.value = f"<i>{html.escape(capital(text))}</i>" if text else ""
 
     def _tell(self, said):
         if self._desk.sheet:
             lines = [said, f"Every change is kept in {self._desk.sheet.path}.", *self._elsewhere()]
         else:
             lines = [said, f"{self._desk} Write your group's name to fill in your own."]
-        self._said.value = "<br>".join(html.escape(_capital(line)) for line in lines if line)
+        self._said.value = "<br>".join(html.escape(capital(line)) for line in lines if line)
 
     def _elsewhere(self):
         """Return what is wrong in lines of the sheet that this form does not show."""
@@ -222,7 +222,3 @@ def _choice(words, typed):
     if typed and typed not in words:
         options.append((typed, typed))
     return widgets.Dropdown(options=options, value=typed, layout={"width": "14em"})
-
-
-def _capital(text):
-    return text[:1].upper() + text[1:]

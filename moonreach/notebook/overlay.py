@@ -15,10 +15,10 @@ from IPython.display import Markdown, display
 
 from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
-from moonreach.lessons.refuse import Impossible
-from moonreach.notebook.desk import Said
+from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.kept_marks import KeptMarks
 from moonreach.notebook.photo_radii import write_radii
+from moonreach.notebook.said import Said
 from moonreach.photo.by_hand import CAREFUL, CIRCLES, TRIES, Laid, Marks
 
 PICTURE = "eclipse_photographs/partial_2.jpg"  # half of the Moon in shadow
@@ -60,7 +60,7 @@ def photograph(desk, path=None):
         key = str(path.resolve())
         overlay = desk.overlays.pop(key, None) or Overlay(desk, path)
     except ValueError as error:
-        return said(error)
+        return Said(sentence(error))
     desk.overlays[key] = overlay  # the last is the one shown last
     return overlay
 
@@ -213,7 +213,7 @@ class Overlay(widgets.VBox):
                 try:
                     act()
                 except Impossible as refusal:
-                    self._told = said(refusal)
+                    self._told = Said(sentence(refusal))
                 self._show()
                 self._keep_marks()
 
@@ -280,12 +280,6 @@ _SLIDER = {
     "style": {"description_width": "140px"},
     "layout": {"width": "100%", "max_width": f"{WIDTH}px"},
 }
-
-
-def said(error):
-    """Return a refusal as a sentence that a cell shows."""
-    text = str(error)
-    return Said(f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}")
 
 
 def _lines(lines):

@@ -12,13 +12,3 @@ class Said(str):
     def _repr_html_(self):
         lines = "<br>".join(html.escape(line) for line in self.splitlines())
         return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
-
-
-def sentence(text):
-    """Return a remark as a sentence.
-
-    >>> sentence("no group is chosen")
-    'No group is chosen.'
-    """
-    text = str(text)
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

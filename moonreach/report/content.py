@@ -10,7 +10,7 @@ from moonreach.exercises import marks
 from moonreach.exercises.doubts import doubts
 from moonreach.exercises.mistakes import Finder
 from moonreach.lessons import today as modern
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, capital, sentence
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.results import FURTHER_QUANTITIES
 from moonreach.reduction.summary import ClassSummary
@@ -99,7 +99,7 @@ def _class_page(report):
     read = [item for item in ranked if item[0] not in ASSUMED]
     kind, part = read[0] if read and read[0][1] > ranked[0][1] / 2 else ranked[0]
     advice = KINDS[kind][1]
-    report.improve = f"{advice[0].upper()}{advice[1:]}."
+    report.improve = sentence(advice)
     if kind not in ASSUMED:
         now = (km.high - km.low) / 2 / km.value * 100
         then = now * np.sqrt(1 - 0.75 * part / total)
@@ -164,19 +164,19 @@ def _together(group, rows, likely, zeta):
             sentences.append(f"{text}. Nothing was changed: look at your notes together.")
     else:
         found = doubts(rows)[:2]
-        sentences += [_sentence(f"{_words(d.reading.quantity)}: {d.sentence}") for d in found]
+        sentences += [sentence(_words(f"{d.reading.quantity}: {d.sentence}")) for d in found]
         if not found and zeta is not None and abs(zeta) > 2:
             sentences.append(
                 "No slip that is known here explains it, so your readings stand; take the one that "
                 "weighs most once more, and see."
             )
-        sentences += map(_sentence, group.problems[:2])
-    return sentences + [_sentence(note) for note in group.notes[:2]]
+        sentences += [sentence(_words(problem)) for problem in group.problems[:2]]
+    return sentences + [sentence(_words(note)) for note in group.notes[:2]]
 
 
 def _question(group, likely):
     if likely:
-        return f"{likely.think[:1].upper()}{likely.think[1:]}"
+        return capital(likely.think)
     first = next(iter(group.budget), None)
     return KINDS[kind_of(first)][2] if first else LACKING
 
@@ -286,11 +286,6 @@ def _sign(unit):
 def _whole(text):
     """Return a text in which a line may break only after "to"."""
     return text.replace(" ", "\u00a0").replace("\u00a0to\u00a0", "\u00a0to ")
-
-
-def _sentence(text):
-    text = _words(text)
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith((')', '?')) else '.'}"
 
 
 def _words(name):

@@ -7,6 +7,7 @@ from clouds import numbers, three_ways
 from hypothesis import given
 from hypothesis import strategies as st
 
+from moonreach import sky
 from moonreach.lessons import shadow_cone, today
 from moonreach.lessons.refuse import Impossible
 
@@ -82,13 +83,28 @@ def test_ptolemy():
 )
 def test_shadow_rules_against_an_almanac(parallax, sun, sun_parallax, umbra):
     p, s, q = parallax * u.arcsec, sun * u.arcsec, sun_parallax * u.arcsec
-    bare = shadow_cone.umbra_semidiameter(p, q, s, "airless")
+    bare = shadow_cone.umbra_semidiameter(p, q, s, "airless_equatorial")
     assert (1.02 * bare).to_value(u.arcsec) == pytest.approx(umbra, abs=0.5)
     fiftieth = shadow_cone.umbra_semidiameter(p, q, s, "fiftieth")
     # That factor, 0.998340, takes 1.02 x 0.00166 of the parallax off (NASA/TP-2009-214173).
     assert (1.02 * bare - fiftieth).to_value(u.arcsec) == pytest.approx(0.0016932 * parallax)
     danjon = shadow_cone.umbra_semidiameter(p, q, s)
     assert bare < danjon < fiftieth
+
+
+def test_the_two_ways_to_leave_out_the_air():
+    # An Earth as wide as its equator, or as wide as at latitude 45 deg, where the radius is
+    # 0.998340 of the equator's (NASA/TP-2009-214173, sec. 1.5): 0.00166 of 57' are 5.68".
+    p, q, s = 57.04 * u.arcmin, 8.794 * u.arcsec, 15.99 * u.arcmin
+    wide, narrow = (
+        shadow_cone.umbra_semidiameter(p, q, s, rule)
+        for rule in ("airless_equatorial", "airless_mid_latitude")
+    )
+    assert (wide - narrow).to_value(u.arcsec) == pytest.approx(5.68, abs=0.005)
+    for rule in shadow_cone.SHADOW_RULES:  # the sky and the lesson mean the same by one name
+        there, _ = sky.shadow_radii(p.value, q.to_value(u.arcmin), s.value, rule)
+        here = shadow_cone.umbra_semidiameter(p, q, s, rule)
+        assert there == pytest.approx(here.to_value(u.arcmin), rel=1e-12)
 
 
 def test_danjon_magnitude_is_smaller_by_five_thousandths():

@@ -93,8 +93,10 @@ def test_shadow_rules_by_their_formulas():
     # Espenak and Meeus (2009), NASA/TP-2009-214173, sec. 1.5, worked by hand on round numbers.
     assert sky.shadow_radii(60, 0.1, 16) == pytest.approx((44.7, 76.7))
     assert sky.shadow_radii(60, 0.1, 16, "fiftieth") == pytest.approx((44.880408, 77.520408))
-    assert sky.shadow_radii(60, 0.1, 16, "airless") == pytest.approx((44.0004, 76.0004))
-    with pytest.raises(ValueError, match="'guess' is not known; there are danjon"):
+    assert sky.shadow_radii(60, 0.1, 16, "airless_mid_latitude") == pytest.approx(
+        (44.0004, 76.0004)
+    )
+    with pytest.raises(ValueError, match="'guess' is not known; accepted are 'danjon'"):
         sky.shadow_radii(60, 0.1, 16, "guess")
 
 
