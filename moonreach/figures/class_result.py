@@ -4,120 +4,126 @@ import io
 
 import numpy as np
 from matplotlib import rc_context
-from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from moonreach.figures import style
-from moonreach.reduction.words import rounded, to_hold_against
+from moonreach.reduction.summary import ClassSummary
+from moonreach.reduction.words import rounded, to_hold_against, whose
+from moonreach.sheet.origin import Origin
 
+DISTANCE = "distance_earth_diameters"
 # Earth diameters, half of the Earth radii that were given. Hipparchus' mean distance of 67 1/3:
 # Pappus on Almagest V.11 (Toomer 1974); Ptolemy's of 59: Almagest V.13 (Berry 1898, sec. 49).
-ANTIQUITY = (("Hipparchus", (67 + 1 / 3) / 2), ("Ptolemy", 59 / 2))
+ANTIQUITY = {"Hipparchus": (67 + 1 / 3) / 2, "Ptolemy": 59 / 2}
 ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
 _HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
-_LETTERS = 18
-_BEHIND = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # words that lines run through
+_LETTERS = 18  # of a group's name together with whose its distance is
 CAPTION = (
     "Each group's distance of the Moon with its 95 % interval. Grey: the class's robust mean and "
     "its interval. An open circle lies farther from the class than its interval explains: talk it "
-    "over. An arrow stands for a value beyond the picture, which is written beside it."
+    "over. An arrow stands for a value beyond the picture, which is written beside it. Blue: "
+    "invented readings (practice)."
 )
 
 
-def draw(axes, summary, row=ROW):
-    """Draw a `ClassSummary` into axes; ``row`` is the height of a group in inches."""
-    placed = [group for group in summary.groups if group.outcome("distance_earth_diameters")]
-    outcomes = [group.outcome("distance_earth_diameters") for group in placed]
+def draw(axes: Axes, summary: ClassSummary, row: float = ROW) -> None:
+    """Draw the result of a class into axes; ``row`` is the height of a group in inches."""
+    placed = [group for group in summary.groups if group.outcome(DISTANCE)]
+    outcomes = [group.outcome(DISTANCE) for group in placed]
     mean = summary.diameters
     label, truth, _ = to_hold_against(summary)
     lines = [
-        (mean.value, f"class {rounded(mean.value, mean.low, mean.high)[0]}", style.INK, "-"),
-        (truth, f"{label} {truth:.2f}", style.TODAY_WORDS, style.DASHED),
-        *((value, f"{who} {value:.1f}", style.FAINT, ":") for who, value in ANTIQUITY),
+        (mean.value, f"class {_mean(summary)[0]}", style.INK, style.INK, "-"),
+        (truth, f"{label} {truth:.2f}", style.TODAY_WORDS, style.TODAY, style.DASHED),
+        *((at, f"{who} {at:.1f}", style.FAINT, style.FAINT, ":") for who, at in ANTIQUITY.items()),
     ]
     ends = np.array([(outcome.low, outcome.high) for outcome in outcomes]).ravel()
     ends = ends[np.abs(ends - mean.value) < 0.25 * mean.value]
     ends = np.append(ends, [value for value, *_ in lines])
-    left, right = ends.min() - 0.6, ends.max() + 0.6
+    axes.set_xlim(ends.min() - 0.6, ends.max() + 0.6)
     axes.axvspan(mean.low, mean.high, color=style.PALE, lw=0)
-    for level, (value, text, color, dashes) in enumerate(sorted(lines)):
-        top = -0.9 - level * 0.2 / row
-        seen = {"lw": 1.2, "zorder": 1, "clip_on": False}
-        line = style.TODAY if color == style.TODAY_WORDS else color
-        axes.plot([value, value], [top - 0.3, len(placed) - 0.4], color=line, ls=dashes, **seen)
-        over = value > (left + right) / 2
-        axes.annotate(
-            text, (value, top), (-4 if over else 4, 0), textcoords="offset points", va="center",
-            ha="right" if over else "left", size=9, color=color, annotation_clip=False,
-            bbox=_BEHIND,
-        )  # fmt: skip
+    for level, (value, text, words, color, dashes) in enumerate(sorted(lines)):
+        top, look = -0.9 - level * 0.2 / row, {"color": color, "ls": dashes, "clip_on": False}
+        axes.plot([value] * 2, [top - 0.3, len(placed) - 0.4], lw=1.2, zorder=1, **look)
+        _note(axes, text, (value, top), 4, color=words, annotation_clip=False)
     for y, (group, outcome) in enumerate(zip(placed, outcomes, strict=True)):
-        _one(axes, y, outcome, (left, right), summary.zeta[group.group], min(1, row / ROW))
+        _draw_group(axes, y, outcome, summary.zeta[group.group], min(1, row / ROW))
         if group.truth and label != "true that night":
-            at = [group.truth.distance_earth_diameters] * 2
-            axes.plot(at, [y - 0.4, y + 0.4], color=style.TODAY, lw=1.6)
-    axes.set(xlim=(left, right), ylim=(len(placed) - 0.4, -0.6))
+            axes.vlines(group.truth.distance_earth_diameters, y - 0.4, y + 0.4, style.TODAY)
+    style.named_rows(axes, [_name(group) for group in placed], len(placed) <= NAMED)
     axes.set_xlabel("Moon's distance from Earth's centre, Earth diameters", loc="right")
-    axes.spines["left"].set_visible(False)
-    axes.tick_params(axis="y", length=0)
-    named = placed if len(placed) <= NAMED else []
-    axes.set_yticks(range(len(named)), [_short(group.group) for group in named], parse_math=False)
+    axes.set_ylim(len(placed) - 0.4, -0.6)
 
 
-def figure(summary):
+def figure(summary: ClassSummary) -> Figure:
     """Return the figure of a class, as high as its groups need."""
     count = len(summary.zeta)
     row = ROW if count <= NAMED else ROW / 4
     height = _HEAD + _FOOT + count * row
     with style.look():
         picture = Figure(figsize=(_WIDE, height))
-        FigureCanvasAgg(picture)
         left = 1.3 / _WIDE if count <= NAMED else 0.04
         box = (left, _FOOT / height, 0.97 - left, count * row / height)
         draw(picture.add_axes(box), summary, row)
     return picture
 
 
-def svg(summary):
+def svg(summary: ClassSummary) -> str:
     """Return the figure as the text of an SVG picture, the same for the same class."""
     text = io.StringIO()
-    picture = figure(summary)
     fixed = {"svg.fonttype": "path", "svg.hashsalt": "moonreach"}
     with style.look(), rc_context(fixed):
-        picture.savefig(text, format="svg", metadata={"Date": None})
+        figure(summary).savefig(text, format="svg", metadata={"Date": None})
     return text.getvalue()
 
 
-def alternative(summary):
+def alternative(summary: ClassSummary) -> str:
     """Return what the figure shows, for those who do not see it."""
-    mean, (label, truth, _) = summary.diameters, to_hold_against(summary)
-    value, low, high = rounded(mean.value, mean.low, mean.high)
+    (value, low, high), (label, truth, _) = _mean(summary), to_hold_against(summary)
     return (
         f"Distances of {len(summary.zeta)} groups on one axis. The class's robust mean is {value} "
         f"Earth diameters ({low} to {high}); {label} {truth:.2f}; Hipparchus 33.7, Ptolemy 29.5."
     )
 
 
-def _one(axes, y, outcome, ends, zeta, scale):
+def _mean(summary):
+    """Return the class's mean and its ends as text, the mean with the word where it is invented."""
+    mean = summary.diameters
+    value, low, high = rounded(mean.value, mean.low, mean.high)
+    outcomes = [group.outcome(DISTANCE) for group in summary.groups]
+    invented = [outcome.origin == Origin.PRACTICE for outcome in outcomes if outcome]
+    word = "" if not any(invented) else " (practice)" if all(invented) else " (partly practice)"
+    return value + word, low, high
+
+
+def _name(group):
+    """Return a group's name with whose its distance is, kept short."""
+    of_whom = whose(DISTANCE, group.outcome(DISTANCE).origin)
+    room = _LETTERS - len(of_whom)
+    name = group.group if len(group.group) <= room else f"{group.group[: room - 1]}…"
+    return f"{name} {of_whom}".strip()
+
+
+def _note(axes, text, place, aside, **look):
+    """Write words beside a place, towards the middle and over lines that run through them."""
+    over = place[0] > np.mean(axes.get_xlim())
+    look |= {"ha": "right" if over else "left", "va": "center", "size": 9}
+    look["bbox"] = {"facecolor": "white", "edgecolor": "none", "pad": 1}
+    axes.annotate(text, place, (-aside if over else aside, 0), textcoords="offset points", **look)
+
+
+def _draw_group(axes, y, outcome, zeta, scale):
     """Draw one group: dot and interval, or an arrow at the end of the axis."""
-    left, right = ends
-    if not left < outcome.value < right:
-        beyond = outcome.value >= right
-        x, side = (right, -1) if beyond else (left, 1)
-        axes.annotate(
-            f"{outcome.value:.1f}", (x, y), (side * 30, 0), textcoords="offset points", va="center",
-            ha="right" if beyond else "left", size=9, color=style.OWN_WORDS, bbox=_BEHIND,
-            arrowprops={"arrowstyle": "->", "color": style.OWN, "shrinkA": 2, "shrinkB": 0},
-        )  # fmt: skip
+    color = style.color_of(outcome.origin)
+    left, right = axes.get_xlim()
+    end = np.clip(outcome.value, left, right)
+    if end != outcome.value:
+        arrow = {"arrowstyle": "->", "color": color, "shrinkA": 2, "shrinkB": 0}
+        _note(axes, f"{outcome.value:.1f}", (end, y), 30, color=style.INK, arrowprops=arrow)
         return
-    low, high = max(outcome.low, left), min(outcome.high, right)
-    look = {"color": style.OWN, "solid_capstyle": "butt"}
-    axes.plot([low, high], [y, y], lw=2.4 * scale, alpha=0.6, **look)
-    open_circle = zeta is not None and abs(zeta) > 2
-    face = "white" if open_circle else style.OWN
-    axes.plot(outcome.value, y, "o", ms=6 * scale, mfc=face, mec=style.OWN, zorder=4)
-
-
-def _short(name):
-    return name if len(name) <= _LETTERS else f"{name[: _LETTERS - 1]}…"
+    ends = np.clip((outcome.low, outcome.high), left, right)
+    axes.hlines(y, *ends, color, lw=2.4 * scale, alpha=0.6)
+    face = "white" if zeta is not None and abs(zeta) > 2 else color
+    axes.plot(outcome.value, y, "o", ms=6 * scale, mfc=face, mec=color, zorder=4)

@@ -7,6 +7,8 @@ from contextlib import contextmanager
 
 import matplotlib
 
+from moonreach.sheet.origin import Origin
+
 EARTH = "#56B4E9"
 SUN = "#E69F00"
 MOON = "#999999"
@@ -14,6 +16,7 @@ SHADOW = "#000000"
 SHADOW_EDGE = "#444444"
 OWN = "#D55E00"  # a student's own result
 TODAY = "#009E73"  # today's value, always dashed
+PRACTICE = "#0072B2"  # an invented result: always with the word
 DROPPED = "#CC79A7"  # an assumption being dropped
 # The same three, darker, for words: pale letters are hard to read.
 OWN_WORDS = "#A34700"
@@ -69,3 +72,16 @@ def letters():
         yield
     finally:
         matplotlib.rcParams["text.hinting"] = before
+
+
+def color_of(origin: Origin) -> str:
+    """Return the colour of a result by whose it is; beside an invented one stands the word."""
+    return PRACTICE if origin == Origin.PRACTICE else OWN
+
+
+def named_rows(axes, names, shown=True):
+    """Name the rows 0, 1, 2 … of axes from a sheet's words, without a line at their side."""
+    axes.spines["left"].set_visible(False)
+    axes.tick_params(axis="y", length=0)
+    names = names if shown else []
+    axes.set_yticks(range(len(names)), names, parse_math=False)

@@ -129,10 +129,12 @@ class Desk:
         return MoonToCall(self)
 
     def all_ways(self):
-        """Return this group's distances of the Moon beside antiquity's, as a figure."""
+        """Return the Moon's distances by all ways: antiquity's, the group's, and for a way that it
+        lacks the practice group's.
+        """
         from moonreach.figures.all_ways import AllWays
 
-        return AllWays(self.readings().result)
+        return AllWays(self._readings(())[0].result, self.practice.result)
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.

@@ -12,10 +12,8 @@ from jpl_ephemeris import BODIES
 from skyfield.api import load, wgs84
 
 from moonreach import sky
-from moonreach.figures.all_ways import AllWays
 from moonreach.lessons import other_ways, today
 from moonreach.lessons.refuse import Impossible
-from moonreach.notebook.practice_night import practice_readings
 
 WGS84_FLATTENING = 1 / 298.257223563  # NIMA TR8350.2
 WGS84_RADIUS = 6378.137  # km, equatorial
@@ -161,23 +159,3 @@ def test_numbers_arrays_and_clouds():
         pairs = [angles[i : i + 2] for i in range(0, 8, 2)]
         found = numbers(other_ways.sine_of_parallax_anywhere(*pairs), u.one)
         assert np.all(np.abs(found - found.flat[0]) < 1e-12) and 0.01 < found.flat[0] < 0.02
-
-
-def test_all_ways_on_one_axis():
-    ways = AllWays(practice_readings().result)
-    text = repr(ways)
-    # Aristarchus, Props. 11 and 17 (Heath 1913): 22.5 to 30 Moon diameters, Moon / Earth 19:60 to
-    # 43:108. In Earth radii 22.5 x 2 x 19/60 = 14.25 and 30 x 2 x 43/108 = 23.9.
-    assert "Aristarchus: 14.2 to 23.9" in text and "Hipparchus, solar eclipse: 71 to 83" in text
-    own = [way for way in ways.ways if way.own]
-    assert [way.who for way in own] == [
-        "Yours, shadow and rod",
-        "Yours, solar eclipse",
-        "Yours, two places",
-    ]
-    for way, name in zip(own, ("distance_earth_diameters",), strict=False):
-        assert way.value == 2 * practice_readings().result.outcome(name).value
-    bars = ways.figure().axes[0].lines
-    assert len(ways.png()) > 10_000 and len(bars) > 10
-    nothing = AllWays(type(practice_readings().result)("Nobody", ""))
-    assert not any(way.own for way in nothing.ways) and nothing.png()
