@@ -26,9 +26,10 @@ from moonreach.notebook.lab import environment, free_port
 
 PROJECT = Path(__file__).resolve().parents[1]
 SETTINGS = {
-    # No news from outside; and every cell stands in the page, on the screen or not.
+    # No news from outside; every cell stands in the page, on the screen or not; and a notebook
+    # that names no kernel is given none unasked.
     "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
-    "notebook-extension/tracker": {"windowingMode": "none"},
+    "notebook-extension/tracker": {"windowingMode": "none", "autoStartDefaultKernel": False},
 }
 FLAGS = [
     "--headless",
@@ -47,12 +48,11 @@ def chromium():
     return shutil.which("chromium") or shutil.which("chromium-browser")
 
 
-def skip_without_browser(*packages):
-    """Skip the calling module's tests where no page can be opened or driven."""
+def skip_without_browser():
+    """Skip the calling tests where no page can be opened or driven."""
     if chromium() is None:
-        pytest.skip("Chromium is not installed", allow_module_level=True)
-    for package in ("playwright", "jupyterlab", *packages):
-        pytest.importorskip(package)
+        pytest.skip("Chromium is not installed")
+    pytest.importorskip("playwright")
 
 
 @dataclass(frozen=True)
@@ -69,15 +69,14 @@ class Lab:
 
 
 @contextmanager
-def start_lab(folder, own, patience=60, kernels=True):
+def start_lab(folder, own, patience=60):
     """Start JupyterLab on a free port and stop it at the end.
 
-    Parameters: the folder of notebooks, an empty folder for what Lab itself writes, how many
-    seconds it may take to answer, and whether a notebook that names no kernel is given one unasked.
+    Parameters: the folder of notebooks, an empty folder for what Lab itself writes, and how many
+    seconds it may take to answer.
     """
     own = Path(own)
-    notebook = SETTINGS["notebook-extension/tracker"] | {"autoStartDefaultKernel": kernels}
-    for name, settings in (SETTINGS | {"notebook-extension/tracker": notebook}).items():
+    for name, settings in SETTINGS.items():
         path = own / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(json.dumps(settings), encoding="utf-8")
@@ -146,19 +145,28 @@ class Watch:
 
 
 @contextmanager
-def open_page(width=1280, height=800):
-    """Open an empty page in Chromium; give the page and its `Watch`."""
+def open_browser():
+    """Start Chromium, and stop it at the end."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
-        page = browser.new_page(viewport={"width": width, "height": height})
-        watch = Watch()
-        watch.follow(page)
         try:
-            yield page, watch
+            yield browser
         finally:
             browser.close()
+
+
+@contextmanager
+def open_page(browser, width=1280, height=800):
+    """Open an empty page that shares nothing with other pages; give the page and its `Watch`."""
+    context = browser.new_context(viewport={"width": width, "height": height})
+    page, watch = context.new_page(), Watch()
+    watch.follow(page)
+    try:
+        yield page, watch
+    finally:
+        context.close()
 
 
 def write_notebook(path, *cells):

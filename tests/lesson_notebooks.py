@@ -1,7 +1,6 @@
 """The notebooks as the tests read them: their cells, words, answers and the solved copy."""
 
 import ast
-import copy
 import re
 from pathlib import Path
 
@@ -70,17 +69,6 @@ def tells(text, exercise, right, figures=(3, 4)):
         if told and re.search(rf"(?<![\d.]){re.escape(number)}(?![\d]|\.\d)", plain):
             return True
     return False
-
-
-def solved(path, desk):
-    """Return a copy of a notebook with every exercise answered by the lesson functions."""
-    notebook = copy.deepcopy(read(path))
-    for exercise, right in answers(lesson_of(path), desk):
-        for cell in code(notebook):
-            cell.source = cell.source.replace(
-                STUB.format(key=exercise.key), f'desk.check("{exercise.key}", {right!r})'
-            )
-    return notebook
 
 
 def fresh_desk(lesson, folder):

@@ -17,6 +17,7 @@ from pathlib import Path
 from lab_browser import (
     handle_of,
     live_figures,
+    open_browser,
     open_notebook,
     open_page,
     picture_of,
@@ -101,7 +102,11 @@ def main():
     """Measure both ways, side by side, and print a table."""
     notebooks, own = (Path(tempfile.mkdtemp()) for _ in range(2))
     write_notebook(notebooks / "both.ipynb", *CELLS)
-    with start_lab(notebooks, own) as lab, open_page(height=1500) as (page, watch):
+    with (
+        start_lab(notebooks, own) as lab,
+        open_browser() as browser,
+        open_page(browser, height=1500) as (page, watch),
+    ):
         began = time.perf_counter()
         open_notebook(page, lab, "both.ipynb")
         assert run_all(page) == []

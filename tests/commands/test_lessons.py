@@ -9,7 +9,7 @@ from pathlib import Path
 import nbformat
 import pytest
 from course_folder import lay_course, lesson
-from lab_browser import Lab, _wait_for, chromium, open_notebook, open_page, run_all
+from lab_browser import Lab, _wait_for, chromium, open_browser, open_notebook, open_page, run_all
 
 from moonreach.__main__ import main
 from moonreach.notebook import handouts, lab
@@ -145,7 +145,7 @@ def test_lab_runs_a_lesson_and_asks_nobody_outside(tmp_path):
         port = next(word for word in command if "port=" in word).partition("=")[2]
         running = Lab(f"http://127.0.0.1:{port}", token, tmp_path)
         _wait_for(running, process, log, 60)
-        with open_page() as (page, watch):
+        with open_browser() as browser, open_page(browser) as (page, watch):
             open_notebook(page, running, "01_earth_size.ipynb")
             assert run_all(page) == []
             assert "Traceback" not in log.read_text(encoding="utf-8")

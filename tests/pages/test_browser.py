@@ -12,34 +12,30 @@ from lab_browser import (
     press,
     readout_of,
     run_all,
-    skip_without_browser,
-    start_lab,
     write_notebook,
 )
 
 from moonreach.figures.shadow_cone import Cones
 
 pytestmark = pytest.mark.browser
-skip_without_browser()
 
 SHADOW = "Shadow, in Moons"
 
 
 @pytest.fixture(scope="module")
-def lab(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("notebooks")
+def cones(lab):
+    """Return the name of a notebook with one live figure."""
     write_notebook(
-        folder / "cones.ipynb",
+        lab.folder / "cones.ipynb",
         "from moonreach.figures.live import live\nfrom moonreach.figures.shadow_cone import Cones",
         "live(Cones())",
     )
-    with start_lab(folder, tmp_path_factory.mktemp("lab")) as running:
-        yield running
+    return "cones.ipynb"
 
 
-def test_a_live_figure_moves_by_keyboard_and_asks_nobody_outside(lab):
-    with open_page() as (page, watch):
-        open_notebook(page, lab, "cones.ipynb")
+def test_a_live_figure_moves_by_keyboard_and_asks_nobody_outside(lab, browser, cones):
+    with open_page(browser) as (page, watch):
+        open_notebook(page, lab, cones)
         assert run_all(page) == []
         figure = live_figures(page).first
         drawing = Cones()
@@ -63,9 +59,9 @@ def test_a_live_figure_moves_by_keyboard_and_asks_nobody_outside(lab):
 
 
 @pytest.mark.parametrize("width", [1280, 1024])
-def test_figure_and_sliders_fit_the_page(lab, width):
-    with open_page(width=width) as (page, _):
-        open_notebook(page, lab, "cones.ipynb")
+def test_figure_and_sliders_fit_the_page(lab, browser, cones, width):
+    with open_page(browser, width) as (page, _):
+        open_notebook(page, lab, cones)
         assert run_all(page) == []
         figure = live_figures(page).first
         picture = figure.locator(".widget-image").bounding_box()

@@ -8,8 +8,6 @@ from lab_browser import (
     open_notebook,
     open_page,
     run_all,
-    skip_without_browser,
-    start_lab,
     write_notebook,
 )
 
@@ -18,7 +16,6 @@ from moonreach.notebook.overlay import PICTURE, shipped
 from moonreach.sheet import tables
 
 pytestmark = pytest.mark.browser
-skip_without_browser("ipympl")
 
 WIDTHS = 1280, 1024
 PATH = shipped(PICTURE)
@@ -26,17 +23,16 @@ TRUTH = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))
 
 
 @pytest.fixture(scope="module")
-def lab(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("notebooks")
+def overlays(lab):
+    """Write the notebooks that show the photograph; return the folder of the groups' sheets."""
     for width in WIDTHS:  # a group each, as marks are found again
         write_notebook(
-            folder / f"overlay_{width}.ipynb",
+            lab.folder / f"overlay_{width}.ipynb",
             "from moonreach.notebook.desk import Desk\n"
             f"desk = Desk('eclipse_timing', 'Owls {width}')",
             "desk.photograph()",
         )
-    with start_lab(folder, tmp_path_factory.mktemp("lab")) as running:
-        yield running
+    return lab.folder / "work"
 
 
 def on_circle(name, degrees, view):
@@ -89,9 +85,9 @@ def drag_there_and_back(page, canvas, place):
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-def test_circles_by_mouse_reach_the_sheet(lab, width, tmp_path):
+def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, width, tmp_path):
     view = View(PATH)
-    with open_page(width=width) as (page, watch):
+    with open_page(browser, width) as (page, watch):
         open_notebook(page, lab, f"overlay_{width}.ipynb")
         assert run_all(page) == []
         canvas = canvas_of(page)
@@ -123,7 +119,7 @@ def test_circles_by_mouse_reach_the_sheet(lab, width, tmp_path):
         assert run_all(page) == []
         wait_for(page, "Your 3 tries")  # another kernel, the same marks
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
-    found = {r.quantity: r for r in tables.read(lab.folder / "work" / f"owls_{width}.csv").readings}
+    found = {r.quantity: r for r in tables.read(overlays / f"owls_{width}.csv").readings}
     moon = found["photo_moon_radius"].value.value
     shadow = found["photo_shadow_radius"].value.value
     assert moon == pytest.approx(TRUTH["moon"]["radius"], abs=1.5)  # px: clicks arrive within 1

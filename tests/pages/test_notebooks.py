@@ -22,7 +22,6 @@ from lesson_notebooks import (
     lesson_of,
     prose,
     read,
-    solved,
     tells,
     texts_of,
 )
@@ -178,25 +177,24 @@ def test_a_told_answer_would_be_found(tmp_path):
             assert not tells("It is 12.5 or 1 234 567 km.", exercise, right)
 
 
-def test_every_exercise_of_the_solved_copy_says_right(path, tmp_path):
-    lesson = lesson_of(path)
-    notebook = run(solved(path, fresh_desk(lesson, tmp_path)), tmp_path)
-    said = {}
-    for cell in code(notebook):
-        for call in calls(cell.source, "check"):
-            said[call.args[0].value] = cell.outputs[0].data["text/plain"]
-    assert said.keys() == {exercise.key for exercise in exercises.LESSONS[lesson]}
-    for key, text in said.items():
-        assert text.startswith("Right"), (key, text)
-    # Solved, the result is told with its interval; nothing was written for the practice group.
-    results = [cell for cell in code(notebook) if cell.source == "desk.result()"]
-    assert all("follows after" not in cell.outputs[0].data["text/plain"] for cell in results)
-    assert not (tmp_path / "work").exists()
-    for cell, stored in zip(notebook.cells, read(path).cells, strict=True):
+def test_the_right_answers_are_right_and_then_the_result_is_told(path, tmp_path):
+    desk = fresh_desk(lesson_of(path), tmp_path)
+    assert "follows after" in repr(desk.result())
+    for exercise, right in answers(lesson_of(path), desk):
+        assert repr(desk.check(exercise.key, right)).startswith("Right"), exercise.key
+    assert "follows after" not in repr(desk.result())
+    assert not (tmp_path / "work").exists()  # nothing is written for the practice group
+
+
+def test_a_fit_says_what_is_stored(notebook, tmp_path):
+    first, *others = code(notebook)
+    for cell in others:
         if FITTED in cell.metadata.get("tags", ()):
-            now, then = (re.sub(r"[0-9]+\.[0-9]+", "x", saying(each)) for each in (cell, stored))
+            copy = nbformat.v4.new_notebook(cells=[first.copy(), cell.copy()])
+            again = run(copy, tmp_path).cells[1]
+            now, then = (re.sub(r"[0-9]+\.[0-9]+", "x", saying(each)) for each in (again, cell))
             assert now == then and "x" in now
-            now, then = (re.findall(r"[0-9]+\.[0-9]+", saying(each)) for each in (cell, stored))
+            now, then = (re.findall(r"[0-9]+\.[0-9]+", saying(each)) for each in (again, cell))
             assert [float(n) for n in now] == pytest.approx([float(n) for n in then], abs=0.03)
 
 

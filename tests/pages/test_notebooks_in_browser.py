@@ -11,8 +11,6 @@ from lab_browser import (
     open_notebook,
     open_page,
     run_all,
-    skip_without_browser,
-    start_lab,
 )
 from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 
@@ -22,7 +20,6 @@ from moonreach.notebook.practice_night import nights
 from moonreach.notebook.syllabus import MEASURED
 
 pytestmark = pytest.mark.browser
-skip_without_browser()
 
 # A reading for what each lesson's form asks first.
 FIRST = {
@@ -37,20 +34,12 @@ FIRST = {
 _NOTEBOOK = "jupyterapp.shell.currentWidget"
 
 
-@pytest.fixture(scope="module")
-def lab(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("course")
-    for path in PATHS:  # each in a folder of its own, as no group has sat there yet
-        (folder / path.stem).mkdir()
-        shutil.copy(path, folder / path.stem)
-    with start_lab(folder, tmp_path_factory.mktemp("lab")) as running:
-        yield running
-
-
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
-def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, tmp_path):
+def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, browser, tmp_path):
     name = f"{path.stem}/{path.name}"
-    with open_page() as (page, watch):
+    (lab.folder / path.stem).mkdir()  # one of its own, as no group has sat there yet
+    shutil.copy(path, lab.folder / name)
+    with open_page(browser) as (page, watch):
         open_notebook(page, lab, name)
         assert run_all(page) == []
         figures = live_figures(page)
@@ -65,22 +54,20 @@ def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, tmp_path):
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
-def test_without_a_kernel_the_stored_pictures_show(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("to_read")
-    for path in PATHS:
-        notebook = read(path)
-        notebook.metadata = {}  # so that Lab asks for a kernel, and gets none
-        nbformat.write(notebook, folder / path.name)
-    with start_lab(folder, tmp_path_factory.mktemp("lab"), kernels=False) as lab:
-        for path in PATHS:
-            with open_page() as (page, watch):  # one each: to leave a page would break off requests
-                page.goto(lab.url(path.name))
-                dialog = page.locator(".jp-Dialog")
-                dialog.get_by_role("button", name="No Kernel", exact=True).click()
-                dialog.wait_for(state="detached")
-                see_the_stored_pictures(page)
-                assert page.evaluate(f"{_NOTEBOOK}.sessionContext.session === null")
-                assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_without_a_kernel_the_stored_pictures_show(path, lab, browser):
+    notebook = read(path)
+    notebook.metadata = {}  # so that Lab asks for a kernel, and gets none
+    (lab.folder / "to_read").mkdir(exist_ok=True)
+    nbformat.write(notebook, lab.folder / "to_read" / path.name)
+    with open_page(browser) as (page, watch):
+        page.goto(lab.url(f"to_read/{path.name}"))
+        dialog = page.locator(".jp-Dialog")
+        dialog.get_by_role("button", name="No Kernel", exact=True).click()
+        dialog.wait_for(state="detached")
+        see_the_stored_pictures(page)
+        assert page.evaluate(f"{_NOTEBOOK}.sessionContext.session === null")
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
 def see_the_stored_pictures(page):
