@@ -101,8 +101,8 @@ def _mean(summary):
 def _name(group):
     """Return a group's name with whose its distance is, kept short."""
     of_whom = whose(DISTANCE, group.outcome(DISTANCE).origin)
-    room = _LETTERS - len(of_whom)
-    name = group.group if len(group.group) <= room else f"{group.group[: room - 1]}…"
+    room, name = _LETTERS - len(of_whom), group.group
+    name = name if len(name) <= room else f"{name[: room - 1].rstrip()}…"
     return f"{name} {of_whom}".strip()
 
 
