@@ -1,6 +1,9 @@
 """The pages: links lead somewhere, commands exist, plans are whole and their minutes add up."""
 
+import os
 import re
+import subprocess
+import sys
 from math import radians, tan
 from pathlib import Path
 
@@ -65,3 +68,20 @@ def test_the_rods_table_is_what_the_lesson_gives():
         assert farthest <= rod
     seen = sighting_angle.angular_diameter(16 * u.mm, 1.658 * u.m)  # as lesson 4 tells it
     assert seen.to_value(u.arcmin) == pytest.approx(33.2, abs=0.05)
+
+
+def test_benchmarks_start_as_they_are_told_to():
+    # All in one process that knows nothing of the tests' own paths; none is run.
+    code = (
+        "import runpy, sys\n"
+        "clean = list(sys.path)\n"
+        "for name in sys.argv[1:]:\n"
+        "    sys.path[:] = [name.rpartition('/')[0], *clean]\n"
+        "    runpy.run_path(name, run_name='started')\n"
+    )
+    paths = [str(path) for path in sorted((PROJECT / "tests" / "benchmarks").glob("*.py"))]
+    environment = os.environ | {"PYTHONPATH": str(PROJECT)}
+    run = subprocess.run(
+        [sys.executable, "-c", code, *paths], capture_output=True, text=True, env=environment
+    )
+    assert run.returncode == 0, run.stderr

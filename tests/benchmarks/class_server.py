@@ -1,6 +1,6 @@
 """What a class costs on one server: memory of a kernel, and a slider's delay with several kernels.
 
-Run: PYTHONPATH=. python tests/benchmarks/class_server.py
+Run: python tests/benchmarks/class_server.py
 
 Each kernel holds what the heaviest lesson holds: the desk, its form, its result and two live
 figures. Then a slider moves in every kernel at once, as hands do it and without any pause, and the

@@ -1,6 +1,6 @@
 """A slider in the browser, our way and the usual way.
 
-Run: PYTHONPATH=.:tests python tests/benchmarks/sliders_in_browser.py
+Run: python tests/benchmarks/sliders_in_browser.py
 
 Both ways show the same drawing in one notebook of one JupyterLab. The usual way is ``interact``
 with the figure built anew at each step. Times are taken in the page: from the key or the mouse
@@ -10,10 +10,14 @@ move; the last picture belongs to the last value.
 """
 
 import statistics
+import sys
 import tempfile
 import time
 from pathlib import Path
 
+from moonreach.figures.eclipse_timing import MoonPath
+
+sys.path.append(str(Path(__file__).parents[1]))
 from lab_browser import (
     handle_of,
     live_figures,
@@ -26,8 +30,6 @@ from lab_browser import (
     start_lab,
     write_notebook,
 )
-
-from moonreach.figures.eclipse_timing import MoonPath
 
 CELLS = (
     "%matplotlib inline\n"
