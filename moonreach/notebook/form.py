@@ -1,10 +1,12 @@
 """The measuring form: a lesson's readings, kept in the group's sheet at every change.
 
-What is typed goes to the sheet as it was typed, whatever it is; what is wrong with it is said
+What is typed goes to the sheet as it was typed, whatever it is; what is wrong with it stands
 beside it.
 """
 
 import html
+from dataclasses import replace
+from functools import partial
 
 import ipywidgets as widgets
 
@@ -12,213 +14,229 @@ from moonreach.exercises import doubts as plausible
 from moonreach.lessons.refuse import Impossible, capital
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.group_sheet import ROW, Row, known_groups
-from moonreach.sheet.quantities import QUANTITIES
+from moonreach.sheet.quantities import QUANTITIES, label_of
+from moonreach.sheet.reading import row_of
 
-_UNITS = {"length": "cm", "angle": "deg", "duration": "min", "picture": "px", "clock": "s"}
-_OTHER_UNITS = {
+# The unit that an empty line proposes, by the quantity or else by its kind.
+_UNITS = {
     "north_south_distance": "km",
     "road_distance": "km",
     "disc_diameter": "mm",
     "hole_diameter": "mm",
+    "length": "cm",
+    "angle": "deg",
+    "duration": "min",
+    "picture": "px",
+    "clock": "s",
 }
 _WIDTHS = {"value": "10em", "unit": "5em", "uncertainty": "7em", "note": "16em"}
+
+
+class Line(widgets.HBox):
+    """One reading: a box for each of its cells, and beside them what is wrong with it."""
+
+    def __init__(self, row: Row, field):
+        """Show a row of a `Field`'s quantity; every change is stored by the field's form."""
+        self.row, self._field = row, field
+        self.boxes = {name: _box(row, name) for name in cells_of(row.quantity)}
+        self.problem = widgets.HTML()
+        for name, box in self.boxes.items():
+            box.observe(partial(self._typed, name), "value")
+        self.remove = widgets.Button(
+            description="remove", tooltip="take this reading out", layout={"width": "5.5em"}
+        )
+        self.remove.on_click(self._take_out)
+        buttons = [self.remove] if QUANTITIES[row.quantity].measured else []
+        super().__init__([*self.boxes.values(), *buttons, self.problem])
+        self.layout.flex_flow = "row wrap"
+
+    def say(self, problems: list[str]):
+        """Show what is wrong or doubtful in this reading, or that nothing is."""
+        text = html.escape(capital("; ".join(problems)))
+        self.problem.value = f"<i>{text}</i>" if text else ""
+
+    def _typed(self, name, change):
+        self.row.cells[name] = change.new
+        self._field.form.store(self)
+
+    def _take_out(self, _):
+        typed, self.row.cells = self.row.cells, dict.fromkeys(ROW, "")
+        if self._field.form.store(self):
+            self._field.drop(self)
+        else:  # the boxes still show it
+            self.row.cells = typed
+
+
+class Field(widgets.VBox):
+    """One quantity of the form: what it is, and a line for each of its readings."""
+
+    def __init__(self, form, quantity: str, rows: list[Row]):
+        """Show the rows that a `Form`'s sheet has of a quantity, or an empty line."""
+        self.form, self.quantity = form, quantity
+        term = QUANTITIES[quantity]
+        self.lines = [Line(row, self) for row in rows or [self._empty_row()]]
+        self._place = widgets.VBox(self.lines)
+        self.add = widgets.Button(description="add a reading", layout={"width": "9em"})
+        self.add.on_click(self._add_line)
+        label = widgets.HTML(f"<b>{html.escape(capital(term.meaning))}</b>")
+        head = widgets.HBox([label, self.add] if term.measured else [label])
+        super().__init__([head, self._place], layout={"margin": "0 0 0.4em 0"})
+
+    def drop(self, line: Line):
+        """Take a line out; an empty one stays."""
+        self.lines = [other for other in self.lines if other is not line]
+        self._show(self.lines or [Line(self._empty_row(), self)])
+
+    def _add_line(self, _):
+        unit = self.lines[-1].row.cells["unit"]
+        self._show([*self.lines, Line(self._empty_row(unit), self)])
+
+    def _show(self, lines):
+        self.lines = self._place.children = lines
+
+    def _empty_row(self, unit=None):
+        if unit is None:
+            kind = QUANTITIES[self.quantity].kind
+            unit = _UNITS.get(self.quantity, _UNITS.get(kind, ""))
+            unit = unit if "unit" in cells_of(self.quantity) else ""
+        return Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit})
 
 
 class Form(widgets.VBox):
     """One lesson's form, as a widget; on paper, the readings as lines of text."""
 
-    def __init__(self, desk, quantities, more=()):
+    def __init__(self, desk, measured, optional=()):
         """Show the quantities of a `Desk`'s group, and those that only some need."""
-        super().__init__()
-        self._desk, self._quantities, self._more = desk, quantities, more
-        self._lines = {}
-        self._group = widgets.Combobox(
+        self._desk, self._measured, self._optional = desk, measured, optional
+        self.fields = []
+        self.group = widgets.Combobox(
             placeholder="your group's name",
             value=desk.group or "",
             options=tuple(known_groups(desk.work)),
             continuous_update=False,
             description="Group",
         )
-        self._group.observe(self._take_group, "value")
-        self._said = widgets.HTML()
-        self._table = widgets.VBox()
-        self.children = [self._group, self._said, self._table]
+        self.group.observe(self._take_group, "value")
+        self.remark, self._table = widgets.HTML(), widgets.VBox()
+        super().__init__([self.group, self.remark, self._table])
         self._build()
 
+    @property
+    def lines(self) -> list[Line]:
+        """All lines of the form."""
+        return [line for field in self.fields for line in field.lines]
+
     def _repr_mimebundle_(self, **kwargs):
-        bundle = super()._repr_mimebundle_(**kwargs)
-        return bundle | {"text/plain": self.as_text()}
+        return super()._repr_mimebundle_(**kwargs) | {"text/plain": self.as_text()}
 
-    def as_text(self):
+    def as_text(self) -> str:
         """Return the readings as lines of text."""
-        names = (*self._quantities, *self._more)
+        names = (*self._measured, *self._optional)
         if self._desk.sheet:
-            rows = [
-                (row.quantity, " ".join(filter(None, row.cells.values())))
-                for row in self._desk.sheet.rows(names)
-            ]
+            rows = [(row.quantity, row.cells.values()) for row in self._desk.sheet.rows(names)]
         else:
-            known = self._desk.practice
-            rows = [(name, known.text(name)) for name in names if name in known]
-        return "\n".join(
-            [repr(self._desk), *(f"  {name.replace('_', ' ')}: {text}" for name, text in rows)]
-        )
+            cells = map(row_of, self._desk.practice.rows)
+            rows = [(name, texts) for _, name, *texts in cells if name in names]
+        lines = [f"  {label_of(name)}: {' '.join(filter(None, texts))}" for name, texts in rows]
+        return "\n".join([repr(self._desk), *lines])
 
-    def _take_group(self, change):
-        if change.new.strip() and change.new != self._desk.group:
-            said = self._desk.choose(change.new)
-            self._build()
-            self._tell(said)
-        self._group.value = self._desk.group or ""
-        self._group.options = tuple(known_groups(self._desk.work))
+    def store(self, line: Line) -> bool:
+        """Write a line's row into the sheet; return whether that could be done.
 
-    def _build(self):
-        self._lines = {}
-        if not self._desk.sheet:
-            self._table.children = []
-            self._tell("")
-            return
-        names = (*self._quantities, *self._more)
-        rows = self._desk.sheet.rows(names)
-        boxes = {name: self._box(name, [r for r in rows if r.quantity == name]) for name in names}
-        children = [boxes[name] for name in self._quantities]
-        if self._more:
-            extra = widgets.VBox([boxes[name] for name in self._more])
-            children.append(widgets.Accordion([extra], titles=("Only if you need them",)))
-        self._table.children = children
-        self._doubt()
-        self._tell("")
-
-    def _box(self, name, rows):
-        label = widgets.HTML(f"<b>{html.escape(capital(QUANTITIES[name].meaning))}</b>")
-        lines = widgets.VBox()
-        for row in rows or [self._new(name)]:
-            self._add(lines, row)
-        head = [label]
-        if _measured(name):
-            more = widgets.Button(description="add a reading", layout={"width": "9em"})
-            more.on_click(lambda _: self._add(lines, self._new(name)))
-            head.append(more)
-        gap = {"margin": "0 0 0.4em 0"}
-        return widgets.VBox([widgets.HBox(head), lines], layout=gap)
-
-    def _new(self, name):
-        unit = _OTHER_UNITS.get(name) or _UNITS.get(QUANTITIES[name].kind, "")
-        unit = unit if "unit" in _boxes(name) else ""
-        before = [row.cells["unit"] for row, _ in self._lines.values() if row.quantity == name]
-        cells = {"value": "", "unit": [unit, *before][-1], "uncertainty": "", "note": ""}
-        return Row(name, cells)
-
-    def _add(self, lines, row):
-        term = QUANTITIES[row.quantity]
-        problem = widgets.HTML()
-        if term.kind == "choice":
-            boxes = {"value": _choice(term.words, row.cells["value"])}
-        else:
-            examples = {"uncertainty": "± (standard)", "value": _example(row.quantity)}
-            boxes = {
-                name: widgets.Text(
-                    value=row.cells[name],
-                    placeholder=examples.get(name, name),
-                    continuous_update=False,
-                    layout={"width": _WIDTHS[name]},
-                )
-                for name in _boxes(row.quantity)
-            }
-        line = widgets.HBox([*boxes.values()], layout={"flex_flow": "row wrap"})
-        for name, box in boxes.items():
-            box.observe(lambda change, name=name: self._change(row, name, change.new), "value")
-        if _measured(row.quantity):
-            remove = widgets.Button(
-                description="remove", tooltip="take this reading out", layout={"width": "5.5em"}
-            )
-            remove.on_click(lambda _: self._remove(lines, line, row))
-            line.children += (remove,)
-        line.children += (problem,)
-        self._lines[id(row)] = row, problem
-        lines.children += (line,)
-
-    def _change(self, row, name, text):
-        row.cells[name] = text
-        self._store(row)
-
-    def _remove(self, lines, line, row):
-        row.cells = dict.fromkeys(ROW, "")
-        if self._store(row):
-            del self._lines[id(row)]
-            lines.children = tuple(child for child in lines.children if child is not line)
-            if not lines.children:
-                self._add(lines, self._new(row.quantity))
-
-    def _store(self, row):
+        A sheet that somebody has deleted meanwhile is begun again with all that the form shows.
+        """
         sheet = self._desk.sheet
         try:
-            missing = not sheet.path.exists()
-            for each in [known for known, _ in self._lines.values()] if missing else [row]:
-                sheet.store(each)
+            for each in [line] if sheet.path.exists() else self.lines:
+                sheet.store(each.row)
         except (OSError, Impossible) as error:
             why = getattr(error, "strerror", None) or error
             self._tell(f"Not kept ({why}): change it once more when the sheet can be written.")
             return False
-        self._doubt()
+        self._look_for_problems()
         self._tell("")
         return True
 
-    def _doubt(self):
-        """Say beside each row what is wrong or doubtful in it."""
-        readings, owners, sentences = [], {}, {}
-        for key, (row, _) in self._lines.items():
-            if row.line is None:
+    def _take_group(self, change):
+        if change.new.strip() and change.new != self._desk.group:
+            remark = self._desk.choose(change.new)
+            self._build()
+            self._tell(remark)
+        self.group.value = self._desk.group or ""
+        self.group.options = tuple(known_groups(self._desk.work))
+
+    def _build(self):
+        self.fields = self._table.children = []
+        if self._desk.sheet:
+            names = (*self._measured, *self._optional)
+            rows = self._desk.sheet.rows(names)
+            self.fields = [
+                Field(self, name, [row for row in rows if row.quantity == name]) for name in names
+            ]
+            first = len(self._measured)
+            children = self.fields[:first]
+            if self._optional:
+                rest = widgets.VBox(self.fields[first:])
+                children.append(widgets.Accordion([rest], titles=("Only if you need them",)))
+            self._table.children = children
+            self._look_for_problems()
+        self._tell("")
+
+    def _look_for_problems(self):
+        """Show beside each line what is wrong or doubtful in it."""
+        lines, readings, problems = self.lines, [], {}
+        for number, line in enumerate(lines):
+            if line.row.line is None:
                 continue
             try:
-                reading = self._desk.sheet.reading_of(row)
+                reading = self._desk.sheet.reading_of(line.row)
+                readings.append(replace(reading, row=number))
             except CellError as error:
-                sentences[key] = [str(error)]
-                continue
-            readings.append(reading)
-            owners[id(reading)] = key
+                problems[number] = [str(error)]
         for doubt in plausible.doubts(readings):
-            sentences.setdefault(owners[id(doubt.reading)], []).append(doubt.sentence)
-        for key, (_, problem) in self._lines.items():
-            text = "; ".join(sentences.get(key, ()))
-            problem.value = f"<i>{html.escape(capital(text))}</i>" if text else ""
+            problems.setdefault(doubt.reading.row, []).append(doubt.sentence)
+        for number, line in enumerate(lines):
+            line.say(problems.get(number, []))
 
-    def _tell(self, said):
+    def _tell(self, remark):
         if self._desk.sheet:
-            lines = [said, f"Every change is kept in {self._desk.sheet.path}.", *self._elsewhere()]
+            lines = [remark, f"Every change is kept in {self._desk.sheet.path}.", *self._hidden()]
         else:
-            lines = [said, f"{self._desk} Write your group's name to fill in your own."]
-        self._said.value = "<br>".join(html.escape(capital(line)) for line in lines if line)
+            lines = [remark, f"{self._desk} Write your group's name to fill in your own."]
+        self.remark.value = "<br>".join(html.escape(capital(line)) for line in lines if line)
 
-    def _elsewhere(self):
+    def _hidden(self):
         """Return what is wrong in lines of the sheet that this form does not show."""
-        held = {row.line for row, _ in self._lines.values()}
-        problems = [found for line, found in self._desk.sheet.problems() if line not in held]
+        shown = {line.row.line for line in self.lines}
+        problems = [problem for line, problem in self._desk.sheet.problems() if line not in shown]
         kept = [f"{problem} (the line stays as it is)" for problem in problems[:3]]
         return [*kept, *(["…"] if problems[3:] else [])]
 
 
-def _boxes(name):
-    """The cells that a row of a quantity fills: those that are said have no uncertainty."""
-    if _measured(name):
+def cells_of(quantity: str) -> tuple[str, ...]:
+    """Return the cells that a row of a quantity fills: what is stated has no uncertainty."""
+    term = QUANTITIES[quantity]
+    if term.measured:
         return ROW
-    return ("value", "unit", "note") if QUANTITIES[name].kind == "angle" else ("value", "note")
+    return ("value", "unit", "note") if term.kind == "angle" else ("value", "note")
 
 
-def _measured(name):
-    """Return whether a quantity is read with an uncertainty, unlike a word, a date or a noon."""
-    return QUANTITIES[name].measured
-
-
-def _example(name):
-    kind = QUANTITIES[name].kind
-    if kind == "clock":
-        return "22:41:30" if _measured(name) else "2029-06-21T12:35"
-    return "2029-06-26" if kind == "date" else "value"
-
-
-def _choice(words, typed):
-    options = [("not stated", ""), *((word.replace("_", " "), word) for word in words)]
-    if typed and typed not in words:
-        options.append((typed, typed))
-    return widgets.Dropdown(options=options, value=typed, layout={"width": "14em"})
+def _box(row, name):
+    """Return the widget for one cell of a row."""
+    term, typed = QUANTITIES[row.quantity], row.cells[name]
+    if term.kind == "choice" and name == "value":
+        options = [("not stated", ""), *((word.replace("_", " "), word) for word in term.words)]
+        if typed not in ("", *term.words):
+            options.append((typed, typed))
+        return widgets.Dropdown(options=options, value=typed, layout={"width": "14em"})
+    example = {"uncertainty": "± (standard)"}.get(name, name)
+    if name == "value" and term.kind == "clock":
+        example = "22:41:30" if term.measured else "2029-06-21T12:35"
+    elif name == "value" and term.kind == "date":
+        example = "2029-06-26"
+    return widgets.Text(
+        value=typed,
+        placeholder=example,
+        continuous_update=False,
+        layout={"width": _WIDTHS[name]},
+    )

@@ -5,9 +5,14 @@ the lesson plan and has a worked answer, computed for the invented practice grou
 exercise.
 """
 
+import copy
 import re
+from collections.abc import Iterator
+from pathlib import Path
 
 import nbformat
+from nbconvert.preprocessors import ClearOutputPreprocessor, Preprocessor, TagRemovePreprocessor
+from nbformat import NotebookNode
 
 from moonreach import exercises
 from moonreach.exercises.checking import in_unit, shown
@@ -20,74 +25,91 @@ _METADATA = {
 }
 
 
-def student(notebook):
+class WorkedAnswers(Preprocessor):
+    """Puts the lesson plan above all cells, and a worked answer below each exercise."""
+
+    def __init__(self, plan: str):
+        """Take the text of the lesson plan, or nothing."""
+        super().__init__(enabled=True)
+        self.plan = plan
+
+    def preprocess(self, notebook, resources):
+        """Return the notebook with these cells, and the resources as they are."""
+        cells = [_note(self.plan)] if self.plan else []
+        for cell in notebook.cells:
+            cells.append(cell)
+            if cell.cell_type == "code" and "exercise" in cell.metadata.get("tags", ()):
+                cells += [_note(worked(key)) for key in _CHECK.findall(cell.source)]
+        notebook.cells = cells
+        return notebook, resources
+
+
+class SameAfterEveryRun(Preprocessor):
+    """Leaves nothing that depends on who ran the notebook last: of metadata only the tags."""
+
+    def preprocess(self, notebook, resources):
+        """Return the notebook so, for any kernel of Python, and the resources as they are."""
+        notebook.metadata = nbformat.from_dict(_METADATA)
+        notebook.nbformat, notebook.nbformat_minor = 4, 5
+        return super().preprocess(notebook, resources)
+
+    def preprocess_cell(self, cell, resources, index):
+        """Return the cell with its tags and a name by its place."""
+        tags = cell.metadata.get("tags")
+        cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        cell.id = f"cell-{index:02}"
+        return cell, resources
+
+
+def student(notebook: NotebookNode) -> NotebookNode:
     """Return the student copy of a notebook: its cells but the teacher's, without outputs."""
-    return _copy([cell for cell in _bare(notebook) if not _tagged(cell, "teacher")])
+    return _copy(notebook, TagRemovePreprocessor(remove_cell_tags={"teacher"}, enabled=True))
 
 
-def teacher(notebook, plan=""):
+def teacher(notebook: NotebookNode, plan: str = "") -> NotebookNode:
     """Return the teacher copy of a notebook: all its cells, the plan above, worked answers below.
 
     Parameters: the notebook, and the text of the lesson plan.
     """
-    cells = [_note(plan)] if plan else []
-    for cell in _bare(notebook):
-        cells.append(cell)
-        if cell.cell_type == "code" and _tagged(cell, "exercise"):
-            cells += [_note(worked(key)) for key in _CHECK.findall(cell.source)]
-    return _copy(cells)
+    return _copy(notebook, WorkedAnswers(plan))
 
 
-def worked(key):
-    """Return an exercise's worked answer for the practice group, and the slips to expect.
+def worked(key: str) -> str:
+    """Return an exercise's worked answer for the practice group, and the mistakes to expect.
 
     Raises `Impossible` for a key that there is not.
     """
     exercise, readings = exercises.find(key), practice_night.practice_readings()
     answer = shown(in_unit(exercise.answer(readings), exercise.unit), exercise.unit)
-    slips = "".join(f"\n- {slip.name}: {slip.made}; {slip.think}" for slip in exercise.slips)
+    mistakes = "".join(f"\n- {slip.name}: {slip.made}; {slip.think}" for slip in exercise.slips)
     return (
         f"**For the teacher.** Practice group {readings.group}: **{answer}**, {exercise.way}. "
-        f"`desk.check` knows these slips:\n{slips}"
+        f"`desk.check` knows these common mistakes:\n{mistakes}"
     )
 
 
-def write(folder):
+def write(folder: Path) -> Iterator[tuple[Path, bytes]]:
     """Yield the path and the bytes of each copy to lay into a folder.
 
     Lesson plans go with the teacher's copies. Raises `Impossible` where there are no notebooks,
     or for a file that is no notebook.
     """
-    plans = {path.stem: path for path in shipped.files("lesson_plans", ".md")}
+    plans = {path.stem: path.read_text("utf-8") for path in shipped.files("lesson_plans", ".md")}
     for path in shipped.files("notebooks", ".ipynb"):
-        notebook = nbformat.read(path, as_version=4)
-        plan = plans.get(path.stem)
-        text = plan.read_text(encoding="utf-8") if plan else ""
-        for who, copy in (("student", student(notebook)), ("teacher", teacher(notebook, text))):
-            yield folder / who / path.name, (nbformat.writes(copy) + "\n").encode()
+        notebook, plan = nbformat.read(path, as_version=4), plans.get(path.stem, "")
+        for who, made in (("student", student(notebook)), ("teacher", teacher(notebook, plan))):
+            yield folder / who / path.name, (nbformat.writes(made) + "\n").encode()
         if plan:
-            yield folder / "teacher" / plan.name, text.encode()
+            yield folder / "teacher" / f"{path.stem}.md", plan.encode()
 
 
-def _bare(notebook):
-    """Return copies of a notebook's cells without outputs and counts."""
-    cells = [nbformat.from_dict(cell) for cell in notebook.cells]
-    for cell in cells:
-        cell.metadata = {"tags": tags} if (tags := cell.metadata.get("tags")) else {}
-        if cell.cell_type == "code":
-            cell.outputs, cell.execution_count = [], None
-    return cells
-
-
-def _tagged(cell, tag):
-    return tag in cell.metadata.get("tags", ())
+def _copy(notebook, special):
+    """Return a copy of a notebook, once it has gone through a preprocessor and the common ones."""
+    made = copy.deepcopy(notebook)
+    for step in (special, ClearOutputPreprocessor(enabled=True), SameAfterEveryRun(enabled=True)):
+        made, _ = step.preprocess(made, {})
+    return made
 
 
 def _note(text):
     return nbformat.v4.new_markdown_cell(text, metadata={"tags": ["teacher"]})
-
-
-def _copy(cells):
-    for number, cell in enumerate(cells):
-        cell.id = f"cell-{number:02}"  # the same file after every run
-    return nbformat.v4.new_notebook(cells=cells, metadata=nbformat.from_dict(_METADATA))

@@ -23,26 +23,20 @@ class Typist:
         self.form = self.desk.form()
 
     def line(self, quantity, place=0):
-        owners = [key for key, (row, _) in self.form._lines.items() if row.quantity == quantity]
-        problem = self.form._lines[owners[place]][1]
-        return next(w for w in walk(self.form) if problem in getattr(w, "children", ()))
+        return [line for line in self.form.lines if line.row.quantity == quantity][place]
 
     def type(self, quantity, place=0, **cells):
-        line = self.line(quantity, place)
-        boxes = dict(zip(("value", "unit", "uncertainty", "note"), line.children, strict=False))
         for name, text in cells.items():
-            boxes[name].value = text
+            self.line(quantity, place).boxes[name].value = text
 
     def problem(self, quantity, place=0):
-        return (
-            self.line(quantity, place).children[-1].value.removeprefix("<i>").removesuffix("</i>")
-        )
+        shown = self.line(quantity, place).problem
+        assert shown in walk(self.form)
+        return shown.value.removeprefix("<i>").removesuffix("</i>")
 
     def click(self, word, quantity):
-        lines = self.line(quantity)
-        parent = next(w for w in walk(self.form) if lines in getattr(w, "children", ()))
-        box = next(w for w in walk(self.form) if parent in getattr(w, "children", ()))
-        next(w for w in walk(box) if getattr(w, "description", "") == word).click()
+        field = next(field for field in self.form.fields if field.quantity == quantity)
+        next(w for w in walk(field) if getattr(w, "description", "") == word).click()
 
     def sheet(self):
         return self.desk.sheet.path.read_text("utf-8").splitlines()[2:]
@@ -68,7 +62,7 @@ def test_every_quantity_of_a_lesson_can_be_filled_in(lesson):
             value = narrow.get(name, "14") if example == "value" else example
             typist.type(name, value=value)
         assert "Found" not in typist.problem(name), name
-    assert len(tables.read(typist.desk.sheet.path).readings) == len(typist.form._lines)
+    assert len(tables.read(typist.desk.sheet.path).readings) == len(typist.form.lines)
 
 
 def test_what_is_typed_is_in_the_sheet_at_every_change_and_is_found_again():
@@ -106,7 +100,7 @@ def test_rows_of_other_lessons_and_unreadable_ones_are_untouched(folder):
     typist.type("north_shadow_length", value="80")
     typist.type("north_shadow_length", value="")
     assert path.read_text("utf-8") == before
-    said = typist.form._said.value
+    said = typist.form.remark.value
     assert "row 4, column quantity" in said and "the line stays as it is" in said
 
 
@@ -153,17 +147,17 @@ def test_a_choice_typed_by_hand_stays_until_another_is_chosen(folder):
 
 def test_the_form_asks_for_the_group_and_changes_it():
     typist = Typist("earth_size")
-    assert typist.form._lines == {}
-    assert "Write your group&#x27;s name" in typist.form._said.value
-    typist.form._group.value = "Owls"
+    assert typist.form.lines == []
+    assert "Write your group&#x27;s name" in typist.form.remark.value
+    typist.form.group.value = "Owls"
     typist.type("north_shadow_length", value="80")
-    typist.form._group.value = "Herons"
+    typist.form.group.value = "Herons"
     assert typist.desk.group == "Herons" and typist.sheet() == []
-    typist.form._group.value = "../owls"
-    assert typist.form._group.value == "Herons"
-    typist.form._group.value = "OWLS"
-    assert typist.form._group.value == "Owls" and len(typist.sheet()) == 1
-    assert typist.form._group.options == ("Owls",)
+    typist.form.group.value = "../owls"
+    assert typist.form.group.value == "Herons"
+    typist.form.group.value = "OWLS"
+    assert typist.form.group.value == "Owls" and len(typist.sheet()) == 1
+    assert typist.form.group.options == ("Owls",)
 
 
 def test_a_sheet_that_cannot_be_written_is_told_and_nothing_typed_is_lost(monkeypatch):
@@ -176,7 +170,11 @@ def test_a_sheet_that_cannot_be_written_is_told_and_nothing_typed_is_lost(monkey
     with monkeypatch.context() as patch:
         patch.setattr("moonreach.sheet.writing.replace", full)
         typist.type("south_shadow_length", value="70")
-        assert "Not kept (No space left on device)" in typist.form._said.value
+        assert "Not kept (No space left on device)" in typist.form.remark.value
+        typist.click("remove", "north_shadow_length")
+    typist.type("north_shadow_length", note="still here")
+    assert typist.sheet()[0] == "Owls,north_shadow_length,80,cm,,still here"
+    typist.type("north_shadow_length", note="")
     assert typist.line("south_shadow_length").children[0].value == "70"
     typist.type("south_shadow_length", note="again")
     assert len(typist.sheet()) == 2
