@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from astropy import units as u
 
-from moonreach.__main__ import COMMANDS
+from moonreach.__main__ import COMMANDS, main
 from moonreach.lessons import sighting_angle
 
 PROJECT = Path(__file__).resolve().parents[1]
@@ -85,3 +85,18 @@ def test_benchmarks_start_as_they_are_told_to():
         [sys.executable, "-c", code, *paths], capture_output=True, text=True, env=environment
     )
     assert run.returncode == 0, run.stderr
+
+
+def test_the_readme_shows_what_reduce_prints(capsys):
+    main(["reduce", str(PROJECT / "data" / "practice_class.csv")])
+    shown = re.search(r"^```\n(Group .*?)\n```$", text_of(PROJECT / "README.md"), re.M | re.S)[1]
+    assert f"{shown}\n\n" in capsys.readouterr().out
+
+
+def test_files_that_the_pages_name_are_there():
+    for page in PAGES:
+        for name in re.findall(
+            r"`((?:moonreach|tests|data|docs|notebooks)/[\w./]+)`", text_of(page)
+        ):
+            path = PROJECT / name.replace("STEM", "earth_size").replace("NN_", "01_")
+            assert path.exists(), f"{page.name}: {name}"
