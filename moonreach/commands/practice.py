@@ -7,7 +7,8 @@ from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.practice.further import further_rows
-from moonreach.practice.invented import SLIPS, Truth, group_name, practice_class
+from moonreach.practice.invented import Truth, group_name, practice_class
+from moonreach.practice.slips import SLIPS
 from moonreach.sheet import tables
 
 
@@ -44,7 +45,9 @@ def add_arguments(parser):
     parser.add_argument(
         "--further", action="store_true", help="readings of the further lessons 6 and 7 as well"
     )
-    parser.add_argument("--slip", choices=SLIPS, help="a slip that the last group makes")
+    parser.add_argument(
+        "--mistake", choices=SLIPS, help="a common mistake that the last group makes"
+    )
     parser.add_argument("--replace", action="store_true", help="replace a sheet that is there")
 
 
@@ -58,7 +61,7 @@ def run(arguments):
     if a.groups < 1 or a.seed < 0:
         raise Impossible("--groups must be at least 1 and --seed at least 0")
     truths = _night(a) if a.eclipse else _invented(a)
-    slips = {a.groups - 1: a.slip} if a.slip else {}
+    slips = {a.groups - 1: a.mistake} if a.mistake else {}
     rows = practice_class(truths, a.seed, slips=slips)
     if a.further:
         for index, truth in enumerate(truths):
@@ -69,8 +72,8 @@ def run(arguments):
     for line in dict.fromkeys(truth.line() for truth in truths):
         told = [group_name(i) for i, truth in enumerate(truths) if truth.line() == line]
         comments.append(f"{line} ({', '.join(told) if len(told) < a.groups else 'all groups'})")
-    if a.slip:
-        comments.append(f"slip: {group_name(a.groups - 1)}, {a.slip}")
+    if a.mistake:
+        comments.append(f"common mistake: {group_name(a.groups - 1)}, {a.mistake}")
     tables.write(a.out, rows, comments)
     print(f"{a.out}: {a.groups} invented groups", *comments[1:], sep="\n  ")
     return 0

@@ -33,7 +33,7 @@ def practice_rows(night=USUAL):
     Parameters: the date of a total eclipse, or nothing for the usual night. On that one the Moon
     passed somewhat off the middle of the shadow, as on most. Raises ValueError as `sky_truth`.
 
-    >>> [row[2] for row in practice_rows("2029-06-26") if row[1] == "eclipse_date"]
+    >>> [str(row.value) for row in practice_rows("2029-06-26") if row.quantity == "eclipse_date"]
     ['2029-06-26']
     """
     if night == USUAL:

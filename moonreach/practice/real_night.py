@@ -11,9 +11,8 @@ from astropy import units as u
 from moonreach import sky
 from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible
-from moonreach.practice.invented import Truth
-
-_MOMENTS = ("U1", "U2", "U3", "U4")
+from moonreach.practice.invented import SECONDS, Truth
+from moonreach.sheet.cells import Clock
 
 
 @dataclass(frozen=True)
@@ -34,26 +33,37 @@ class SkyTruth(Truth):
         """The umbral contacts on the place's clock; None where the Moon is below the horizon."""
         times = self.eclipse.contacts[[1, 2, 3, 4]]
         if self.place is None:
-            seen, clocks = [True] * 4, [time.item() for time in times]
-        else:
-            seen = [sky.moon_at(time, self.place).altitude > 0 for time in times]
-            clocks = [self.place.local(time) for time in times]
+            return [_time_of_day(time.item()) for time in times]
         return [
-            clock.hour * u.h + clock.minute * u.min + (clock.second + clock.microsecond / 1e6) * u.s
-            if up
+            _time_of_day(self.place.local(time))
+            if sky.moon_at(time, self.place).altitude > 0
             else None
-            for clock, up in zip(clocks, seen, strict=True)
+            for time in times
         ]
 
     @property
     def night(self):
-        """The rows that say when and where it was."""
-        rows = [["eclipse_date", str(self.eclipse.greatest.astype("M8[D]")), ""]]
-        rows.append(["observed_at", f"{self.observed_at.astype('M8[s]')}Z", ""])
+        """What is stated of when and where it was: quantity, value and resolution."""
+        stated = [
+            ("eclipse_date", self.eclipse.greatest.astype("M8[D]").item()),
+            ("observed_at", clock_of(self.observed_at), SECONDS),
+        ]
         if self.place is not None:
-            rows.append(["place_latitude", f"{self.place.latitude.to_value(u.deg):g}", "deg"])
-            rows.append(["place_longitude", f"{self.place.longitude.to_value(u.deg):g}", "deg"])
-        return rows
+            for name in ("latitude", "longitude"):
+                where = getattr(self.place, name).to(u.deg).round(4)
+                stated.append((f"place_{name}", where, 5e-5 * u.deg))
+        return stated
+
+
+def clock_of(moment):
+    """Return the `Clock` of a moment (numpy, UTC) as it is read to seconds."""
+    moment = moment.astype("M8[s]").item()
+    return Clock(_time_of_day(moment).to_value(u.s), moment.date(), 0.0)
+
+
+def _time_of_day(moment):
+    seconds = moment.second + moment.microsecond / 1e6
+    return moment.hour * u.h + moment.minute * u.min + seconds * u.s
 
 
 def sky_truth(date, place=None):

@@ -1,190 +1,254 @@
-"""Slips of a group's hand, each with the way back from its readings to what they should be.
+"""Common mistakes of a group's hand: one table of how each is made, undone and told.
 
-Names are those of `invented.SLIPS`, which makes such slips, and of the exercises wherever these
-know the same slip.
+Names are those of the exercises wherever these know the same mistake. Practice makes them, the
+search for a group's likely mistake undoes them: both by the same row.
 """
 
+import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import combinations
+from pathlib import Path
 
+import numpy as np
 from astropy import units as u
 
-from moonreach.sheet.quantities import CONTACTS
+from moonreach.sheet.quantities import CONTACTS, GNOMONS, ROD, label_of
+from moonreach.sheet.reading import Reading
 
-_RODS = (1.5, 1.8, 2, 2.4, 2.5, 3) * u.m  # as sold; common practice, no source
-_HOLE = 1 * u.mm  # the usual sight hole; common practice, no source
+_RODS = (2, 1.5, 1.8, 2.4, 2.5, 3) * u.m  # as sold; common practice, no source
+_HOLE = {"value": 1 * u.mm, "uncertainty": 0.3 * u.mm}  # the usual one; common practice, no source
 _MILE = 1.609344
-_ROD = ("vanish_distance", "rim_distance")
-_ROADS = ("north_south_distance", "road_distance")
-_PLACES = ("north", "south")
-_UNITS = {
-    10: "centimetres for millimetres",
-    0.1: "millimetres for centimetres",
-    100: "metres for centimetres",
-    0.01: "centimetres for metres",
-    1000: "metres for millimetres",
-    0.001: "millimetres for metres",
-}
+_DISC, *_SIGHTINGS = ROD
+_DISTANCES = ("north_south_distance", "road_distance")
+_PHASES = ("partial_phase", "total_phase")
+_CIRCLES = ("photo_moon_radius", "photo_shadow_radius")
+
+Hand = Callable[[list[Reading], object], list[Reading]]
 
 
 @dataclass(frozen=True)
-class Undo:
-    """A slip, the lesson part it spoils, and its way back.
+class Slip:
+    """One common mistake: what it may be done to, both its directions, and what to say of it.
 
-    `ways` returns a dict from what it was done to, in words, to the readings with it undone.
-    The group is told "It looks as if {made}: {think}", where `made` names what it was done to.
+    `targets` are pairs of words and what it is done to, the usual one first; `make` and `undo` take
+    readings and such a target, and return the readings changed, or as they are where it does not
+    fit. `parts` are the lesson parts it may spoil. A group is told "It looks as if {told}", in
+    which ``{it}`` stands for the target's words, and asked the `question` (slips.toml has both).
     """
 
     name: str
-    part: str
-    ways: Callable
-    made: str
-    think: str
+    targets: tuple[tuple[str, object], ...]
+    make: Hand
+    undo: Hand
+    parts: tuple[str, ...]
+    told: str
+    question: str
+
+    def made(self, readings: list[Reading]) -> list[Reading]:
+        """Return a group's readings with this mistake made in the usual place."""
+        return self.make(readings, self.targets[0][1])
+
+    def ways(self, readings: list[Reading]) -> list[tuple[str, list[Reading]]]:
+        """Return what a group is told and the readings with it undone, for each way that fits."""
+        ways = [(it, self.undo(readings, target)) for it, target in self.targets]
+        return [
+            (self.told.format(it=it, name=self.name), undone)
+            for it, undone in ways
+            if undone != readings
+        ]
 
 
-def _changed(rows, quantities, change):
-    return [replace(row, **change(row)) if row.quantity in quantities else row for row in rows]
+def _changed(readings, quantities, change):
+    return [replace(r, **change(r)) if r.quantity in quantities else r for r in readings]
 
 
-def _scaled(rows, quantities, factor):
-    def change(row):
-        given = {name: getattr(row, name) for name in ("value", "uncertainty", "resolution")}
-        return {name: part * factor for name, part in given.items() if part is not None}
-
-    return _changed(rows, quantities, change)
+def _written(value, resolution):
+    """Return a value as it is written in steps of twice the resolution."""
+    decimals = round(-np.log10(2 * resolution.to_value(value.unit)))
+    return round(value.value, max(0, decimals)) * value.unit
 
 
-def _swapped(rows, first, second):
-    names = {first: second, second: first}
-    return _changed(rows, names, lambda row: {"quantity": names[row.quantity]})
+def _scaled(readings, target):
+    """Scale values and their steps; the uncertainty is stated as if nothing were wrong."""
+    names, factor = target
+
+    def change(reading):
+        step = reading.resolution * factor
+        return {"value": _written(reading.value * factor, step), "resolution": step}
+
+    return _changed(readings, names, change)
 
 
-def _in_words(*quantities):
-    return " and ".join(f"the {quantity.replace('_', ' ')}" for quantity in quantities)
+def _scaled_back(readings, target):
+    names, factor = target
+
+    def change(reading):
+        given = reading.uncertainty
+        return {"uncertainty": None if given is None else given / factor}
+
+    return _changed(_scaled(readings, (names, 1 / factor)), names, change)
 
 
-def _with_factor(sets, factor):
-    return lambda rows: {_in_words(*names): _scaled(rows, names, factor) for names in sets}
+def _swapped(readings, names):
+    """Swap the first quantity with the second, and the third with the fourth."""
+    other = dict(zip(names[::2], names[1::2], strict=True))
+    other |= {second: first for first, second in other.items()}
+    return _changed(readings, other, lambda reading: {"quantity": other[reading.quantity]})
 
 
-def _swaps(pairs):
-    return lambda rows: {_in_words(*pair): _swapped(rows, *pair) for pair in pairs}
+def _from_the_other_end(readings, rod):
+    if not all(0 * u.m < r.value < rod for r in readings if r.quantity in _SIGHTINGS):
+        return readings
+
+    def change(reading):
+        return {"value": _written(rod.to(reading.value.unit) - reading.value, reading.resolution)}
+
+    return _changed(readings, _SIGHTINGS, change)
 
 
-def _gnomons_for_shadows(rows):
-    ways = {}
-    for places in (_PLACES[:1], _PLACES[1:], _PLACES):
-        undone = rows
-        for place in places:
-            undone = _swapped(undone, f"{place}_gnomon_height", f"{place}_shadow_length")
-        ways[f"the {' and the '.join(places)}ern place"] = undone
-    return ways
+def _without_hole(readings, _):
+    """Leave out the rim readings, and take the hole for a point."""
+    kept = [reading for reading in readings if reading.quantity != "rim_distance"]
+    return _changed(kept, ("hole_diameter",), lambda reading: {"value": 0 * u.mm})
 
 
-def _other_side(rows):
-    said = [row for row in rows if row.quantity == "shadows"]
-    if not said or said[0].value == "same_side":
-        extra = replace(rows[0], quantity="shadows", value="opposite_sides", uncertainty=None)
-        return {"them": [row for row in rows if row not in said] + [extra]}
-    return {"them": [row for row in rows if row not in said]}
+def _hole_given_back(readings, _):
+    if all(reading.value != 0 * u.mm for reading in readings):
+        return readings
+    return _changed(readings, ("hole_diameter",), lambda reading: _HOLE)
 
 
-def _from_the_other_end(rows):
-    return {
-        f"a rod of {rod:g}": _changed(rows, _ROD, lambda row, rod=rod: {"value": rod - row.value})
-        for rod in _RODS
-        if all(0 * u.m < row.value < rod for row in rows if row.quantity in _ROD)
-    }
+def _later(readings, target):
+    """Move a contact by hours; without a date the clock begins anew at midnight."""
+    name, hours = target
+
+    def change(reading):
+        clock, seconds = reading.value, reading.value.seconds + 3600 * hours
+        return {"value": replace(clock, seconds=seconds if clock.day else seconds % 86_400)}
+
+    return _changed(readings, (name,), change)
 
 
-def _hole_given_back(rows):
-    none = any(row.quantity == "hole_diameter" and row.value == 0 * u.mm for row in rows)
-    back = {"value": _HOLE, "uncertainty": 0.3 * u.mm}
-    return {"it": _changed(rows, ("hole_diameter",), lambda row: back)} if none else {}
+def _earlier(readings, target):
+    name, hours = target
+    return _later(readings, (name, -hours))
 
 
-def _an_hour_off(rows):
-    def moved(row, seconds):
-        return {"value": replace(row.value, seconds=row.value.seconds + seconds)}
+def _hundredths(readings, _):
+    """Write two durations in place of the contacts, 1 h 02 min as 1.02 h."""
+    first = {r.quantity: r for r in reversed(readings) if r.quantity in CONTACTS}
+    if len(first) < len(CONTACTS):
+        return readings
+    u1, u2, u3, _ = (int(first[name].value.seconds) // 60 for name in CONTACTS)
+    kept = [reading for reading in readings if reading.quantity not in CONTACTS]
+    for name, minutes in zip(_PHASES, (u2 - u1, u3 - u2), strict=True):
+        hours, rest = divmod(minutes % 1440, 60)
+        lasts = {"value": (hours + rest / 100) * u.h, "resolution": 0.005 * u.h}
+        kept.append(replace(first[CONTACTS[0]], quantity=name, uncertainty=None, **lasts))
+    return kept
 
-    return {
-        _in_words(name): _changed(rows, (name,), lambda row, hour=hour: moved(row, hour))
-        for hour in (3600, -3600)
-        for name in CONTACTS
-    }
 
-
-def _sixty_minutes(rows):
-    def change(row):
-        hours, hundredths = divmod(row.value.to_value(u.h), 1)
+def _sixty_minutes(readings, _):
+    def change(reading):
+        hours, hundredths = divmod(reading.value.to_value(u.h), 1)
         return {"value": hours * u.h + hundredths * 100 * u.min}
 
-    phases = [row for row in rows if row.quantity in ("partial_phase", "total_phase")]
-    in_hours = {row.quantity for row in phases if row.value.unit == u.h}
-    return {"it": _changed(rows, in_hours, change)} if in_hours else {}
+    in_hours = {r.quantity for r in readings if r.quantity in _PHASES and r.value.unit == u.h}
+    return _changed(readings, in_hours, change)
 
 
-def _any_path(rows):
-    return {"it": [row for row in rows if row.quantity != "path"]}
+def _said(readings, quantity, word):
+    stated = {"value": word, "uncertainty": None, "resolution": None, "note": ""}
+    return [*readings, replace(readings[0], quantity=quantity, **stated)]
 
 
-_LENGTHS = [
-    (f"{place}_{what}",) for what in ("gnomon_height", "shadow_length") for place in _PLACES
-]
-_UNITS_TEXT = "{made} was written in the wrong unit ({name})"
-_UNITS_QUESTION = "how long is it in your hands, roughly, and in which unit is that number?"
-_CIRCLES = ("photo_moon_radius", "photo_shadow_radius")
+def _other_side(readings, _):
+    said = [reading for reading in readings if reading.quantity == "shadows"]
+    kept = [reading for reading in readings if reading.quantity != "shadows"]
+    same = not said or said[0].value == "same_side"
+    return _said(kept, "shadows", "opposite_sides") if same else kept
 
-# fmt: off
-SLIPS = (
-    Undo("gnomon and shadow swapped", "earth", _gnomons_for_shadows,
-        "gnomon and shadow changed places in the row at {made}",
-        "which of the two did you measure along the ground?"),
-    Undo("sum for difference", "earth", _other_side,
-        "the sheet says of the two shadows the wrong thing, that they point the same way or "
-        "opposite ways",
-        "to which side of its gnomon did each shadow fall?"),
-    Undo("miles for kilometres", "earth", lambda rows: {
-            **_with_factor([_ROADS], _MILE)(rows),
-            "the distance (miles were meant)": _scaled(rows, _ROADS, 1 / _MILE)},
-        "{made} is in the other of miles and kilometres", "what does the map's own scale say?"),
-    *(Undo(name, "earth", _with_factor([*_LENGTHS, _ROADS], 1 / factor),
-           _UNITS_TEXT.replace("{name}", name), _UNITS_QUESTION)
-      for factor, name in _UNITS.items()),
-    Undo("radius for diameter", "rod", _with_factor([("disc_diameter",)], 2),
-        "the disc's radius stands in place of its diameter", "did you measure right across it?"),
-    Undo("wrong end of the rod", "rod", _from_the_other_end,
-        "the distances count from the wrong end of {made}",
-        "where on the scale is the sight hole?"),
-    Undo("readings swapped", "rod", _swaps([_ROD]),
-        "{made} changed places",
-        "at which of the two, the nearer or the farther, can the Moon's rim still be seen?"),
-    Undo("forgot the hole", "rod", _hole_given_back,
-        "the sight hole was left out and taken as a point",
-        "light enters all over the hole, so from which part of it does the Moon vanish last?"),
-    *(Undo(name, "rod", _with_factor([("disc_diameter",), ("hole_diameter",), _ROD], 1 / factor),
-           _UNITS_TEXT.replace("{name}", name), _UNITS_QUESTION)
-      for factor, name in _UNITS.items()),
-    Undo("contacts swapped", "timing", _swaps(list(combinations(CONTACTS, 2))),
-        "{made} changed places", "what did the Moon look like at each of these moments?"),
-    Undo("an hour off", "timing", _an_hour_off,
-        "{made} is an hour off", "how long can the Moon be wholly in the shadow?"),
-    Undo("total phase for partial phase", "timing", _swaps([("partial_phase", "total_phase")]),
-        "{made} changed places", "in which of them is a part of the Moon still bright?"),
-    Undo("minutes as decimal hours", "timing", _sixty_minutes,
-        "the minutes of a phase were written as hundredths of an hour",
-        "how many minutes are 0.50 hours?"),
-    Undo("hours for minutes", "timing", lambda rows: {
-            "it": _scaled(rows, ("partial_phase", "total_phase"), 60),
-            "that": _scaled(rows, ("partial_phase", "total_phase"), 1 / 60)},
-        "the phases are in the wrong unit of time", "how long did you stand there, roughly?"),
-    Undo("through-middle formula", "timing", _any_path,
-        "the Moon did not pass through the middle of the shadow, as the sheet says it did",
-        "how would you know a central path when you see one?"),
-    Undo("diameter for radius", "photograph", _with_factor([(name,) for name in _CIRCLES], 0.5),
-        "{made} is the circle's whole width", "is the other circle's number its radius?"),
-    Undo("circles swapped", "photograph", _swaps([_CIRCLES]),
-        "{made} changed places", "which of the two is the larger circle?"),
-)
-# fmt: on
+
+def _central(readings, _):
+    return _said(readings, "path", "central")
+
+
+def _any_path(readings, _):
+    return [reading for reading in readings if reading.quantity != "path"]
+
+
+def _in_words(names):
+    return " and ".join(
+        label if label.startswith("U") else f"the {label}" for label in map(label_of, names)
+    )
+
+
+def _each(*targets):
+    return tuple((_in_words(names), names) for names in targets)
+
+
+def _times(factor, *targets):
+    return tuple((_in_words(names), (names, factor)) for names in targets)
+
+
+def _unit(factor, *usual):
+    """Return the lengths that may be in the wrong unit by a factor, the usual ones first."""
+    lengths = (_DISC,), *((name,) for name in GNOMONS), _DISTANCES, ("hole_diameter",), _SIGHTINGS
+    return _times(factor, *sorted(map(tuple, lengths), key=lambda names: names != usual))
+
+
+_IT = (("", None),)
+_NORTH, _SOUTH = ("the northern place", GNOMONS[:2]), ("the southern place", GNOMONS[2:])
+_PLACES = _NORTH, _SOUTH, ("the northern and the southern place", GNOMONS)
+_PAIRS = sorted(combinations(CONTACTS, 2), key=lambda pair: pair != CONTACTS[1:3])
+_CLOCKS = sorted(CONTACTS, key=lambda name: name != CONTACTS[2])
+_HOURS = tuple((label_of(name), (name, hours)) for hours in (1, -1) for name in _CLOCKS)
+_UNITS = {
+    "centimetres for millimetres": _unit(10, _DISC),
+    "millimetres for centimetres": _unit(0.1, GNOMONS[3]),
+    "metres for centimetres": _unit(100, GNOMONS[3]),
+    "centimetres for metres": _unit(0.01, GNOMONS[3]),
+    "metres for millimetres": _unit(1000, _DISC),
+    "millimetres for metres": _unit(0.001, *_SIGHTINGS),
+}
+# What each is done to, how it is made, and how it is undone.
+_TABLE = {
+    "gnomon and shadow swapped": (_PLACES, _swapped, _swapped),
+    "sum for difference": (_IT, _other_side, _other_side),
+    "miles for kilometres": (
+        (("miles", (_DISTANCES, 1 / _MILE)), ("kilometres", (_DISTANCES, _MILE))),
+        _scaled,
+        _scaled_back,
+    ),
+    **{name: (targets, _scaled, _scaled_back) for name, targets in _UNITS.items()},
+    "radius for diameter": (_times(0.5, (_DISC,)), _scaled, _scaled_back),
+    "wrong end of the rod": (
+        tuple((f"{rod:g}", rod) for rod in _RODS),
+        _from_the_other_end,
+        _from_the_other_end,
+    ),
+    "readings swapped": (_each(_SIGHTINGS), _swapped, _swapped),
+    "forgot the hole": (_IT, _without_hole, _hole_given_back),
+    "contacts swapped": (_each(*_PAIRS), _swapped, _swapped),
+    "an hour off": (_HOURS, _later, _earlier),
+    "total phase for partial phase": (_each(_PHASES), _swapped, _swapped),
+    "minutes as decimal hours": (_IT, _hundredths, _sixty_minutes),
+    "hours for minutes": (
+        (("hours", (_PHASES, 1 / 60)), ("minutes", (_PHASES, 60))),
+        _scaled,
+        _scaled_back,
+    ),
+    "through-middle formula": (_IT, _central, _any_path),
+    "diameter for radius": (_times(2, *((name,) for name in _CIRCLES)), _scaled, _scaled_back),
+    "circles swapped": (_each(_CIRCLES), _swapped, _swapped),
+}
+
+
+def _slips():
+    words = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+    unit = words["a wrong unit"]
+    return {name: Slip(name, *row, **words.get(name, unit)) for name, row in _TABLE.items()}
+
+
+SLIPS = _slips()

@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import replace
 
 import nbformat
 import numpy as np
@@ -14,14 +15,20 @@ from nbclient import NotebookClient
 from moonreach import exercises
 from moonreach.exercises.checking import in_unit
 from moonreach.lessons.refuse import Impossible
+from moonreach.notebook import practice_night
 from moonreach.notebook.desk import Desk, Said
-from moonreach.notebook.practice_night import practice_rows
 from moonreach.notebook.syllabus import MEASURED, NEEDS, RESULTS
 from moonreach.practice import invented
 from moonreach.reduction import summary
 from moonreach.reduction.words import rounded
 from moonreach.sheet import tables
 from moonreach.sheet.quantities import QUANTITIES
+from moonreach.sheet.reading import row_of
+
+
+def practice_rows():
+    """Return the practice group's rows as texts, to be typed into a sheet."""
+    return [row_of(reading) for reading in practice_night.practice_rows()]
 
 
 @pytest.fixture(autouse=True)
@@ -274,7 +281,7 @@ def practice_heights():
 
 def test_other_practice_rows_take_the_place_of_the_usual_ones():
     rows = invented.practice_class([invented.Truth()], 3)
-    rows = [["Lynx", *row[1:]] for row in rows]
+    rows = [replace(row, group="Lynx") for row in rows]
     assert "Lynx, an invented practice group" in Desk("earth_size", practice=rows).ask("arc")
 
 

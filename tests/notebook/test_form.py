@@ -3,10 +3,16 @@
 import ipywidgets as widgets
 import pytest
 
+from moonreach.notebook import practice_night
 from moonreach.notebook.desk import Desk
-from moonreach.notebook.practice_night import practice_rows
 from moonreach.notebook.syllabus import MEASURED
 from moonreach.sheet import tables
+from moonreach.sheet.reading import row_of
+
+
+def practice_rows():
+    """Return the practice group's rows as texts, to be typed into a sheet."""
+    return [row_of(reading) for reading in practice_night.practice_rows()]
 
 
 @pytest.fixture(autouse=True)

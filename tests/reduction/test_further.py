@@ -12,14 +12,15 @@ from moonreach import report, sky
 from moonreach.__main__ import main
 from moonreach.exercises.doubts import doubts
 from moonreach.lessons import other_ways, sun_distance, today
+from moonreach.notebook import practice_night
 from moonreach.notebook.desk import Desk
-from moonreach.notebook.practice_night import practice_rows
 from moonreach.practice.further import ECLIPSE, PAIR, FurtherHands, further_rows, pair_rows
 from moonreach.reduction import summary
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.results import BLOCKS, FURTHER_QUANTITIES, RESULTS
 from moonreach.sheet import tables
 from moonreach.sheet.quantities import QUANTITIES, label_of
+from moonreach.sheet.reading import row_of
 
 PAIR_READINGS = {
     "pair_north_latitude": "50.00",
@@ -34,6 +35,11 @@ ECLIPSE_READINGS = {
     "solar_eclipse_south_part": "0.8",
     "solar_eclipse_sun_altitude": "46.0",
 }
+
+
+def practice_rows():
+    """Return the practice group's rows as texts, to be typed into a sheet."""
+    return [row_of(reading) for reading in practice_night.practice_rows()]
 
 
 def rows_of(readings, unit="deg"):

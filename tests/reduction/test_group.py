@@ -12,6 +12,7 @@ from moonreach.practice.invented import Hands, Truth, group_rows
 from moonreach.reduction.group import reduce_group
 from moonreach.sheet import tables
 from moonreach.sheet.cells import Clock, day
+from moonreach.sheet.reading import row_of
 from moonreach.sheet.timeline import place
 
 DATA = Path(__file__).parents[2] / "data"
@@ -19,7 +20,8 @@ TRUTH = Truth(ratio=2.7, offset=0.4)
 
 
 def rows(name="A", truth=TRUTH, seed=1, **options):
-    return group_rows(name, truth, Hands(), np.random.default_rng(seed), **options)
+    readings = group_rows(name, truth, Hands(), np.random.default_rng(seed), **options)
+    return [row_of(reading) for reading in readings]
 
 
 def without(found, *starts):

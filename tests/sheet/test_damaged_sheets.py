@@ -13,6 +13,7 @@ from moonreach.practice import invented
 from moonreach.practice.further import further_rows
 from moonreach.reduction import summary
 from moonreach.sheet import tables
+from moonreach.sheet.reading import row_of
 
 JUNK = ["\x00", "\x07", "\x0b", "\u2028", "�", '"', '""', "'", ";", ",", "\t", "€", "🌒", "°"]
 NUMBERS = [
@@ -25,6 +26,7 @@ UNITS = ["cm", "mm", "km", "deg", "s", "Mm", "MM", "m2", "1e3 m", "", "px", "par
 def base_rows():
     rows = invented.practice_class([invented.Truth()] * 2, seed=3)
     rows += further_rows("Heron", np.random.default_rng(3))
+    rows = [row_of(reading) for reading in rows]
     return [*rows, ["Heron", "pair_moment", "2029-03-25T20:00Z", "", "", ""]]
 
 
