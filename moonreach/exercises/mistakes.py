@@ -1,11 +1,10 @@
-"""The likely slip behind a group's deviation: undo each on the readings, and see what fits.
+"""The likely mistake behind a group's deviation: undo each on the readings, and see what fits.
 
 A group is examined only where a result cannot be, or lies three standard uncertainties from the
-class (or, for a class too small, from that night's sky or from what is possible). Each slip of
-`undoing` that could have spoilt that part is undone on the readings, and the best values worked
-out anew; the winner is then reduced in full. It must bring what it changes back among the others
-and lower the sum of squared deviations by far more than chance would, the more so the more ways
-of undoing were tried.
+class (or, for a class too small, from that night's sky or from what is possible). Each row of
+`practice.slips` that could have spoilt that part is undone on the readings, and the best values
+worked out anew; the winner is then reduced in full. It must bring what it changes back among the
+others, and explain by far more than chance would.
 """
 
 from dataclasses import dataclass, field
@@ -21,22 +20,45 @@ from moonreach.reduction.group import GroupResult, best_values, reduce_group
 from moonreach.reduction.results import MEASUREMENTS
 from moonreach.sheet.quantities import CONTACTS
 
-FAR = 3.0  # standard uncertainties beyond which a part of a result is examined
-_GAIN = 15.0  # by which a slip must lower the sum of squares, about four standard uncertainties
-_MOST = 50.0  # the most one part counts: what cannot be is no worse than what is far off
+# The thresholds; tests/benchmarks/report.py counts what they name, miss and accuse.
+FAR = 3.0  # standard uncertainties beyond which a part is examined: ISO 13528's signal to act
+# By how much the sum of squares must fall. Chi-square of one degree of freedom passes 15 by chance
+# once in 10 000 (scipy.stats.chi2.sf(15, 1)): no class of students has so many groups.
+ENOUGH = 15.0
+# How often its usual uncertainty a part's own may excuse a deviation, as a mistake makes that wrong
+# too. Scatter of five readings passes twice the true one in 3 of 1000 cases (chi2.sf(16, 4)).
+EXCUSE = 2.0
+# The most that one part counts, seven standard uncertainties: beyond that a normal distribution
+# says nothing, and what cannot be is no worse than what is far off.
+MOST = 50.0
+ALIKE = 0.01  # by which distances may differ within a night: the Moon's own way in two hours
+_CONTACT = 45 * u.s  # of a beginner's contact time (sheet/quantities.csv)
+_BRACKET = 0.015  # of the disc: the hole from two distances, each known to 2 %
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of the chain: its results, first the one to take, what is possible, how sure it is.
+
+    `usual` is the relative standard uncertainty of a class too small to tell; common practice.
+    """
+
+    results: tuple[str, ...]
+    possible: tuple[float, float]
+    usual: float
+
+
 _EARTH = today.EARTH_DIAMETER.to_value(u.km)
-# What is possible, or as good as: Earth known to a tenth; limits of `plausible`.
-_POSSIBLE = {
-    "earth": (0.9 * _EARTH, 1.1 * _EARTH),
-    "angle": (LEAST_ANGLE.to_value(u.arcmin), GREATEST_ANGLE.to_value(u.arcmin)),
-    "timing": (2.55, 2.85),
-    "photograph": (2.55, 2.85),
+_ANGLES = LEAST_ANGLE.to_value(u.arcmin), GREATEST_ANGLE.to_value(u.arcmin)
+PARTS = {
+    "earth": Part(("earth_diameter",), (0.9 * _EARTH, 1.1 * _EARTH), 0.03),
+    "angle": Part(("angle",), _ANGLES, 0.015),
+    "timing": Part(("ratio_chord", "ratio_central"), (2.55, 2.85), 0.03),
+    "photograph": Part(("ratio_photo",), (2.55, 2.85), 0.05),
 }
-# Relative standard uncertainties where a class is too small to tell; common practice, no source.
-_TYPICAL = {"earth": 0.03, "angle": 0.015, "timing": 0.03, "photograph": 0.05}
 _CHECKS = {"entry": "timing", "hole": "rod", "angle": "rod"}  # part of each, if of another name
 # Sizes that instruments usually have, and the factor within which two thirds of them lie: only to
-# tell two slips apart. Common practice, no source.
+# tell two mistakes apart. Common practice, no source.
 _SIZES = {
     "disc_diameter": (16 * u.mm, 2),
     "vanish_distance": (1.7 * u.m, 2),
@@ -47,16 +69,16 @@ _SIZES = {
 
 @dataclass(frozen=True)
 class Likely:
-    """The slip that explains a group's deviation, in words, and the result with it undone."""
+    """The mistake that explains a group's deviation, in words, and the result with it undone."""
 
     name: str
-    made: str
-    think: str
+    told: str
+    question: str
     undone: GroupResult
 
 
 @dataclass
-class Parts:
+class Found:
     """What one group's readings give: best values by part, None for what cannot be.
 
     `checks` are deviations in standard uncertainties that need no other group; `sizes` likewise
@@ -68,139 +90,144 @@ class Parts:
     sizes: float = 0.0
 
 
+def gain(before: dict[str, float], after: dict[str, float], tries: int) -> float:
+    """Return by how much undoing lowers the sum of squared deviations, over what chance gives.
+
+    Parameters: squared deviations by part before and after, and how many ways were tried. The best
+    of n ways that do nothing lowers the sum by 2 ln n more than one does, as chi-square's tail
+    falls like exp(-x / 2): so that is taken off.
+    """
+    return sum(before.values()) - sum(after.values()) - 2 * np.log(tries)
+
+
+def excused(own: float, usual: float) -> float:
+    """Return the relative uncertainty with which a part's deviation is judged."""
+    return min(own, EXCUSE * usual)
+
+
 def parts_of(rows):
-    """Return the `Parts` of a list of `Reading`."""
-    names, parts, given = best_values(rows), Parts(), {row.quantity for row in rows}
-    timing = "seen_central" if names.get("path") == "central" else "seen_chord"
-    found = {"earth": "earth_diameter", "angle": "angle", "timing": timing}
-    if MEASUREMENTS["angle"].lacks(given):
-        found["timing"] = "seen_central"
-    for part, measured in (("earth", "earth"), ("angle", "angle"), ("timing", "timing")):
-        if not MEASUREMENTS[measured].lacks(given):
-            parts.values[part] = _number(names.get(found[part]))
+    """Return what a list of `Reading` gives, a `Found`."""
+    names, found, given = best_values(rows), Found(), {row.quantity for row in rows}
+    central = names.get("path") == "central" or MEASUREMENTS["angle"].lacks(given)
+    values = {"timing": "seen_central" if central else "seen_chord", "earth": "earth_diameter"}
+    for part in ("earth", "angle", "timing"):
+        if not MEASUREMENTS[part].lacks(given):
+            found.values[part] = _number(names.get(values.get(part, part)))
     if {"photo_shadow_radius", "photo_moon_radius"} <= given:
-        parts.values["photograph"] = _number(names.get("seen_photo"))
+        found.values["photograph"] = _number(names.get("seen_photo"))
     if set(CONTACTS) <= set(names):
         u1, u2, u3, u4 = (names[name].to_value(u.s) for name in CONTACTS)
-        stated = [row.uncertainty for row in rows if row.quantity in CONTACTS]
-        usual = max([45 * u.s, *(given for given in stated if given is not None)]).to_value(u.s)
-        parts.checks["entry"] = ((u4 - u3) - (u2 - u1)) / (2 * usual)
-    if {"disc_diameter", "vanish_distance", "rim_distance", "hole_diameter"} <= given:
-        disc = names["disc_diameter"]
-        found = sighting_angle.hole_from_bracket(
-            disc, names["vanish_distance"], names["rim_distance"]
+        stated = [
+            r.uncertainty for r in rows if r.quantity in CONTACTS and r.uncertainty is not None
+        ]
+        found.checks["entry"] = ((u4 - u3) - (u2 - u1)) / (
+            2 * max([_CONTACT, *stated]).to_value(u.s)
         )
-        # Two distances, each known to 2 %, leave the hole uncertain by 1.5 % of the disc.
-        parts.checks["hole"] = ((found - names["hole_diameter"]) / (0.015 * disc)).to_value(u.one)
+    if {"disc_diameter", "vanish_distance", "rim_distance", "hole_diameter"} <= given:
+        disc, *distances = (
+            names[name] for name in ("disc_diameter", "vanish_distance", "rim_distance")
+        )
+        off = sighting_angle.hole_from_bracket(disc, *distances) - names["hole_diameter"]
+        found.checks["hole"] = (off / (_BRACKET * disc)).to_value(u.one)
     for name in set(_SIZES) & set(names):
         usual, factor = _SIZES[name]
         ratio = (names[name] / usual).to_value(u.one)
-        parts.sizes += (np.log(ratio) / np.log(factor)) ** 2 if ratio > 0 else _MOST
-    return parts
+        found.sizes += (np.log(ratio) / np.log(factor)) ** 2 if ratio > 0 else MOST
+    return found
 
 
 class Finder:
-    """What the groups of a class give by part, and the likely slip of any of them."""
+    """What the groups of a class give by part, and the likely mistake of any of them."""
 
     def __init__(self, summary, rows):
         """Take a `ClassSummary` and the class's readings by group, as `Sheet.groups` gives them."""
         self.rows = rows
         self.groups = {group.group: group for group in summary.groups}
         self.parts = {name: parts_of(of_group) for name, of_group in rows.items()}
-        outcomes = {name: _outcomes(group) for name, group in self.groups.items()}
-        self.relative = {
-            name: {part: o.standard / o.value for part, o in found.items() if o.value > 0}
-            for name, found in outcomes.items()
-        }
+        self.relative = {name: _relative(group) for name, group in self.groups.items()}
         self.typical = {}
-        for part, usual in _TYPICAL.items():
-            found = [own[part] for own in self.relative.values() if part in own]
-            self.typical[part] = float(np.median(found)) if len(found) > 2 else usual
+        for name, part in PARTS.items():
+            known = [own[name] for own in self.relative.values() if name in own]
+            self.typical[name] = float(np.median(known)) if len(known) > 2 else part.usual
         self.distances = {
-            name: g.truth.distance.to_value(u.km) if g.truth else np.nan
-            for name, g in self.groups.items()
+            name: group.truth.distance.to_value(u.km) if group.truth else np.nan
+            for name, group in self.groups.items()
         }
 
     def likely(self, name):
-        """Return the `Likely` slip of a group, or None where nothing is far off or nothing fits."""
+        """Return the `Likely` mistake, or None where nothing is far off or nothing fits."""
         expected, before = self._expected(name), self.parts[name]
-        own = self.relative[name]
-        wide = {part: own.get(part, usual) for part, usual in self.typical.items()}
-        spoilt = {part for part, z2 in _squares(before, expected, wide).items() if z2 > FAR**2}
+        own = {part: self.relative[name].get(part, usual) for part, usual in self.typical.items()}
+        spoilt = {p for p, square in _squares(before, expected, own).items() if square > FAR**2}
         if not spoilt:
             return None
         spoilt |= {"rod"} if "timing" in spoilt else set()  # which leans on the Moon's angle
-        # A slip makes the uncertainty wrong as well: it may excuse no more than is usual.
-        narrow = {part: min(wide[part], 2 * usual) for part, usual in self.typical.items()}
-        at_first = _squares(before, expected, narrow)
-        best = None
-        for slip in SLIPS:
-            if slip.part not in spoilt:
-                continue
-            ways = slip.ways(self.rows[name])
-            for what, undone in ways.items():
-                if undone == self.rows[name]:
-                    continue
+        judged = {part: excused(own[part], usual) for part, usual in self.typical.items()}
+        at_first, best = _squares(before, expected, judged), (ENOUGH, None, "", None)
+        for slip in SLIPS.values():
+            ways = slip.ways(self.rows[name]) if spoilt & set(slip.parts) else []
+            for told, undone in ways:
                 after = parts_of(undone)
-                squares = _squares(after, expected, narrow)
-                moved = {part for part, z2 in squares.items() if z2 != at_first.get(part)}
-                worst = max(squares.get(part, _MOST) for part in moved | {slip.part})
-                gain = sum(at_first.values()) - sum(squares.values())
-                gain += before.sizes - after.sizes - 2 * np.log(len(ways))
-                if worst < FAR**2 and gain > _GAIN and (best is None or gain > best[0]):
-                    best = gain, slip, what, undone
-        if best is None:
-            return None
-        _, slip, what, undone = best
-        made = slip.made.format(made=what)
-        return Likely(slip.name, made, slip.think, reduce_group(name, undone))
+                squares = _squares(after, expected, judged)
+                moved = {part for part, square in squares.items() if square != at_first.get(part)}
+                mended = moved | spoilt & set(slip.parts)
+                worst = max(squares.get(part, MOST) for part in mended)
+                better = gain(at_first, squares, len(ways)) + before.sizes - after.sizes
+                if worst < FAR**2 and better > best[0]:
+                    best = better, slip, told, undone
+        _, slip, told, undone = best
+        return slip and Likely(slip.name, told, slip.question, reduce_group(name, undone))
 
     def _expected(self, name):
         """Return each part's expected value and its relative standard uncertainty."""
-        near = self.distances[name]
+        near, truth = self.distances[name], self.groups[name].truth
         peers = [  # the others of that night; a night that is not named may have been the same
             other
             for other, km in self.distances.items()
-            if other != name and not abs(km / near - 1) > 0.01
+            if other != name and not abs(km / near - 1) > ALIKE
         ]
-        truth, expected = self.groups[name].truth, {}
-        for part, (low, high) in _POSSIBLE.items():
-            found = [self.parts[peer].values.get(part) for peer in peers]
-            found = [value for value in found if value is not None and np.isfinite(value)]
+        expected = {}
+        for part, known in PARTS.items():
+            low, high = known.possible
+            values = [self.parts[peer].values.get(part) for peer in peers]
+            values = [value for value in values if value is not None and np.isfinite(value)]
             middle = (low + high) / 2
             spread = (high - low) / 2 / 3**0.5 / middle  # of what is possible, no part preferred
-            if len(found) > 2:
-                mean, deviation = robust_mean(found)
-                own = 1.25 * deviation / np.sqrt(len(found)) / mean
+            expected[part] = middle, spread
+            if len(values) > 2:
+                mean, deviation = robust_mean(values)
+                own = 1.25 * deviation / np.sqrt(len(values)) / mean  # ISO 13528
                 expected[part] = float(np.clip(mean, low, high)), min(own, spread)
-            elif truth and part != "earth" and (part == "angle" or truth.shadow_ratio):
-                angle = truth.moon_angle.to_value(u.arcmin)
-                expected[part] = (angle if part == "angle" else truth.shadow_ratio), 0.01
-            else:
-                expected[part] = middle, spread
+            elif truth and part == "angle":
+                expected[part] = truth.moon_angle.to_value(u.arcmin), ALIKE
+            elif truth and part != "earth" and truth.shadow_ratio:
+                expected[part] = truth.shadow_ratio, ALIKE
         return expected
 
 
-def _outcomes(group):
-    timing = group.outcome("ratio_chord") or group.outcome("ratio_central")
-    found = {"earth": group.outcome("earth_diameter"), "angle": group.outcome("angle")}
-    found |= {"timing": timing, "photograph": group.outcome("ratio_photo")}
-    return {part: outcome for part, outcome in found.items() if outcome}
+def _relative(group):
+    """Return a group's own relative standard uncertainties by part."""
+    own = {}
+    for name, part in PARTS.items():
+        outcome = next(filter(None, map(group.outcome, part.results)), None)
+        if outcome and outcome.value > 0:
+            own[name] = outcome.standard / outcome.value
+    return own
 
 
-def _squares(parts, expected, relative):
+def _squares(found, expected, relative):
     """Return each part's squared deviation; of two views of a part, the worse one counts."""
-    found = {}
-    for part, value in parts.values.items():
+    squares = {}
+    for part, value in found.values.items():
         middle, spread = expected[part]
-        z2 = _MOST
+        square = MOST
         if value is not None and value > 0:
-            z2 = min((np.log(value / middle) / np.hypot(relative[part], spread)) ** 2, _MOST)
-        found[_CHECKS.get(part, part)] = z2
-    for check, deviation in parts.checks.items():
+            square = (np.log(value / middle) / np.hypot(relative[part], spread)) ** 2
+        squares[_CHECKS.get(part, part)] = min(square, MOST)
+    for check, deviation in found.checks.items():
         part = _CHECKS[check]
-        found[part] = max(found.get(part, 0.0), min(deviation**2, _MOST))
-    return found
+        squares[part] = max(squares.get(part, 0.0), min(deviation**2, MOST))
+    return squares
 
 
 def _number(value):

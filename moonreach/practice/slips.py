@@ -46,8 +46,9 @@ class Slip:
     question: str
 
     def made(self, readings: list[Reading]) -> list[Reading]:
-        """Return a group's readings with this mistake made in the usual place."""
-        return self.make(readings, self.targets[0][1])
+        """Return a group's readings with this mistake made in the first place where it fits."""
+        tries = (self.make(readings, target) for _, target in self.targets)
+        return next((changed for changed in tries if changed != readings), readings)
 
     def ways(self, readings: list[Reading]) -> list[tuple[str, list[Reading]]]:
         """Return what a group is told and the readings with it undone, for each way that fits."""
@@ -209,8 +210,8 @@ _UNITS = {
     "millimetres for centimetres": _unit(0.1, GNOMONS[3]),
     "metres for centimetres": _unit(100, GNOMONS[3]),
     "centimetres for metres": _unit(0.01, GNOMONS[3]),
-    "metres for millimetres": _unit(1000, _DISC),
-    "millimetres for metres": _unit(0.001, *_SIGHTINGS),
+    "metres for millimetres": _unit(1000, GNOMONS[3]),
+    "millimetres for metres": _unit(0.001, GNOMONS[3]),
 }
 # What each is done to, how it is made, and how it is undone.
 _TABLE = {

@@ -153,7 +153,7 @@ def _together(group, rows, likely, zeta):
     """Return sentences on what to talk over: the likely slip, or what else looks doubtful."""
     sentences = []
     if likely:
-        sentences.append(f"It looks as if {likely.made}.")
+        sentences.append(f"It looks as if {likely.told}.")
         found = likely.undone.outcome("distance_earth_diameters")
         if found:
             value, low, high = rounded(found.value, found.low, found.high)
@@ -167,7 +167,7 @@ def _together(group, rows, likely, zeta):
         sentences += [sentence(_words(f"{d.reading.quantity}: {d.sentence}")) for d in found]
         if not found and zeta is not None and abs(zeta) > 2:
             sentences.append(
-                "No slip that is known here explains it, so your readings stand; take the one that "
+                "No common mistake explains it, so your readings stand; take the one that "
                 "weighs most once more, and see."
             )
         sentences += [sentence(_words(problem)) for problem in group.problems[:2]]
@@ -176,7 +176,7 @@ def _together(group, rows, likely, zeta):
 
 def _question(group, likely):
     if likely:
-        return capital(likely.think)
+        return capital(likely.question)
     first = next(iter(group.budget), None)
     return KINDS[kind_of(first)][2] if first else LACKING
 

@@ -89,6 +89,27 @@ FAULTS = (
         "if last else u3 + u2 - u1 + 1 * u.min",
         "reduction",
     ),
+    (
+        "a mistake is named for a gain of chance",
+        MISTAKES,
+        "ENOUGH = 15.0",
+        "ENOUGH = 3.0",
+        "exercises/test_mistakes.py",
+    ),
+    (
+        "many ways of undoing are rewarded",
+        MISTAKES,
+        "- 2 * np.log(tries)",
+        "+ 2 * np.log(tries)",
+        "exercises/test_mistakes.py",
+    ),
+    (
+        "a wide interval excuses twenty times the usual",
+        MISTAKES,
+        "EXCUSE = 2.0",
+        "EXCUSE = 20.0",
+        "exercises/test_mistakes.py",
+    ),
 )
 
 
