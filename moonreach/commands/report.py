@@ -22,7 +22,7 @@ def run(arguments):
     count = len(made.groups)
     print(f"{', '.join(arguments.out)}: {count} group{'s' * (count != 1)}")
     if talk:
-        print(f"  to talk over with: {', '.join(talk)}")
+        print(f"  check this together with: {', '.join(talk)}")
     if made.problems:
         print("\nProblems", *(f"  {problem}" for problem in made.problems), sep="\n")
     return 1 if made.problems else 0

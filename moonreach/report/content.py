@@ -12,15 +12,24 @@ from moonreach.exercises.mistakes import Finder
 from moonreach.lessons import today as modern
 from moonreach.lessons.refuse import Impossible, capital, sentence
 from moonreach.reduction.chain import METHODS
-from moonreach.reduction.results import FURTHER_QUANTITIES
+from moonreach.reduction.results import FURTHER_QUANTITIES, RESULTS
 from moonreach.reduction.summary import ClassSummary
-from moonreach.reduction.words import in_words, rounded, spaced, to_hold_against, zeta_words
+from moonreach.reduction.words import (
+    in_words,
+    rounded,
+    spaced,
+    to_hold_against,
+    whose,
+    zeta_words,
+)
 from moonreach.report.further import rows_of
-from moonreach.report.words import ASSUMED, KINDS, LACKING, kind_of
+from moonreach.report.words import KINDS, LACKING, kind_of
 from moonreach.sheet.group_sheet import file_stem
-from moonreach.sheet.quantities import QUANTITIES
+from moonreach.sheet.origin import Origin, least_own
+from moonreach.sheet.quantities import QUANTITIES, label_of
 
 MANY = 6  # readings of one quantity that are written out
+_LAST = ("earth_in_moons", "angle", "distance_earth_diameters", "distance_km")
 
 
 @dataclass(frozen=True)
@@ -79,7 +88,11 @@ def _class_page(report):
     summary = report.summary
     diameters, km = summary.diameters, summary.kilometres
     label, true_diameters, true_km = to_hold_against(summary)
-    for what, outcome, unit in (("distance", diameters, "Earth diameters"), ("", km, "km")):
+    for name, outcome, unit in (
+        ("distance_earth_diameters", diameters, "Earth diameters"),
+        ("distance_km", km, "km"),
+    ):
+        what = f"distance {_whose_of_class(summary, name)}".strip()
         value, low, high = rounded(outcome.value, outcome.low, outcome.high)
         report.results.append((what, _whole(f"{value} {unit}"), _whole(f"{low} to {high}")))
     report.results.append((label, _whole(f"{true_diameters:.2f} Earth diameters"), ""))
@@ -95,18 +108,27 @@ def _class_page(report):
     if not total > 0:
         return
     ranked = sorted(variances.items(), key=lambda item: -item[1])
-    report.budget = [(KINDS[kind][0], part / total) for kind, part in ranked if part > 0.01 * total]
-    read = [item for item in ranked if item[0] not in ASSUMED]
+    report.budget = [
+        (KINDS[kind].label, part / total) for kind, part in ranked if part > 0.01 * total
+    ]
+    read = [item for item in ranked if not KINDS[item[0]].assumed]
     kind, part = read[0] if read and read[0][1] > ranked[0][1] / 2 else ranked[0]
-    advice = KINDS[kind][1]
+    advice = KINDS[kind].advice
     report.improve = sentence(advice)
-    if kind not in ASSUMED:
+    if not KINDS[kind].assumed:
         now = (km.high - km.low) / 2 / km.value * 100
         then = now * np.sqrt(1 - 0.75 * part / total)
         report.improve += (
             " With half the uncertainty there, the class's distance in km would be known to "
             f"±{then:.1f} % in place of ±{now:.1f} %."
         )
+
+
+def _whose_of_class(summary, name):
+    """Return in brackets whose the class's result is; what it shares is its own."""
+    outcomes = filter(None, (group.outcome(name) for group in summary.groups))
+    origins = {outcome.origin for outcome in outcomes} - {Origin.SHARED}
+    return whose(name, least_own(origins))
 
 
 def _class_variances(summary):
@@ -119,7 +141,7 @@ def _class_variances(summary):
     for group in summary.groups:
         for name, share in group.budget.items():
             kind = kind_of(name)
-            of_kind = shares[kind in ASSUMED]
+            of_kind = shares[KINDS[kind].assumed]
             of_kind[kind] = of_kind.get(kind, 0.0) + share
     whole = {True: summary.kilometres.shared**2, False: summary.kilometres.standard**2}
     return {
@@ -135,7 +157,8 @@ def _group_page(group, rows, finder, report):
     if zeta is not None:
         standing = f"Zeta score {zeta:+.1f}: {zeta_words(zeta)}."
     if group.error_percent is not None:
-        standing += f" The distance is {group.error_percent:+.1f} % from the true one that night."
+        distance = f"distance {whose('distance_km', group.outcome('distance_km').origin)}".strip()
+        standing += f" The {distance} is {group.error_percent:+.1f} % from the true one that night."
     likely = finder.likely(group.group)
     return GroupPage(
         group.group,
@@ -150,35 +173,36 @@ def _group_page(group, rows, finder, report):
 
 
 def _together(group, rows, likely, zeta):
-    """Return sentences on what to talk over: the likely slip, or what else looks doubtful."""
+    """Return sentences on what to check together: the likely mistake, or what is unlikely."""
     sentences = []
     if likely:
         sentences.append(f"It looks as if {likely.told}.")
         found = likely.undone.outcome("distance_earth_diameters")
         if found:
             value, low, high = rounded(found.value, found.low, found.high)
-            text = f"With that undone your distance would be {value} Earth diameters ({low} to "
+            distance = f"distance {whose('distance_earth_diameters', found.origin)}".strip()
+            text = f"With that undone your {distance} would be {value} Earth diameters ({low} to "
             text += f"{high})"
-            if (km := likely.undone.outcome("distance_km")) and km.origin != "today":
+            if (km := likely.undone.outcome("distance_km")) and km.origin != Origin.TODAY:
                 text += f", or {rounded(km.value, km.low, km.high)[0]} km"
             sentences.append(f"{text}. Nothing was changed: look at your notes together.")
     else:
         found = doubts(rows)[:2]
-        sentences += [sentence(_words(f"{d.reading.quantity}: {d.sentence}")) for d in found]
+        sentences += [sentence(f"{label_of(d.reading.quantity)}: {d.sentence}") for d in found]
         if not found and zeta is not None and abs(zeta) > 2:
             sentences.append(
                 "No common mistake explains it, so your readings stand; take the one that "
                 "weighs most once more, and see."
             )
-        sentences += [sentence(_words(problem)) for problem in group.problems[:2]]
-    return sentences + [sentence(_words(note)) for note in group.notes[:2]]
+        sentences += [sentence(problem) for problem in group.problems[:2]]
+    return sentences + [sentence(note) for note in group.notes[:2]]
 
 
 def _question(group, likely):
     if likely:
         return capital(likely.question)
     first = next(iter(group.budget), None)
-    return KINDS[kind_of(first)][2] if first else LACKING
+    return KINDS[kind_of(first)].question if first else LACKING
 
 
 def _exercises(group, report):
@@ -198,47 +222,41 @@ def _exercises(group, report):
 
 
 def _chain(group):
-    """Return the rows of a group's results: what, value, interval, and what is true."""
+    """Return the rows of a group's results: what and whose, value, interval, and what is true."""
     true, method = group.truth, group.method
     earth_in_moons = (modern.EARTH_RADIUS / modern.MOON_RADIUS).to_value(u.one)
-    today = spaced(modern.EARTH_DIAMETER.to_value(u.km))
-    night = {}
+    held = {
+        "earth_diameter": f"{spaced(modern.EARTH_DIAMETER.to_value(u.km))} km",
+        "earth_in_moons": f"{earth_in_moons:.3f}",
+    }
     if true:
-        night = {
-            "ratio": f"{true.shadow_ratio:.2f}" if true.shadow_ratio else "",
+        ratio = f"{true.shadow_ratio:.2f}" if true.shadow_ratio else ""
+        held |= {f"ratio_{name}": ratio for name in METHODS} | {
             "angle": f"{true.moon_angle.to_value(u.arcmin):.2f}′",
-            "diameters": f"{true.distance_earth_diameters:.2f}",
-            "km": f"{spaced(true.distance.to_value(u.km))} km",
+            "distance_earth_diameters": f"{true.distance_earth_diameters:.2f}",
+            "distance_km": f"{spaced(true.distance.to_value(u.km))} km",
         }
-    rows = [("Earth's diameter", group.outcome("earth_diameter"), " km", f"{today} km")]
-    measured = group.outcome("earth_diameter") is not None
-    ratios = {name: group.outcome(f"ratio_{name}") for name in METHODS}
-    others = [name for name in ratios if ratios[name] and name != method]
-    for name in [*([method] if method else []), *others]:
-        remark = "" if name == method else " (not used)"
-        label = f"shadow ratio, {METHODS[name]}{remark}"
-        rows.append((label, ratios[name], "", night.get("ratio", "")))
-    rows += [
-        ("Earth in Moons", group.outcome("earth_in_moons"), "", f"{earth_in_moons:.3f}"),
-        ("angular diameter", group.outcome("angle"), "′", night.get("angle", "")),
-        ("distance in Earth diameters", group.outcome("distance_earth_diameters"), "",
-         night.get("diameters", "")),
-        (f"distance{'' if measured else ', with today’s Earth'}", group.outcome("distance_km"),
-         " km", night.get("km", "")),
-    ]  # fmt: skip
-    told = [(what, *in_words(o, unit), truth) for what, o, unit, truth in rows if o]
-    return [(what, *map(_whole, numbers)) for what, *numbers in told]
+    ratios = sorted((f"ratio_{name}" for name in METHODS), key=lambda r: r != f"ratio_{method}")
+    told = []
+    for name in ("earth_diameter", *ratios, *_LAST):
+        if outcome := group.outcome(name):
+            unused = "(not used)" if name in ratios and name != f"ratio_{method}" else ""
+            words = RESULTS[name].label, unused, whose(name, outcome.origin)
+            numbers = *in_words(outcome, RESULTS[name].unit), held.get(name, "")
+            told.append((" ".join(filter(None, words)), *map(_whole, numbers)))
+    return told
 
 
 def _readings(rows):
-    """Return a group's readings in the order of the five lessons: quantity, and its readings."""
-    by_name = {}
+    """Return a group's readings in the order of the five lessons: quantity and whose, readings."""
+    alike = {}
     for row in rows:
-        by_name.setdefault(row.quantity, []).append(row)
+        alike.setdefault((row.quantity, row.origin), []).append(row)
     return [
-        (_words(name), _listed(by_name[name]))
+        (f"{label_of(name)} {whose(name, origin)}".strip(), _listed(alike[name, origin]))
         for name in QUANTITIES
-        if name in by_name and name not in FURTHER_QUANTITIES
+        for origin in Origin
+        if (name, origin) in alike and name not in FURTHER_QUANTITIES
     ]
 
 
@@ -286,7 +304,3 @@ def _sign(unit):
 def _whole(text):
     """Return a text in which a line may break only after "to"."""
     return text.replace(" ", "\u00a0").replace("\u00a0to\u00a0", "\u00a0to ")
-
-
-def _words(name):
-    return name.replace("north_south", "north-south").replace("_", " ")

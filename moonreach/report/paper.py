@@ -148,7 +148,7 @@ def _half_page(page, group, top):
     if group.standing:
         right.text(group.standing)
     for title, sentences in (
-        ("To look at together", group.together),
+        ("Check this together", group.together),
         ("Exercises", [group.exercises] if group.exercises else []),
         ("A question to think about", [group.question]),
     ):

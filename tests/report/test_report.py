@@ -19,6 +19,7 @@ from moonreach.reduction.words import rounded
 from moonreach.report import page, paper, words
 from moonreach.report.content import report_of
 from moonreach.sheet import tables
+from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import QUANTITIES
 
 DATA = Path(__file__).parents[2] / "data"
@@ -105,7 +106,7 @@ class TestContent:
         ]
         readings = dict(report_of(tables.of_rows(rows)).groups[0].readings)
         assert readings["disc diameter"] == "14.0 mm (± 0.05 mm)"
-        assert readings["umbral contact 2"] == "2029-06-26 01:32 UTC+2:00"
+        assert readings["U2"] == "2029-06-26 01:32 UTC+2:00"
         assert readings["vanish distance"] == "9 readings, 1.40 to 1.48 m"
         assert readings["place longitude"] == "−3°"
 
@@ -211,7 +212,7 @@ class TestCommand:
         html, pdf = tmp_path / "report.html", tmp_path / "report.PDF"
         code, out, _ = self.run(capsys, DATA / "practice_class.csv", "--out", html, "--out", pdf)
         assert code == 1  # one group made a slip
-        assert "to talk over with: Beaver" in out
+        assert "check this together with: Beaver" in out
         assert html.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
         assert pdf.read_bytes().startswith(b"%PDF")
         assert len(list(tmp_path.iterdir())) == 2
@@ -256,3 +257,48 @@ class TestCommand:
             report.write([DATA / "published.csv"], [out])
         assert out.read_text(encoding="utf-8") == "earlier"
         assert list(tmp_path.iterdir()) == [out]
+
+
+@pytest.mark.parametrize("kind", ["html", "pdf"])
+def test_what_is_not_a_groups_own_says_whose_it_is(kind):
+    """One group with its own, shared and practice readings: no value without the word."""
+    whose = {"disc_diameter": Origin.PRACTICE, "north_south_distance": Origin.SHARED}
+    rows = [replace(row, origin=whose.get(row.quantity, Origin.OWN)) for row in group("Heron")]
+    own = replace(rows[0], quantity="disc_diameter", value=14.2 * u.mm, resolution=0.05 * u.mm)
+    made = report_of(tables.of_rows([*rows, own]))
+    lines = lines_of_html(made) if kind == "html" else lines_of_pdf(made)
+    marked = {line.partition(")")[0].split("(")[-1] for line in lines if "(" in line}
+    assert {"practice", "shared"} <= marked
+    for label, word in (
+        ("north-south distance", "(shared)"),
+        ("Earth's diameter", "(shared)"),
+        ("angular diameter", "(practice)"),
+        ("shadow ratio, chord formula", "(practice)"),
+        ("distance", "(practice)"),
+    ):
+        found = [line for line in lines if re.match(rf"{label}(?! between)\b", line)]
+        assert found and all(word in line for line in found), (label, found)
+    # The group's own disc and the practice one stand in rows apart.
+    discs = sorted(line for line in lines if line.startswith("disc diameter"))
+    assert len(discs) == 2 and "(practice)" in discs[0] and "14.2" in discs[1]
+
+
+def lines_of_html(made):
+    rows = parsed(page.html(made)).iter("tr")
+    return [" ".join(" ".join(row.itertext()).split()) for row in rows]
+
+
+def lines_of_pdf(made):
+    """Return the rows of the content, each of whose labels the paper holds."""
+    import pypdfium2
+
+    pages = pypdfium2.PdfDocument(paper.pdf(made))
+    text = "".join("".join(p.get_textpage().get_text_range().split()) for p in pages)
+    (one,) = made.groups
+    rows = [*made.results[:2], *one.readings, *one.chain]
+    for row in rows:
+        for word in row[0].split():
+            assert word in text, word
+    assert text.count("(practice)") >= sum("(practice)" in row[0] for row in rows)
+    assert text.count("(shared)") >= sum("(shared)" in row[0] for row in rows)
+    return [" ".join(row) for row in rows]
