@@ -132,8 +132,7 @@ def _later(readings, target):
 
 
 def _earlier(readings, target):
-    name, hours = target
-    return _later(readings, (name, -hours))
+    return _later(readings, (target[0], -target[1]))
 
 
 def _hundredths(readings, _):
@@ -171,26 +170,19 @@ def _other_side(readings, _):
     return _said(kept, "shadows", "opposite_sides") if same else kept
 
 
-def _central(readings, _):
-    return _said(readings, "path", "central")
-
-
 def _any_path(readings, _):
     return [reading for reading in readings if reading.quantity != "path"]
 
 
-def _in_words(names):
-    return " and ".join(
-        label if label.startswith("U") else f"the {label}" for label in map(label_of, names)
-    )
-
-
 def _each(*targets):
-    return tuple((_in_words(names), names) for names in targets)
+    """Return each target after its printed names."""
+    named = ([label_of(name) for name in names] for names in targets)
+    words = (" and ".join(n if n[0] == "U" else f"the {n}" for n in names) for names in named)
+    return tuple(zip(words, targets, strict=True))
 
 
 def _times(factor, *targets):
-    return tuple((_in_words(names), (names, factor)) for names in targets)
+    return tuple((words, (names, factor)) for words, names in _each(*targets))
 
 
 def _unit(factor, *usual):
@@ -200,8 +192,11 @@ def _unit(factor, *usual):
 
 
 _IT = (("", None),)
-_NORTH, _SOUTH = ("the northern place", GNOMONS[:2]), ("the southern place", GNOMONS[2:])
-_PLACES = _NORTH, _SOUTH, ("the northern and the southern place", GNOMONS)
+_PLACES = (
+    ("the northern place", GNOMONS[:2]),
+    ("the southern place", GNOMONS[2:]),
+    ("the northern and the southern place", GNOMONS),
+)
 _PAIRS = sorted(combinations(CONTACTS, 2), key=lambda pair: pair != CONTACTS[1:3])
 _CLOCKS = sorted(CONTACTS, key=lambda name: name != CONTACTS[2])
 _HOURS = tuple((label_of(name), (name, hours)) for hours in (1, -1) for name in _CLOCKS)
@@ -240,7 +235,7 @@ _TABLE = {
         _scaled,
         _scaled_back,
     ),
-    "through-middle formula": (_IT, _central, _any_path),
+    "through-middle formula": (_IT, lambda rows, _: _said(rows, "path", "central"), _any_path),
     "diameter for radius": (_times(2, *((name,) for name in _CIRCLES)), _scaled, _scaled_back),
     "circles swapped": (_each(_CIRCLES), _swapped, _swapped),
 }

@@ -12,7 +12,7 @@ from moonreach.exercises.mistakes import Finder
 from moonreach.lessons import today as modern
 from moonreach.lessons.refuse import Impossible, capital, sentence
 from moonreach.reduction.chain import METHODS
-from moonreach.reduction.results import FURTHER_QUANTITIES, RESULTS
+from moonreach.reduction.results import RESULTS
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import (
     in_words,
@@ -23,12 +23,14 @@ from moonreach.reduction.words import (
     zeta_words,
 )
 from moonreach.report.further import rows_of
-from moonreach.report.words import KINDS, LACKING, kind_of
+from moonreach.report.readings import in_rows
+from moonreach.report.words import KINDS, LACKING, class_variances, kind_of
 from moonreach.sheet.group_sheet import file_stem
 from moonreach.sheet.origin import Origin, least_own
-from moonreach.sheet.quantities import QUANTITIES, label_of
+from moonreach.sheet.quantities import label_of
 
-MANY = 6  # readings of one quantity that are written out
+# What a narrow column calls a result, and its unit there.
+_SHORT = {"distance_earth_diameters": ("distance in Earth diameters", "")}
 _LAST = ("earth_in_moons", "angle", "distance_earth_diameters", "distance_km")
 
 
@@ -88,13 +90,10 @@ def _class_page(report):
     summary = report.summary
     diameters, km = summary.diameters, summary.kilometres
     label, true_diameters, true_km = to_hold_against(summary)
-    for name, outcome, unit in (
-        ("distance_earth_diameters", diameters, "Earth diameters"),
-        ("distance_km", km, "km"),
-    ):
+    for name, outcome in (("distance_earth_diameters", diameters), ("distance_km", km)):
         what = f"distance {_whose_of_class(summary, name)}".strip()
-        value, low, high = rounded(outcome.value, outcome.low, outcome.high)
-        report.results.append((what, _whole(f"{value} {unit}"), _whole(f"{low} to {high}")))
+        numbers = in_words(outcome, RESULTS[name].unit)
+        report.results.append((what, *map(_whole, numbers)))
     report.results.append((label, _whole(f"{true_diameters:.2f} Earth diameters"), ""))
     report.results.append(("", _whole(f"{spaced(true_km)} km"), ""))
     scatter = "the scatter of the groups" if len(summary.zeta) > 1 else "the one group's readings"
@@ -103,7 +102,7 @@ def _class_page(report):
         f"more groups make smaller, and {diameters.shared:.2f} from what all take for granted, "
         "which they do not."
     )
-    variances = _class_variances(summary)
+    variances = class_variances(summary)
     total = sum(variances.values())
     if not total > 0:
         return
@@ -131,26 +130,6 @@ def _whose_of_class(summary, name):
     return whose(name, least_own(origins))
 
 
-def _class_variances(summary):
-    """Return the parts of the class's variance, in km², by kind of input.
-
-    What all take for granted counts whole; the variance that the groups' scatter leaves in the
-    robust mean is shared out as the groups' own budgets have it, on average.
-    """
-    shares = {True: {}, False: {}}  # of what is assumed, and of what was read
-    for group in summary.groups:
-        for name, share in group.budget.items():
-            kind = kind_of(name)
-            of_kind = shares[KINDS[kind].assumed]
-            of_kind[kind] = of_kind.get(kind, 0.0) + share
-    whole = {True: summary.kilometres.shared**2, False: summary.kilometres.standard**2}
-    return {
-        kind: share / (sum(of_kind.values()) or 1) * whole[assumed]
-        for assumed, of_kind in shares.items()
-        for kind, share in of_kind.items()
-    }
-
-
 def _group_page(group, rows, finder, report):
     zeta = report.summary.zeta.get(group.group)
     standing = ""
@@ -162,7 +141,7 @@ def _group_page(group, rows, finder, report):
     likely = finder.likely(group.group)
     return GroupPage(
         group.group,
-        _readings(rows),
+        in_rows(rows),
         _chain(group),
         "true that night" if group.truth else "today",
         standing.strip().replace("-", "−"),
@@ -212,13 +191,13 @@ def _exercises(group, report):
     except Impossible:
         return ""  # a name that no folder can have
     beside = Path(group.file).parent
-    for path in (beside / "work" / stem / "answers.json", beside / stem / "answers.json"):
-        if path.is_file():
-            try:
-                return marks.in_words(marks.marks_of(path)[0])
-            except (OSError, ValueError):
-                report.attempt_problems.append(f"{path}: is no file of attempts and was skipped")
-    return ""
+    paths = (folder / stem / "answers.json" for folder in (beside / "work", beside))
+    path = next(filter(Path.is_file, paths), None)
+    try:
+        return marks.in_words(marks.marks_of(path)[0]) if path else ""
+    except (OSError, ValueError):
+        report.attempt_problems.append(f"{path}: is no file of attempts and was skipped")
+        return ""
 
 
 def _chain(group):
@@ -241,64 +220,11 @@ def _chain(group):
     for name in ("earth_diameter", *ratios, *_LAST):
         if outcome := group.outcome(name):
             unused = "(not used)" if name in ratios and name != f"ratio_{method}" else ""
-            words = RESULTS[name].label, unused, whose(name, outcome.origin)
-            numbers = *in_words(outcome, RESULTS[name].unit), held.get(name, "")
+            label, unit = _SHORT.get(name, (RESULTS[name].label, RESULTS[name].unit))
+            words = label, unused, whose(name, outcome.origin)
+            numbers = *in_words(outcome, unit), held.get(name, "")
             told.append((" ".join(filter(None, words)), *map(_whole, numbers)))
     return told
-
-
-def _readings(rows):
-    """Return a group's readings in the order of the five lessons: quantity and whose, readings."""
-    alike = {}
-    for row in rows:
-        alike.setdefault((row.quantity, row.origin), []).append(row)
-    return [
-        (f"{label_of(name)} {whose(name, origin)}".strip(), _listed(alike[name, origin]))
-        for name in QUANTITIES
-        for origin in Origin
-        if (name, origin) in alike and name not in FURTHER_QUANTITIES
-    ]
-
-
-def _listed(rows):
-    texts = [_number(row) for row in rows]
-    units = {row.value.unit for row in rows if isinstance(row.value, u.Quantity)}
-    unit = ""
-    if len(units) == 1:
-        unit = _sign(units.pop())
-    elif units:
-        texts = [f"{t}{_sign(r.value.unit)}" for t, r in zip(texts, rows, strict=True)]
-    if len(texts) > MANY:
-        ends = min(rows, key=_size), max(rows, key=_size)
-        return f"{len(texts)} readings, {_number(ends[0])} to {_number(ends[1])}{unit}"
-    stated = [row.uncertainty for row in rows if row.uncertainty is not None]
-    given = {f"{part.value:.2g}{_sign(part.unit)}" for part in stated}
-    stated = f" (± {given.pop()})" if len(given) == 1 else ""
-    return f"{', '.join(texts)}{unit}{stated}"
-
-
-def _number(row):
-    value = row.value
-    if isinstance(value, u.Quantity):
-        half_step = row.resolution.to_value(value.unit)
-        return f"{value.value:.{max(0, round(-np.log10(2 * half_step)))}f}".replace("-", "−")
-    if hasattr(value, "seconds"):
-        moment = round(value.seconds) % 86_400
-        text = f"{moment // 3600:02}:{moment // 60 % 60:02}"
-        text += f":{moment % 60:02}" if row.resolution < 30 * u.s else ""
-        if value.offset is not None:
-            sign, minutes = "−" if value.offset < 0 else "+", round(abs(value.offset) / 60)
-            text += f" UTC{sign}{minutes // 60}:{minutes % 60:02}" if minutes else " UTC"
-        return f"{value.day} {text}" if value.day else text
-    return str(value).replace("_", " ")
-
-
-def _size(row):
-    return row.value.si.value if isinstance(row.value, u.Quantity) else 0
-
-
-def _sign(unit):
-    return {u.pix: " px", u.deg: "°", u.arcmin: "′", u.arcsec: "″"}.get(unit, f" {unit}")
 
 
 def _whole(text):
