@@ -3,29 +3,26 @@
 Nothing here teaches, and nothing is fetched: ERFA's series carry it, from 1900 to 2100.
 """
 
-from moonreach.sky.bodies import Body, moon_at, moon_distance_at, sun_at
+from moonreach.sky.bodies import moon_at, moon_distance_at, sun_at
 from moonreach.sky.clock import clock_note, days_of, utc_of
-from moonreach.sky.eclipses import CONTACTS, LunarEclipses, eclipse_on, lunar_eclipses
-from moonreach.sky.evenings import SightingEvening, sighting_evenings
-from moonreach.sky.half_moons import HalfMoon, half_moons
-from moonreach.sky.noon import Noon, NoonPair, local_noon, noon_pair
+from moonreach.sky.eclipses import (
+    CONTACTS,
+    LunarEclipses,
+    eclipse_on,
+    lunar_eclipses,
+    shadow_radii,
+)
+from moonreach.sky.evenings import half_moons, sighting_evenings
+from moonreach.sky.nights import MOMENTS, NightTruth, moments_of, night_truth, seen_from
+from moonreach.sky.noon import local_noon, noon_pair
 from moonreach.sky.place import Place
-from moonreach.sky.shadow import shadow_radii
-from moonreach.sky.sight import MOMENTS, Sight, moments_of, seen_from
-from moonreach.sky.truth import NightTruth, night_truth
 
 __all__ = [
     "CONTACTS",
     "MOMENTS",
-    "Body",
-    "HalfMoon",
     "LunarEclipses",
     "NightTruth",
-    "Noon",
-    "NoonPair",
     "Place",
-    "Sight",
-    "SightingEvening",
     "clock_note",
     "days_of",
     "eclipse_on",

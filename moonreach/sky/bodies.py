@@ -13,7 +13,7 @@ from astropy import units as u
 
 from moonreach.lessons import today
 from moonreach.sky.clock import J2000, days_of
-from moonreach.sky.place import Place, azimuth_and_altitude, from_place, of_date
+from moonreach.sky.place import Place, of_date, seen_at
 
 AU_KM = erfa.DAU / 1e3
 _LIGHT_DAY = erfa.CMPS * 86.4  # km that light goes in a day
@@ -59,18 +59,6 @@ def moon_distance_at(time, place=None):
     return moon_at(time, place).distance
 
 
-def moon_at(time, place=None):
-    """Return the Moon as a `Body` seen from the Earth's centre or from a `Place`."""
-    days = days_of(time)
-    return _body(moon_vectors(days), days, place, today.MOON_RADIUS)
-
-
-def sun_at(time, place=None):
-    """Return the Sun as a `Body` seen from the Earth's centre or from a `Place`."""
-    days = days_of(time)
-    return _body(sun_vectors(days), days, place, today.SUN_RADIUS)
-
-
 @dataclass(frozen=True, eq=False)
 class Body:
     """The Sun or the Moon at one or many instants, as seen from the Earth's centre or a place.
@@ -89,19 +77,50 @@ class Body:
     azimuth: u.Quantity | None = None
 
 
-def _body(vectors, days, place: Place | None, radius):
-    """Return the `Body` of geocentric vectors."""
-    geocentric = np.linalg.norm(vectors, axis=-1)
-    seen = from_place(vectors, days, place) if place else of_date(vectors, days)
-    longitude, latitude = erfa.c2s(seen)
-    distance = np.linalg.norm(seen, axis=-1)
-    azimuth, altitude = azimuth_and_altitude(seen, days, place) if place else (None, None)
+def moon_at(time, place: Place | None = None) -> Body:
+    """Return the Moon as a `Body` seen from the Earth's centre or from a `Place`."""
+    return _body_at(moon_vectors, today.MOON_RADIUS, time, place)
+
+
+def sun_at(time, place: Place | None = None) -> Body:
+    """Return the Sun as a `Body` seen from the Earth's centre or from a `Place`."""
+    return _body_at(sun_vectors, today.SUN_RADIUS, time, place)
+
+
+def _body_at(vectors_at, radius, time, place):
+    days = days_of(time)
+    vectors = vectors_at(days)
+    seen, azimuth, altitude = of_date(vectors, days), None, None
+    if place:
+        seen, azimuth, altitude = seen_at(vectors, days, place)
+    right_ascension, declination, distance = erfa.p2s(seen)
+    earth = today.EARTH_EQUATORIAL_RADIUS / (np.linalg.norm(vectors, axis=-1) * u.km)
     return Body(
-        right_ascension=np.degrees(longitude % (2 * np.pi)) * u.deg,
-        declination=np.degrees(latitude) * u.deg,
+        right_ascension=np.degrees(right_ascension % (2 * np.pi)) * u.deg,
+        declination=np.degrees(declination) * u.deg,
         distance=distance * u.km,
-        semidiameter=(np.arcsin(radius.to_value(u.km) / distance) * u.rad).to(u.arcmin),
-        parallax=(np.arcsin(today.EARTH_EQUATORIAL_RADIUS.value / geocentric) * u.rad).to(u.arcmin),
+        semidiameter=np.arcsin(radius / (distance * u.km)).to(u.arcmin),
+        parallax=np.arcsin(earth).to(u.arcmin),
         altitude=altitude,
         azimuth=azimuth,
     )
+
+
+def lit_fraction(days):
+    """Return the lit fraction of the Moon's disc seen from the Earth's centre (Meeus ch. 48)."""
+    moon = moon_vectors(days)
+    return (1 + np.cos(erfa.sepp(-moon, sun_vectors(days) - moon))) / 2
+
+
+def root_near(function, start):
+    """Return where a function of days vanishes, near given days: an array, NaN where NaN.
+
+    The secant method, for every element at once; `function` takes and returns an array.
+    """
+    before, now = start, start + 1e-3
+    was, value = function(before), function(now)
+    for _ in range(6):
+        change = np.where(value == was, 1.0, value - was)
+        before, now = now, now - value * (now - before) / change
+        was, value = value, function(now)
+    return now

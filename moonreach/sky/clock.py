@@ -19,18 +19,12 @@ FIRST_YEAR, LAST_YEAR = 1900, 2100
 TT_MINUS_TAI = 32.184
 _NOON_2000 = np.datetime64("2000-01-01T12:00", "us")
 _DAY_US = 86_400e6
-_LEAPS = erfa.leap_seconds.get()
-_LEAPS = _LEAPS[_LEAPS["year"] >= 1972]
-_LEAP_DAYS = np.array(
-    [f"{year:04d}-{month:02d}-01" for year, month in zip(_LEAPS["year"], _LEAPS["month"], strict=1)]
-).astype("M8[us]")
-_LEAP_DAYS = (_LEAP_DAYS - _NOON_2000) / np.timedelta64(1, "D")
-# Espenak and Meeus 2006: from year, origin of the power series, coefficients in seconds.
+# Espenak and Meeus 2006: from year, before year, origin of the series, coefficients in seconds.
 _DELTA_T = (
-    (1900, 1900, (-2.79, 1.494119, -0.0598939, 0.0061966, -0.000197)),
-    (1920, 1920, (21.20, 0.84493, -0.076100, 0.0020936)),
-    (1941, 1950, (29.07, 0.407, -1 / 233, 1 / 2547)),
-    (1961, 1975, (45.45, 1.067, -1 / 260, -1 / 718)),
+    (1899, 1920, 1900, (-2.79, 1.494119, -0.0598939, 0.0061966, -0.000197)),
+    (1920, 1941, 1920, (21.20, 0.84493, -0.076100, 0.0020936)),
+    (1941, 1961, 1950, (29.07, 0.407, -1 / 233, 1 / 2547)),
+    (1961, 1972, 1975, (45.45, 1.067, -1 / 260, -1 / 718)),
 )
 
 
@@ -41,15 +35,14 @@ def delta_t(ut_days):
     (69.184, 29.1)
     """
     ut_days = np.asarray(ut_days, float)
-    leap = np.searchsorted(_LEAP_DAYS, ut_days, side="right") - 1
-    after_1972 = _LEAPS["tai_utc"][np.maximum(leap, 0)] + TT_MINUS_TAI
-    year = 2000 + ut_days / 365.25
-    before = np.zeros_like(ut_days)
-    for first, origin, series in _DELTA_T:
-        before = np.where(
-            year >= first - 1, np.polynomial.polynomial.polyval(year - origin, series), before
-        )
-    return np.where(leap >= 0, after_1972, before)
+    # The inner calls: their status only says that a year lies far beyond the last leap second.
+    *date, _ = erfa.ufunc.jd2cal(J2000, ut_days)
+    seconds = erfa.ufunc.dat(*date)[0] + TT_MINUS_TAI
+    for first, after, origin, series in _DELTA_T:
+        there = (date[0] >= first) & (date[0] < after)
+        year = 2000 + ut_days / 365.25 - origin
+        seconds = np.where(there, np.polynomial.polynomial.polyval(year, series), seconds)
+    return seconds
 
 
 def days_of(time):
@@ -59,13 +52,10 @@ def days_of(time):
     for text that is no ISO 8601 date.
     """
     if isinstance(time, Time):
+        time = time if time.scale in ("utc", "ut1") else time.tt
         days = (time.jd1 - J2000) + time.jd2
-        if time.scale == "tai":
-            days = days + TT_MINUS_TAI / 86_400
-        elif time.scale in ("utc", "ut1"):
+        if time.scale != "tt":
             days = days + delta_t(days) / 86_400
-        elif time.scale not in ("tt", "tdb"):
-            raise ValueError(f"time scale {time.scale!r} found; utc, ut1, tai, tt or tdb accepted")
     else:
         utc = _utc_days(time)
         days = utc + delta_t(utc) / 86_400
@@ -75,11 +65,12 @@ def days_of(time):
 
 def utc_of(days):
     """Return the UTC instants, as datetime64 in milliseconds, of days of TT since J2000.0."""
-    days = np.asarray(days, float)
+    missing = np.isnan(days)
+    days = np.where(missing, 0.0, days)
     utc = days - delta_t(days - 70 / 86_400) / 86_400
-    whole = np.where(np.isnan(utc), 0.0, np.round(utc * _DAY_US)).astype("m8[us]")
+    whole = np.round(utc * _DAY_US).astype("m8[us]")
     stamps = (_NOON_2000 + whole + np.timedelta64(500, "us")).astype("M8[ms]")
-    return np.where(np.isnan(utc), np.datetime64("NaT", "ms"), stamps)[()]
+    return np.where(missing, np.datetime64("NaT", "ms"), stamps)[()]
 
 
 def clock_note(last):

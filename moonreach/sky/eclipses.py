@@ -12,10 +12,9 @@ from astropy import units as u
 from numpy.polynomial import polynomial
 
 from moonreach.lessons import today
-from moonreach.sky import full_moons
-from moonreach.sky.bodies import moon_vectors, sun_vectors_around
+from moonreach.lessons.shadow_cone import umbra_semidiameter
+from moonreach.sky.bodies import moon_vectors, root_near, sun_vectors_around
 from moonreach.sky.clock import days_of, utc_of
-from moonreach.sky.shadow import shadow_radii
 
 CONTACTS = ("P1", "U1", "U2", "U3", "U4", "P4")
 _REACH = 0.165  # days: half of the longest eclipse, and what the mean lunation may be off
@@ -89,6 +88,22 @@ class LunarEclipses:
         return simple / self.shadow_ratio - 1
 
 
+def shadow_radii(moon_parallax, sun_parallax, sun_semidiameter, rule="danjon"):
+    """Return the radii of umbra and penumbra at the Moon, in the unit of the arguments.
+
+    `rule` is one of the lesson's `SHADOW_RULES`. Raises `Impossible` for another. The penumbra has
+    the Sun's semidiameter added where the umbra has it taken off. Source: Espenak and Meeus
+    (2009), NASA/TP-2009-214173, sec. 1.5.
+
+    >>> umbra, penumbra = shadow_radii(57.04, 0.147, 15.99)  # arcminutes, at mean distances
+    >>> round(umbra, 2), round(penumbra, 2)
+    (41.77, 73.75)
+    """
+    umbra = umbra_semidiameter(moon_parallax, sun_parallax, sun_semidiameter, rule)
+    penumbra = umbra_semidiameter(moon_parallax, sun_parallax, -sun_semidiameter, rule)
+    return umbra, penumbra
+
+
 def lunar_eclipses(start, end, rule="danjon"):
     """Return every lunar eclipse whose greatest phase falls between two dates, penumbral too.
 
@@ -105,7 +120,7 @@ def lunar_eclipses(start, end, rule="danjon"):
     first, last = float(days_of(start)), float(days_of(end))
     if last < first:
         raise ValueError(f"the end, {end}, is before the start, {start}")
-    middle = full_moons.near_a_node(first, last)
+    middle = _near_a_node(first, last)
     path, radii = _geometry(middle, rule)
     found = _eclipses(middle, path, radii)
     greatest = days_of(found.greatest) if len(found) else np.zeros(0)
@@ -136,6 +151,24 @@ def eclipse_on(date, rule="danjon"):
     )
 
 
+def _near_a_node(first, last):
+    """Return the times of greatest eclipse or nearest miss between two instants, to 15 minutes.
+
+    Instants are days of TT since J2000.0. Source: Meeus, Astronomical Algorithms, ch. 49 and 54,
+    with the mean lunation, the largest periodic terms, and his limit |sin F| < 0.36.
+    """
+    k = np.arange(np.floor((first - 5.09766) / 29.530588861) - 1, last / 29.530588861 + 1) + 0.5
+    centuries = k / 1236.85
+    M = np.radians(2.5534 + 29.10535670 * k)
+    Mp = np.radians(201.5643 + 385.81693528 * k + 0.0107582 * centuries**2)
+    F = np.radians(160.7108 + 390.67050284 * k - 0.0016118 * centuries**2)
+    days = 5.09766 + 29.530588861 * k + 0.00015437 * centuries**2
+    days += -0.4065 * np.sin(Mp) + 0.1727 * np.sin(M) + 0.0161 * np.sin(2 * Mp)
+    days += -0.0097 * np.sin(2 * F) + 0.0073 * np.sin(Mp - M) - 0.0050 * np.sin(Mp + M)
+    keep = (np.abs(np.sin(F)) < 0.36) & (days > first - 0.2) & (days < last + 0.2)
+    return days[keep]
+
+
 def _geometry(middle, rule):
     """Return, as series in days from each middle, the Moon's path and the radii (radians).
 
@@ -153,23 +186,12 @@ def _geometry(middle, rule):
     east /= np.linalg.norm(east, axis=-1, keepdims=True)
     frame = np.stack([east, np.cross(outward, east), outward], axis=1)
     path = (moon - axis) @ frame.transpose(0, 2, 1)
-    path[..., :2] += _finer(middle, frame)[:, None, :]
     moon_parallax, sun_parallax = (np.arcsin(_EARTH / d) for d in (moon_distance, sun_distance))
     sun_radius = np.arcsin(_SUN / sun_distance)
     umbra, penumbra = shadow_radii(moon_parallax, sun_parallax, sun_radius, rule)
     radii = [umbra, penumbra, np.arcsin(_MOON / moon_distance), sun_radius]
     radii += [moon_parallax, sun_parallax, moon_distance]
     return path.transpose(0, 2, 1) @ _TO_SERIES, np.stack(radii, axis=1) @ _TO_SERIES
-
-
-def _finer(middle, frame):
-    """Return the correction of the Moon's place, east and north, in radians, shape (n, 2)."""
-    along, across = full_moons.corrections(middle)
-    tilt = np.radians(23.4392911)
-    pole = frame @ np.array([0.0, -np.sin(tilt), np.cos(tilt)])  # of the ecliptic
-    north = pole[:, :2] / np.linalg.norm(pole[:, :2], axis=1, keepdims=True)
-    east = np.stack([north[:, 1], -north[:, 0]], axis=1)
-    return along[:, None] * east + across[:, None] * north
 
 
 def _at(series, days):
@@ -180,17 +202,13 @@ def _at(series, days):
 def _eclipses(middle, path, radii):
     """Return all candidates as `LunarEclipses`, misses with penumbral magnitude below zero."""
     speed = polynomial.polyder(path, axis=-1)
-    push = polynomial.polyder(speed, axis=-1)
-    top = np.zeros((len(middle), 1))
-    for _ in range(3):  # where the distance has its least: path . speed = 0
-        p, v, a = (_at(series, top) for series in (path, speed, push))
-        top = top - (p * v).sum(axis=1) / (v * v + p * a).sum(axis=1)
+    top = root_near(
+        lambda days: (_at(path, days) * _at(speed, days)).sum(axis=1), np.zeros((len(middle), 1))
+    )
     p, v = _at(path, top)[..., 0], _at(speed, top)[..., 0]
     closest, rate = _angle(np.linalg.norm(p, axis=1)), np.linalg.norm(v, axis=1)
     umbra, penumbra, moon, sun, moon_parallax, sun_parallax, distance = _at(radii, top)[..., 0].T
-    reach = np.stack([radii[:, 1] + radii[:, 2], radii[:, 0] + radii[:, 2]], axis=1)
-    reach = np.stack([*reach.transpose(1, 0, 2), radii[:, 0] - radii[:, 2]], axis=1)
-    contacts = _contacts(path, speed, reach, top, closest, rate)
+    contacts = _contacts(path, radii, top, closest, rate)
     moments = np.insert(contacts, 3, top[:, 0], axis=1)
     magnitude = (umbra + moon - closest) / (2 * moon)
     offsets = _at(path, moments)[:, :2].transpose(0, 2, 1)
@@ -218,27 +236,23 @@ def _eclipses(middle, path, radii):
     )
 
 
-def _contacts(path, speed, reach, top, closest, rate):
+def _contacts(path, radii, top, closest, rate):
     """Return the six contacts in days from each middle, NaN where there is none.
 
-    Newton's method on distance squared minus reach squared, for the three limits (penumbra
+    Sought from a straight path with the radii of greatest eclipse, for the three limits (penumbra
     outside, umbra outside, umbra inside) and both sides at once.
     """
-    limits = _at(reach, top)[..., 0]
+    umbra, penumbra, moon = radii[:, 0], radii[:, 1], radii[:, 2]
+    reach = np.stack([penumbra + moon, umbra + moon, umbra - moon], axis=1)
     with np.errstate(invalid="ignore"):
-        half = np.sqrt(limits**2 - closest[:, None] ** 2) / rate[:, None]
-    when = np.concatenate([top - half, top + half[:, ::-1]], axis=1)
+        half = np.sqrt(_at(reach, top)[..., 0] ** 2 - closest[:, None] ** 2) / rate[:, None]
     reach = np.concatenate([reach, reach[:, ::-1]], axis=1)
-    shrink = polynomial.polyder(reach, axis=-1)
-    for _ in range(4):
-        powers = when[..., None] ** np.arange(6)  # (n, 6 contacts, 6 powers)
-        p, v = powers @ path.transpose(0, 2, 1), powers[..., :5] @ speed.transpose(0, 2, 1)
-        limit = (powers * reach).sum(axis=-1)
-        widening = (powers[..., :5] * shrink).sum(axis=-1)
-        distance = np.linalg.norm(p, axis=-1)
-        approach = (p * v).sum(axis=-1) / distance * (1 + distance**2 / 8)
-        when = when - (_angle(distance) - limit) / (approach - widening)
-    return when
+
+    def outside(days):
+        limits = np.diagonal(_at(reach, days), axis1=1, axis2=2)
+        return _angle(np.linalg.norm(_at(path, days), axis=1)) - limits
+
+    return root_near(outside, np.concatenate([top - half, top + half[:, ::-1]], axis=1))
 
 
 def _angle(chord):

@@ -1,17 +1,25 @@
-"""Evenings on which the nearly full Moon stands well for the sighting rod."""
+"""Which evenings to go out: a nearly full Moon for the sighting rod, a half Moon for the Sun.
+
+At quadrature the Moon stands 90 degrees from the Sun along the ecliptic, seen from the Earth. It is
+half lit some 17 minutes nearer to the new Moon, because the Sun is not infinitely far away.
+"""
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, timezone
 
+import erfa
 import numpy as np
 from astropy import units as u
 
-from moonreach.sky.bodies import moon_vectors, sun_vectors
-from moonreach.sky.clock import days_of
-from moonreach.sky.place import Place, azimuth_and_altitude, from_place
+from moonreach.sky.bodies import lit_fraction, moon_vectors, root_near, sun_vectors
+from moonreach.sky.clock import J2000, days_of, utc_of
+from moonreach.sky.place import Place, seen_at
 
 _DARK = -6 * u.deg  # the end of civil twilight; the rod is never used while the Sun is up
 _STEP = timedelta(minutes=10)
+_MONTH = 29.530589  # days, from new Moon to new Moon
+_ELONGATION = 297.8502  # degrees at J2000.0, of the mean Moon from the mean Sun (Meeus ch. 47)
+_UP = 10 * u.deg
 
 
 @dataclass(frozen=True)
@@ -55,7 +63,7 @@ def sighting_evenings(
         month = [day + timedelta(days=n) for n in range(min(30, (end - day).days))]
         middle = sum(hours) / 2
         days = days_of([_utc(place, one, middle) for one in month])
-        for one, lit in zip(month, _lit(days), strict=True):
+        for one, lit in zip(month, lit_fraction(days), strict=True):
             if lit > least_lit - 0.01:  # the evening's middle; it changes by less in the span
                 found += _evening(place, one, hours, least_altitude, least_lit)
         day = month[-1] + timedelta(days=1)
@@ -67,9 +75,10 @@ def _evening(place, day, hours, least_altitude, least_lit):
     first, last = (_utc(place, day, hour) for hour in hours)
     instants = np.arange(first, last + _STEP, _STEP)
     days = days_of(instants)
-    azimuth, altitude, moon = _seen(moon_vectors, days, place)
-    dark = _seen(sun_vectors, days, place)[1] < _DARK
-    well = dark & (altitude >= least_altitude) & (_lit(days) >= least_lit)
+    moon, azimuth, altitude = seen_at(moon_vectors(days), days, place)
+    sun_altitude = seen_at(sun_vectors(days), days, place)[2]
+    lit = lit_fraction(days)
+    well = (sun_altitude < _DARK) & (altitude >= least_altitude) & (lit >= least_lit)
     if not well.any():
         return []
     first, last = np.flatnonzero(well)[[0, -1]]
@@ -81,7 +90,7 @@ def _evening(place, day, hours, least_altitude, least_lit):
             altitude=altitude[first],
             azimuth=azimuth[first],
             distance=np.linalg.norm(moon[first]) * u.km,
-            lit=float(_lit(days[first : first + 1])[0]),
+            lit=float(lit[first]),
         )
     ]
 
@@ -99,15 +108,58 @@ def _utc(place, day, hour):
     return np.datetime64(local.astimezone(UTC).replace(tzinfo=None), "m")
 
 
-def _seen(vectors, days, place):
-    seen = from_place(vectors(days), days, place)
-    return *azimuth_and_altitude(seen, days, place), seen
+@dataclass(frozen=True)
+class HalfMoon:
+    """One half Moon: the instants of half phase and of quadrature (UTC), waxing or waning.
+
+    Both are for the Earth's centre. Altitudes at half phase, without refraction, are None without a
+    place; `up` says whether the Moon then stands at least 10 degrees high.
+    """
+
+    half: np.datetime64
+    quadrature: np.datetime64
+    waxing: bool
+    moon_altitude: u.Quantity | None = None
+    sun_altitude: u.Quantity | None = None
+
+    @property
+    def up(self):
+        """Whether the Moon stands at least 10 degrees high at half phase."""
+        return self.moon_altitude is not None and bool(self.moon_altitude >= _UP)
 
 
-def _lit(days):
-    """Return the lit fraction of the Moon's disc (Meeus ch. 48), seen from the Earth's centre."""
-    moon, sun = moon_vectors(days), sun_vectors(days)
-    to_earth, to_sun = -moon, sun - moon
-    cosine = (to_earth * to_sun).sum(axis=-1)
-    cosine /= np.linalg.norm(to_earth, axis=-1) * np.linalg.norm(to_sun, axis=-1)
-    return (1 + cosine) / 2
+def half_moons(start, end, place: Place | None = None):
+    """Return every `HalfMoon` whose half phase lies between two dates, in order of time.
+
+    `start` and `end` are dates or instants, the end left out; with a `place` the altitudes of Moon
+    and Sun there are found. Raises ValueError for dates outside 1900 to 2100.
+
+    >>> march = half_moons("2029-03-01", "2029-04-01")
+    >>> [str(one.half.astype("M8[m]")) for one in march if one.waxing]
+    ['2029-03-23T07:14']
+    """
+    first, last = (float(days_of(date)) for date in (start, end))
+    count = np.arange(np.floor(first / _MONTH * 2) - 3, last / _MONTH * 2 + 4)
+    waxing = count % 2 == 0
+    wanted = np.where(waxing, 90.0, 270.0)
+    mean = (np.floor(count / 2) + (wanted - _ELONGATION) / 360) * _MONTH
+    quadrature = root_near(_past_quadrature, mean)
+    half = root_near(lambda days: lit_fraction(days) - 0.5, quadrature)
+    inside = np.flatnonzero((half >= first) & (half < last))
+    altitudes = [(None, None)] * len(inside)
+    if place is not None:
+        days = half[inside]
+        altitudes = zip(
+            *(seen_at(of(days), days, place)[2] for of in (moon_vectors, sun_vectors)), strict=True
+        )
+    return [
+        HalfMoon(utc_of(half[i]), utc_of(quadrature[i]), bool(waxing[i]), *heights)
+        for i, heights in zip(inside, altitudes, strict=True)
+    ]
+
+
+def _past_quadrature(days):
+    """Degrees by which the Moon is past its nearest quadrature, along the ecliptic of date."""
+    frame = erfa.ecm06(J2000, days)
+    moon, sun = (erfa.c2s(erfa.rxp(frame, of(days)))[0] for of in (moon_vectors, sun_vectors))
+    return np.degrees(moon - sun) % 180 - 90

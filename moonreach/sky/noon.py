@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 
+import erfa
 import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import today
-from moonreach.sky.bodies import sun_vectors
+from moonreach.sky.bodies import root_near, sun_at, sun_vectors
 from moonreach.sky.clock import days_of, utc_of
-from moonreach.sky.place import Place, azimuth_and_altitude, from_place, sidereal_time
+from moonreach.sky.place import Place, seen_at, sidereal_time
 
 # How well the shadow of a 1 m gnomon is read: 2 mm, and a tenth of its blur, which is the Sun's
 # width; common practice, no source.
@@ -75,19 +76,20 @@ def local_noon(place: Place, date):
     >>> str(noon.instant)[:16], noon.altitude.round(1)
     ('2026-03-20T12:07', <Quantity 90. deg>)
     """
-    longitude = (place.longitude.to_value(u.rad) + np.pi) % (2 * np.pi) - np.pi
-    days = np.round(float(days_of(date))) - longitude / (2 * np.pi)
-    for _ in range(3):  # from mean to apparent noon: the hour angle must vanish
-        seen = from_place(sun_vectors(days), days, place)
-        hour_angle = sidereal_time(days) + longitude - np.arctan2(seen[1], seen[0])
-        days -= ((hour_angle + np.pi) % (2 * np.pi) - np.pi) / (2 * np.pi)
-    azimuth, altitude = azimuth_and_altitude(seen, days, place)
-    semidiameter = np.arcsin(today.SUN_RADIUS.to_value(u.km) / np.linalg.norm(seen)) * u.rad
+    longitude = erfa.anpm(place.longitude.to_value(u.rad))
+
+    def hour_angle(days):
+        seen, _, _ = seen_at(sun_vectors(days), days, place)
+        return erfa.anpm(sidereal_time(days) + longitude - erfa.c2s(seen)[0])
+
+    days = root_near(hour_angle, np.round(float(days_of(date))) - longitude / (2 * np.pi))
+    instant = utc_of(days)
+    sun = sun_at(instant, place)
     return Noon(
-        instant=utc_of(days),
-        altitude=altitude,
-        semidiameter=semidiameter.to(u.arcmin),
-        shadow_points="north" if 90 < azimuth.value < 270 else "south",
+        instant=instant,
+        altitude=sun.altitude,
+        semidiameter=sun.semidiameter,
+        shadow_points="north" if 90 < sun.azimuth.value < 270 else "south",
     )
 
 

@@ -62,29 +62,21 @@ def of_date(vectors, days):
     return erfa.rxp(erfa.pnm00b(J2000, days), vectors)
 
 
-def from_place(vectors, days, place):
-    """Return of-date vectors in km from a place to what the geocentric ICRF vectors point at."""
-    ground = np.asarray(
-        erfa.gd2gc(
-            _WGS84,
-            place.longitude.to_value(u.rad),
-            place.latitude.to_value(u.rad),
-            place.height.to_value(u.m),
-        )
-    )
-    return of_date(vectors, days) - _turned(ground / 1e3, -sidereal_time(days))
+def seen_at(vectors, days, place):
+    """Return what geocentric ICRF vectors point at, as a place sees it at days of TT.
 
-
-def azimuth_and_altitude(seen, days, place):
-    """Return azimuth (from north through east) and altitude in degrees, without refraction."""
-    local = _turned(seen, sidereal_time(days) + place.longitude.to_value(u.rad))
-    latitude = place.latitude.to_value(u.rad)
-    sine, cosine = np.sin(latitude), np.cos(latitude)
-    north = cosine * local[..., 2] - sine * local[..., 0]
-    zenith = cosine * local[..., 0] + sine * local[..., 2]
-    azimuth = np.degrees(np.arctan2(local[..., 1], north)) % 360
-    altitude = np.degrees(np.arctan2(zenith, np.hypot(north, local[..., 1])))
-    return azimuth * u.deg, altitude * u.deg
+    Three arrays: vectors in km from the place (true equator and equinox of date), azimuth from
+    north through east, and altitude without refraction, both in degrees.
+    """
+    longitude, latitude = place.longitude.to_value(u.rad), place.latitude.to_value(u.rad)
+    ground = erfa.gd2gc(_WGS84, longitude, latitude, place.height.to_value(u.m))
+    east, north, radius = erfa.p2s(ground)
+    turned = sidereal_time(days)
+    seen = of_date(vectors, days) - erfa.s2p(east + turned, north, radius / 1e3)
+    right_ascension, declination = erfa.c2s(seen)
+    hour_angle = turned + longitude - right_ascension
+    azimuth, altitude = erfa.hd2ae(hour_angle, declination, latitude)
+    return seen, np.degrees(azimuth) * u.deg, np.degrees(altitude) * u.deg
 
 
 def sidereal_time(days):
@@ -94,12 +86,3 @@ def sidereal_time(days):
     a degree of the sky.
     """
     return erfa.gst00b(J2000, np.asarray(days) - delta_t(days) / 86_400)
-
-
-def _turned(vectors, angle):
-    """Return the components of vectors in axes turned by an angle about the pole."""
-    vectors = np.asarray(vectors)
-    cosine, sine = np.cos(angle), np.sin(angle)
-    x = cosine * vectors[..., 0] + sine * vectors[..., 1]
-    y = cosine * vectors[..., 1] - sine * vectors[..., 0]
-    return np.stack(np.broadcast_arrays(x, y, vectors[..., 2]), axis=-1)

@@ -1,4 +1,4 @@
-"""The truth of a night: how far the Moon was, how large it looked, how wide the shadow was."""
+"""One night: what a place sees of its eclipse, and the truth to hold a class's result against."""
 
 from dataclasses import dataclass
 
@@ -6,10 +6,60 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import today
-from moonreach.sky.bodies import moon_at
+from moonreach.sky.bodies import moon_at, moon_vectors, sun_vectors
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
-from moonreach.sky.place import Place
+from moonreach.sky.place import Place, seen_at
+
+MOMENTS = ("P1", "U1", "U2", "greatest", "U3", "U4", "P4")
+
+
+@dataclass(frozen=True, eq=False)
+class Sight:
+    """Altitude and azimuth of the Moon's centre and the Sun's altitude at each of `MOMENTS`.
+
+    Angles are degrees without refraction (which lifts by half a degree at the horizon), NaN where
+    an eclipse has no such contact; `above` says at which moments the Moon is up. `visible` is
+    "all", "part" or "none" of the umbral eclipse, of the penumbral one where there is no umbral.
+    """
+
+    altitude: u.Quantity
+    azimuth: u.Quantity
+    sun_altitude: u.Quantity
+    visible: np.ndarray
+
+    @property
+    def above(self):
+        """Whether the Moon is above the horizon, for each of `MOMENTS`."""
+        return self.altitude > 0 * u.deg
+
+
+def seen_from(eclipses: LunarEclipses, place: Place):
+    """Return the `Sight` that a place has of one eclipse or of several.
+
+    >>> from moonreach.sky import eclipse_on
+    >>> june = seen_from(eclipse_on("2029-06-26"), Place(52.1 * u.deg, 5.2 * u.deg))
+    >>> str(june.visible), june.altitude[3].round(1)
+    ('part', <Quantity -0.4 deg>)
+    """
+    instants = moments_of(eclipses)
+    missing = np.isnat(instants)
+    days = days_of(np.where(missing, eclipses.greatest[..., None], instants))
+    _, azimuth, altitude = seen_at(moon_vectors(days), days, place)
+    sun_altitude = seen_at(sun_vectors(days), days, place)[2]
+    first = np.where(missing[..., 1], days[..., 0], days[..., 1])
+    last = np.where(missing[..., 5], days[..., 6], days[..., 5])
+    between = np.linspace(first, last, 25, axis=-1)
+    up = seen_at(moon_vectors(between), between, place)[2] > 0 * u.deg
+    return Sight(
+        *(np.where(missing, np.nan, angle) for angle in (altitude, azimuth, sun_altitude)),
+        visible=np.where(up.all(axis=-1), "all", np.where(up.any(axis=-1), "part", "none"))[()],
+    )
+
+
+def moments_of(eclipses):
+    """Return the instants of `MOMENTS` in UTC, NaT where an eclipse has none."""
+    return np.insert(eclipses.contacts, 3, eclipses.greatest, axis=-1)
 
 
 @dataclass(frozen=True, eq=False)
