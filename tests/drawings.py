@@ -1,6 +1,5 @@
 """All drawings, the ends of their sliders, and the words they show."""
 
-from moonreach.figures.disc_shadow import DiscShadow
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
@@ -9,8 +8,7 @@ from moonreach.figures.half_moon_calls import HalfMoonCalls
 from moonreach.figures.half_moon_face import HalfMoonFace
 from moonreach.figures.half_moon_triangle import HalfMoonTriangle
 from moonreach.figures.moon_distance import WholeChain
-from moonreach.figures.moon_halves import MoonHalves
-from moonreach.figures.shadow_cone import ConeCosts, Cones
+from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.solar_eclipse import EclipseFromTwoPlaces
 from moonreach.figures.to_scale import ToScale

@@ -1,11 +1,14 @@
 """A drawing that is built once and then moved: no notebook, no window, no second formula.
 
-A subclass names its sliders, builds its artists in `build` and moves them in `update`. Each step
-puts back the picture of all that stands still and draws only the moving artists upon it.
+A subclass names its sliders, lays its parts in `build` and works out their values in `work_out`.
+Each step puts back the picture of all that stands still and draws only what moves upon it.
 """
 
 import io
+import tomllib
+from collections import defaultdict
 from dataclasses import dataclass
+from importlib.resources import files
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -13,7 +16,10 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 from moonreach.figures import style
+from moonreach.figures.parts import Pane, worded
 from moonreach.lessons.refuse import Impossible
+
+WORDS = tomllib.loads(files(__package__).joinpath("words.toml").read_text(encoding="utf-8"))
 
 
 @dataclass(frozen=True)
@@ -43,8 +49,14 @@ class Drawing:
     alternative = ""  # what the picture shows, for those who do not see it
     sliders = ()
 
+    def __init_subclass__(cls):
+        """Give a drawing its words by its class name."""
+        for name, text in WORDS.get(cls.__name__, {}).items():
+            setattr(cls, name, text)
+
     def __init__(self):
         self._moving = []
+        self._feeds = defaultdict(list)
         with style.look():
             self.figure = Figure(figsize=style.SIZE, dpi=style.DPI)
             self.canvas = FigureCanvasAgg(self.figure)
@@ -60,12 +72,36 @@ class Drawing:
         self._still = None  # the picture of what stands still, once it has been drawn
 
     def build(self):
-        """Make all artists on ``self.figure``; those that `update` changes go through `moves`."""
+        """Lay all parts upon panes of this drawing; see `moonreach.figures.parts`."""
         raise NotImplementedError
 
-    def update(self, **values):
-        """Move the artists to the sliders' values, all of them given by name."""
+    def work_out(self, **values):
+        """Return the values that feed the parts, by name, from those of all sliders."""
         raise NotImplementedError
+
+    def numbers(self, **values):
+        """Return the named values at these sliders; those not named stand at their start."""
+        return self.work_out(**self._complete(values))
+
+    def update(self, **values):
+        """Move the parts to the sliders' values, all of them given by name."""
+        for name, value in self.work_out(**values).items():
+            for take in self._feeds.get(name, ()):
+                take(value)
+
+    def feeds(self, name, take):
+        """Let ``take`` have each new value of this name."""
+        self._feeds[name].append(take)
+
+    def pane(self, left=0, bottom=0, width=800, height=450):
+        """Return a pane without a frame whose coordinates are the picture's own pixels."""
+        return Pane(self, self.stage(left, bottom, width, height))
+
+    def graph(self, left, bottom, width, height, **look):
+        """Return a pane with axes and a grid at a place in pixels; ``look`` as for matplotlib."""
+        axes = self.chart(left, bottom, width, height, **look)
+        axes.grid(True)
+        return Pane(self, axes)
 
     def moves(self, artist):
         """Mark an artist as moving, and return it: it is drawn above all that stands still."""
@@ -102,17 +138,21 @@ class Drawing:
         """Return the sliders' start values by name."""
         return {slider.name: slider.start for slider in self.sliders}
 
-    def set(self, **values):
-        """Move the artists; sliders not named stand at their start."""
+    def _complete(self, values):
         unknown = values.keys() - self.start().keys()
         if unknown:
             raise TypeError(
                 f"{type(self).__name__} has no slider {', '.join(sorted(unknown))}; it has "
                 f"{', '.join(self.start())}"
             )
+        return self.start() | values
+
+    def set(self, **values):
+        """Move the artists; sliders not named stand at their start."""
+        values = self._complete(values)
         self._refusal.set_visible(False)
         try:
-            self.update(**(self.start() | values))
+            self.update(**values)
         except Impossible as refusal:  # said in the picture, over the last possible state
             self._refusal.set_text(str(refusal))
             self._refusal.set_visible(True)
@@ -176,7 +216,7 @@ def thousands(number):
     >>> thousands(384399.2)
     '384\u2009399'
     """
-    return f"{number:,.0f}".replace(",", "\u2009")
+    return worded("{:,.0f}", number)
 
 
 def signed(number, digits=1):
@@ -185,5 +225,4 @@ def signed(number, digits=1):
     >>> signed(-0.04), signed(2.5), signed(-2.55, 2)
     ('0.0', '+2.5', '−2.55')
     """
-    text = f"{number:+.{digits}f}"
-    return text[1:] if float(text) == 0 else text.replace("-", "−")
+    return worded(f"{{:+.{digits}f}}", number)

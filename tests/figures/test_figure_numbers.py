@@ -6,14 +6,12 @@ from astropy import units as u
 from drawings import shown
 
 from moonreach.figures.circles import covered_fraction
-from moonreach.figures.disc_shadow import DiscShadow
 from moonreach.figures.earth_size import EarthCosts, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost
 from moonreach.figures.flat_earth import NearSun
 from moonreach.figures.guess import HowFar
 from moonreach.figures.moon_distance import ASSUMPTIONS, EXACT, UNITS, WAY, WholeChain
-from moonreach.figures.moon_halves import MoonHalves
-from moonreach.figures.shadow_cone import ConeCosts, Cones
+from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import ToScale, month_range
 from moonreach.figures.two_triangles import TwoTriangles
@@ -84,10 +82,12 @@ def test_two_triangles_lose_the_path_and_keep_the_ratio():
 
 
 def test_cones_show_the_exact_formula():
-    text = shown(Cones(), sun=19, ratio=2, discs=1)
+    found = Cones().numbers(sun=19, ratio=2, discs=1)
     exact = shadow_cone.earth_in_moons(2, 1, 19)  # Aristarchus' numbers: 2.85
-    assert f"{exact:.2f} | 2.00 | {exact - 2:.2f} Moon" in text
-    assert f"+{100 * (3 / exact - 1):.1f} %" in text
+    assert found["earth"] == exact and found["narrows"] == exact - 2
+    assert found["wrong"] == pytest.approx(100 * (3 / exact - 1))
+    text = shown(Cones(), sun=19, ratio=2, discs=1)
+    assert f"| {exact:.2f} |" in text and f"{exact - 2:.2f} Moon" in text
 
 
 def test_cone_costs_are_those_of_the_shadow_cone_module():
