@@ -50,8 +50,7 @@ class DiscShadow(Drawing):
         stage.table(20, 215, rows, ha="left")
         stage.disc(self.sun_seen, style.SUN)
         stage.disc("before_sun", style.SHADOW_EDGE)
-        # The Sun's rim, to be seen before the disc too.
-        self.moves(stage.line(disc(*self.sun_seen), style.SUN, lw=1.2))
+        self.moves(stage.line(disc(*self.sun_seen), style.SUN, lw=1.2))  # seen before the disc too
         stage.note("the Sun from there,\nas reckoned", 670, 370, ha="right", va="center")
 
     def work_out(self, disc, card):
@@ -61,19 +60,17 @@ class DiscShadow(Drawing):
         half, left = disc / 2 * self.px_per_cm, max(1 - card / end, 0)
         far = (self.edge_x - self.disc_x) / self.px_per_m
         stop, x = (self.disc_x + min(each, far) * self.px_per_m for each in (end, card))
-        size = half * left if left else np.nan
-        sun_x, sun_y, sun_px = self.sun_seen
         return {
             "umbra": wedge(self.disc_x, half, stop, half * (1 - min(far / end, 1)), self.axis_y),
             "penumbra": wedge(self.disc_x, half, self.edge_x, half * (1 + far / end), self.axis_y),
             "disc": both_sides(self.axis_y, [(self.disc_x, 0), (self.disc_x, half)]),
             "card": [(x, 60), (x, self.axis_y + 115)],
-            "patch": both_sides(self.axis_y, [(x, 0), (x, size)]),
+            "patch": both_sides(self.axis_y, [(x, 0), (x, half * left or np.nan)]),
             "width": disc * left if left else "none, a ring of the Sun is left",
             "narrower": disc * (1 - left) if left else "its whole width",
             "end": end,
             # Of the Sun's width, and not beyond the picture.
-            "before_sun": (sun_x, sun_y, min(sun_px * end / card, 44)),
+            "before_sun": (*self.sun_seen[:2], min(self.sun_seen[2] * end / card, 44)),
         }
 
 
