@@ -1,8 +1,7 @@
 """All drawings, the ends of their sliders, and the words they show."""
 
-from moonreach.figures.earth_size import EarthCosts, TwoGnomons
-from moonreach.figures.eclipse_timing import MoonPath, PathCost
-from moonreach.figures.flat_earth import NearSun
+from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
+from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
 from moonreach.figures.guess import HowFar
 from moonreach.figures.half_moon_calls import HalfMoonCalls
 from moonreach.figures.half_moon_face import HalfMoonFace
@@ -13,7 +12,6 @@ from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.solar_eclipse import EclipseFromTwoPlaces
 from moonreach.figures.to_scale import ToScale
 from moonreach.figures.two_places import TwoPlaces
-from moonreach.figures.two_triangles import TwoTriangles
 
 ALL = (
     TwoGnomons,

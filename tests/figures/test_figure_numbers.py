@@ -6,15 +6,13 @@ from astropy import units as u
 from drawings import shown
 
 from moonreach.figures.circles import covered_fraction
-from moonreach.figures.earth_size import EarthCosts, TwoGnomons
-from moonreach.figures.eclipse_timing import MoonPath, PathCost
-from moonreach.figures.flat_earth import NearSun
+from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
+from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
 from moonreach.figures.guess import HowFar
 from moonreach.figures.moon_distance import ASSUMPTIONS, EXACT, UNITS, WAY, WholeChain
 from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import ToScale, month_range
-from moonreach.figures.two_triangles import TwoTriangles
 from moonreach.lessons import (
     earth_size,
     eclipse_timing,
@@ -39,7 +37,7 @@ def test_two_gnomons_find_the_earth_they_stand_on():
     assert f"12.6 cm | {z.value:.1f}" in shown(drawing)  # 7.18 of the rounded shadow, 7.20 shown
 
 
-def test_costs_agree_with_slips_made_by_hand():
+def test_costs_agree_with_mistakes_made_by_hand():
     text = shown(EarthCosts(), road=800, bearing=60, days=0, edge=100)
     assert "+100.0 % | " in text and " | 0.0 % | " in text
     north_south = earth_size.north_south_distance(800 * u.km, 60 * u.deg)
@@ -65,12 +63,11 @@ def test_path_finds_its_own_shadow_again():
 
 
 def test_path_cost_is_within_5_percent_near_the_middle_and_exact_with_the_nights_rate():
-    drawing = PathCost()
-    shown(drawing, ratio=2.7)
-    offset, error = drawing.simple.get_data()
+    found = PathCost().numbers(ratio=2.7)
+    offset, error = found["central"].T
     # As the caption says: up to a fifth of the shadow's radius.
     assert np.abs(error[offset <= 0.2]).max() < 5 < np.abs(error[offset > 0.21]).min()
-    assert np.abs(drawing.scaled.get_ydata()).max() < 1e-9
+    assert np.abs(found["scaled"][:, 1]).max() < 1e-9
 
 
 def test_two_triangles_lose_the_path_and_keep_the_ratio():

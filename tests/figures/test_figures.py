@@ -82,6 +82,11 @@ def test_says_what_it_shows(drawing):
     assert len({slider.name for slider in drawing.sliders}) == len(drawing.sliders)
 
 
+def test_every_part_is_fed(drawing):
+    if type(drawing).update is Drawing.update:  # else it moves its own artists
+        assert drawing._feeds.keys() <= drawing.numbers().keys()
+
+
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_saves_for_slides(tmp_path, ending):
     path = tmp_path / f"cones.{ending}"
