@@ -4,26 +4,46 @@ Symbols: S the umbra's angular radius at the Moon, s the Moon's semidiameter, x 
 ratio, b the path offset (the Moon's least distance from the shadow's axis), v the Moon's rate
 against the shadow, t1 the partial phase (U1 to U2), t2 the total phase (U2 to U3).
 
-The Moon needs the time 2s/v to move by its own diameter. Through the middle that is t1; on every
-other path the Moon enters aslant and t1 is longer. The two circles (S+s)^2 = b^2 + (v Tp/2)^2 and
-(S-s)^2 = b^2 + (v Tt/2)^2, subtracted, lose b and leave x = v^2 (Tp^2 - Tt^2) / (16 s^2).
+In the time 2s/v the Moon moves by its own diameter. On a path through the middle that is t1; any
+other path enters aslant, and t1 is longer. With Tp = t2 + 2 t1 and Tt = t2 the two right-angled
+triangles are (S+s)^2 = b^2 + (v Tp/2)^2 and (S-s)^2 = b^2 + (v Tt/2)^2. Their difference has no b:
+x = v^2 (Tp^2 - Tt^2) / (16 s^2).
 """
 
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import today
+from moonreach.lessons import Angle, Duration, Number, Rate, today
 from moonreach.lessons.refuse import require, require_positive
 
 MEAN_RATE = (360 * u.deg / today.SYNODIC_MONTH).to(u.deg / u.hour)
 
 
-def phases(u1, u2, u3, u4):
+def phases(u1: Duration, u2: Duration, u3: Duration, u4: Duration) -> tuple[Duration, Duration]:
     """Return the partial phase t1 and the total phase t2 from the four umbral contacts.
 
-    Parameters: four times, counted from any one zero. Returns two durations, t1 as the mean of
-    U2-U1 and U4-U3. Raises `Impossible` unless the contacts follow each other.
+    Parameters
+    ----------
+    u1, u2, u3, u4 : scalar, array or Distribution, time
+        Counted from any one zero.
 
+    Returns
+    -------
+    two of scalar, array or Distribution, time
+        t1, the mean of U2 - U1 and U4 - U3, and t2, U3 - U2.
+
+    Raises
+    ------
+    Impossible
+        Unless the contacts follow each other.
+
+    References
+    ----------
+    The definition of the contacts, Espenak and Meeus 2009, NASA/TP-2009-214173, sec. 1.4 (section
+    from memory).
+
+    Examples
+    --------
     >>> phases(0 * u.min, 66 * u.min, 169 * u.min, 235 * u.min)
     (<Quantity 66. min>, <Quantity 103. min>)
     """
@@ -32,12 +52,30 @@ def phases(u1, u2, u3, u4):
     return ((u2 - u1) + (u4 - u3)) / 2, u3 - u2
 
 
-def ratio_through_middle(partial_phase, total_phase):
-    """Return x if the Moon passes through the middle of the shadow: x = 1 + t2/t1.
+def ratio_through_middle(partial_phase: Duration, total_phase: Duration) -> Number:
+    """Return the shadow ratio x of a Moon that passes through the middle of the shadow.
 
-    Parameters: two durations. Returns a plain number. Raises `Impossible` without totality.
-    Source: Aristarchus' argument; t2/t1 = 1.5 gives x = 2.5 (common practice, no source).
+    Parameters
+    ----------
+    partial_phase, total_phase : scalar, array or Distribution, time
+        t1 and t2.
 
+    Returns
+    -------
+    scalar, array or Distribution, no unit
+
+    Raises
+    ------
+    Impossible
+        Without a partial or a total phase.
+
+    References
+    ----------
+    The central formula x = 1 + t2/t1, after Aristarchus, Hyp. 5 (Heath 1913); that t2/t1 = 1.5
+    makes 2.5 is common practice, no source.
+
+    Examples
+    --------
     >>> ratio_through_middle(66 * u.min, 99 * u.min)
     <Quantity 2.5>
     """
@@ -45,12 +83,30 @@ def ratio_through_middle(partial_phase, total_phase):
     return 1 + (total_phase / partial_phase).to(u.one)
 
 
-def scaled_rate(semidiameter):
+def scaled_rate(semidiameter: Angle) -> Rate:
     """Return the Moon's rate against the shadow on a night when it shows this semidiameter.
 
-    Parameters: the Moon's geocentric semidiameter. Returns an angle per time. Source: mean rate
-    360 deg / synodic month, and equal areas in equal times (Kepler): near means large and fast.
+    Parameters
+    ----------
+    semidiameter : scalar, array or Distribution, angle
+        As from Earth's centre.
 
+    Returns
+    -------
+    scalar, array or Distribution, angle per time in deg / h
+
+    Raises
+    ------
+    Impossible
+        For a semidiameter that is not positive.
+
+    References
+    ----------
+    360 deg in a synodic month, and equal areas in equal times (Kepler, Astronomia nova, 1609): a
+    near Moon is large and fast, by the square.
+
+    Examples
+    --------
     >>> scaled_rate(15.54 * u.arcmin).round(3)
     <Quantity 0.508 deg / h>
     """
@@ -58,16 +114,39 @@ def scaled_rate(semidiameter):
     return MEAN_RATE * (semidiameter / today.MOON_SEMIDIAMETER).to(u.one) ** 2
 
 
-def ratio_off_centre(partial_phase, total_phase, semidiameter, rate):
-    """Return x on any path, from the phases, the Moon's semidiameter and its rate.
+def ratio_off_centre(
+    partial_phase: Duration, total_phase: Duration, semidiameter: Angle, rate: Rate
+) -> Number:
+    """Return the shadow ratio x on any path, from the phases, the Moon's semidiameter and rate.
 
-    Parameters: two durations, an angle, an angle per time. Returns a plain number.
-    Raises `Impossible` without totality, or where x < 1: a shadow smaller than the Moon cannot
-    cover it. Source: the two chords of one path, x = v^2 (Tp^2 - Tt^2) / (16 s^2); with
-    Tp = t2 + 2 t1 and Tt = t2 it is t1 (t1 + t2) in units of the time the Moon needs for its own
-    diameter.
+    Parameters
+    ----------
+    partial_phase, total_phase : scalar, array or Distribution, time
+        t1 and t2.
+    semidiameter : scalar, array or Distribution, angle
+        As from Earth's centre.
+    rate : scalar, array or Distribution, angle per time
+        Against the shadow.
 
-    >>> ratio_off_centre(66 * u.min, 103 * u.min, 14.7 * u.arcmin, 0.457 * u.deg / u.hour).round(2)
+    Returns
+    -------
+    scalar, array or Distribution, no unit
+
+    Raises
+    ------
+    Impossible
+        Without totality, or where x < 1: a shadow smaller than the Moon cannot cover it.
+
+    References
+    ----------
+    The chord formula, from Pythagoras' theorem as above; it is t1 (t1 + t2) in units of the time
+    in which the Moon moves by its own diameter.
+
+    Examples
+    --------
+    With a diameter of 30' at 30' an hour: 1 h (1 h + 1.7 h) = 2.7.
+
+    >>> ratio_off_centre(1 * u.h, 1.7 * u.h, 15 * u.arcmin, 30 * u.arcmin / u.h).round(6)
     <Quantity 2.7>
     """
     _require_totality(partial_phase, total_phase)
@@ -82,13 +161,29 @@ def ratio_off_centre(partial_phase, total_phase, semidiameter, rate):
     return x
 
 
-def path_offset(ratio, partial_phase, total_phase):
+def path_offset(ratio: Number, partial_phase: Duration, total_phase: Duration) -> Number:
     """Return b/S, how far from the shadow's middle the Moon passed, in umbra radii.
 
-    Parameters: x and two durations. Returns a plain number, 0 through the middle. A negative
-    square, which the scatter of readings can leave near the middle, counts as zero.
-    Source: the two circles, divided: ((x+1)^2 - b^2) / ((x-1)^2 - b^2) = (Tp/Tt)^2.
+    Parameters
+    ----------
+    ratio : scalar, array or Distribution, no unit
+        The shadow ratio x.
+    partial_phase, total_phase : scalar, array or Distribution, time
+        t1 and t2.
 
+    Returns
+    -------
+    scalar, array or Distribution, no unit
+        0 through the middle. A negative square, which the scatter of readings can leave near the
+        middle, counts as zero.
+
+    References
+    ----------
+    The two triangles above, divided: ((x+1)^2 - b^2) / ((x-1)^2 - b^2) = (Tp/Tt)^2, b in units of
+    the Moon's semidiameter.
+
+    Examples
+    --------
     >>> path_offset(2.5, 1 * u.h, 1.5 * u.h)
     <Quantity 0.>
     """
@@ -98,15 +193,41 @@ def path_offset(ratio, partial_phase, total_phase):
     return np.sqrt(np.maximum(square, 0)) / ratio
 
 
-def expected_phases(ratio, offset, semidiameter, rate):
-    """Return the partial and total phase of a night, the reverse of `ratio_off_centre`.
+def expected_phases(
+    ratio: Number, offset: Number, semidiameter: Angle, rate: Rate
+) -> tuple[Duration, Duration]:
+    """Return the partial and the total phase of a night, the reverse of `ratio_off_centre`.
 
-    Parameters: x, b/S, an angle, an angle per time. Returns two durations.
-    Raises `Impossible` where the path leaves no totality. Source: the same two circles.
+    Parameters
+    ----------
+    ratio, offset : scalar, array or Distribution, no unit
+        The shadow ratio x and the path offset b/S.
+    semidiameter : scalar, array or Distribution, angle
+        As from Earth's centre.
+    rate : scalar, array or Distribution, angle per time
+        Against the shadow.
 
-    >>> t1, t2 = expected_phases(2.5, 0, 15.54 * u.arcmin, scaled_rate(15.54 * u.arcmin))
-    >>> t1.to(u.min).round(1), t2.to(u.min).round(1)
-    (<Quantity 61.2 min>, <Quantity 91.8 min>)
+    Returns
+    -------
+    two of scalar, array or Distribution, time
+        t1 and t2.
+
+    Raises
+    ------
+    Impossible
+        Where the path leaves no totality.
+
+    References
+    ----------
+    The two triangles above.
+
+    Examples
+    --------
+    With a diameter of 30' at 30' an hour t1 is an hour through the middle, and t2 is x - 1 hours.
+
+    >>> t1, t2 = expected_phases(2.5, 0, 15 * u.arcmin, 30 * u.arcmin / u.h)
+    >>> t1.to(u.h), t2.to(u.h)
+    (<Quantity 1. h>, <Quantity 1.5 h>)
     """
     b = offset * ratio
     require(b < ratio - 1, "so far from the middle the Moon is never wholly in the shadow")

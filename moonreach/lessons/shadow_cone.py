@@ -4,14 +4,15 @@ Symbols: R and r the radii of Earth and Moon, x the shadow ratio, s and s' the s
 Moon and Sun, p and p' their horizontal parallaxes, S the umbra's angular radius at the Moon,
 n the Sun's distance in Moon distances.
 
-Why "the shadow narrows by one Moon": a shadow narrows by the Sun's angular size over each length.
-The Moon looks as large as the Sun, so its own shadow narrows from one Moon to a point on the way
-from the Moon to the Earth. Over the same distance Earth's shadow narrows just as much.
+Why Earth's shadow has lost one Moon by the time it reaches the Moon: over every stretch a shadow
+narrows by the Sun's angular size. Sun and Moon look alike in size, so the Moon's own shadow, one
+Moon wide, comes to a point just about at the Earth. Over the same stretch Earth's loses as much.
 """
 
 import numpy as np
 from astropy import units as u
 
+from moonreach.lessons import Angle, Length, Number
 from moonreach.lessons.refuse import require, require_one_of, require_positive
 
 # Each rule for the umbra's radius: what multiplies the Moon's parallax, then the whole. Espenak and
@@ -29,21 +30,41 @@ SHADOW_RULES = {
 }
 
 
-def earth_in_moons(ratio, disc_ratio=1.0, sun_distance_ratio=np.inf):
+def earth_in_moons(
+    ratio: Number, disc_ratio: Number = 1.0, sun_distance_ratio: Number = np.inf
+) -> Number:
     """Return R/r, Earth's diameter in Moon diameters.
 
     Parameters
     ----------
-    ratio : x, the shadow's diameter in Moon diameters.
-    disc_ratio : tan s' / tan s, the Sun's apparent size over the Moon's; 1 for equal discs.
-    sun_distance_ratio : n; infinite for a distant Sun.
+    ratio : scalar, array or Distribution, no unit
+        x, the shadow's diameter in Moon diameters.
+    disc_ratio : scalar, array or Distribution, no unit
+        tan s' / tan s, the Sun's apparent size over the Moon's; 1 for equal discs.
+    sun_distance_ratio : scalar, array or Distribution, no unit
+        n; infinite for a distant Sun.
 
-    Returns a plain number. Raises `Impossible` where one of them is not positive.
-    Source: similar triangles, R/r = (x + tan s'/tan s) / (1 + 1/n); Aristarchus, Prop. 17
-    (Heath 1913) is its case of equal discs.
+    Returns
+    -------
+    scalar, array or Distribution, no unit
 
+    Raises
+    ------
+    Impossible
+        Where one of them is not positive.
+
+    References
+    ----------
+    Similar triangles: R/r = (x + tan s'/tan s) / (1 + 1/n). Aristarchus, Prop. 17 (Heath 1913), is
+    its case of equal discs.
+
+    Examples
+    --------
     >>> earth_in_moons(2.5)
     3.5
+
+    Aristarchus' own x = 2 and n = 19 make 3 / (20/19) = 2.85 Moons.
+
     >>> round(earth_in_moons(2, sun_distance_ratio=19), 3)
     2.85
     """
@@ -52,40 +73,98 @@ def earth_in_moons(ratio, disc_ratio=1.0, sun_distance_ratio=np.inf):
     return (ratio + disc_ratio) / (1 + 1 / sun_distance_ratio)
 
 
-def without_air(ratio, enlargement):
+def without_air(ratio: Number, enlargement: Number) -> Number:
     """Return x of the bare Earth from x as seen, when air makes the umbra larger by a fraction.
 
-    Parameters: x as seen, and a fraction such as 0.014 (Danjon) or 0.02 (older almanacs).
-    Returns a plain number. Source: Espenak & Meeus 2009, NASA/TP-2009-214173, sec. 1.5.
+    Parameters
+    ----------
+    ratio : scalar, array or Distribution, no unit
+        x as seen.
+    enlargement : scalar, array or Distribution, no unit
+        The fraction: 0.014 (Danjon), 0.02 (older almanacs).
 
-    >>> round(without_air(2.70, 0.014), 3)
-    2.663
+    Returns
+    -------
+    scalar, array or Distribution, no unit
+
+    References
+    ----------
+    Espenak and Meeus 2009, NASA/TP-2009-214173, sec. 1.5.
+
+    Examples
+    --------
+    >>> round(without_air(2.754, 0.02), 3)
+    2.7
     """
     return ratio / (1 + enlargement)
 
 
-def umbra_semidiameter(moon_parallax, sun_parallax, sun_semidiameter, rule="danjon"):
+def umbra_semidiameter(
+    moon_parallax: Angle, sun_parallax: Angle, sun_semidiameter: Angle, rule: str = "danjon"
+) -> Angle:
     """Return S, the umbra's angular radius at the Moon, from modern parallaxes.
 
-    Parameters: three angles, and the rule for the air: ``"danjon"`` 1.01 p - s' + p',
-    a name in `SHADOW_RULES`.
-    Returns an angle. Raises `Impossible` for another rule.
-    Source: Espenak & Meeus 2009, NASA/TP-2009-214173, sec. 1.5.
+    Parameters
+    ----------
+    moon_parallax, sun_parallax, sun_semidiameter : scalar, array or Distribution, angle
+        p, p' and s'.
+    rule : {"danjon", "fiftieth", "airless_equatorial", "airless_mid_latitude"}
+        What the air does, and where the Earth's radius is taken; see `SHADOW_RULES`.
 
-    >>> umbra_semidiameter(57.04 * u.arcmin, 8.794 * u.arcsec, 15.99 * u.arcmin).round(2)
-    <Quantity 41.77 arcmin>
+    Returns
+    -------
+    scalar, array or Distribution, angle
+        In the unit of the Moon's parallax.
+
+    Raises
+    ------
+    Impossible
+        For another rule.
+
+    References
+    ----------
+    Espenak and Meeus 2009, NASA/TP-2009-214173, sec. 1.5: with Danjon's rule 1.01 p - s' + p'.
+
+    Examples
+    --------
+    Round numbers by hand: 60.6 - 16 + 0.1 = 44.7.
+
+    >>> umbra_semidiameter(60 * u.arcmin, 0.1 * u.arcmin, 16 * u.arcmin).round(6)
+    <Quantity 44.7 arcmin>
     """
     require_one_of(SHADOW_RULES, rule=rule)
     parallax_factor, whole = SHADOW_RULES[rule]
     return whole * (parallax_factor * moon_parallax - sun_semidiameter + sun_parallax)
 
 
-def parallax_from_shadow(shadow_semidiameter, sun_semidiameter, other_parallax=0 * u.arcmin):
+def parallax_from_shadow(
+    shadow_semidiameter: Angle, sun_semidiameter: Angle, other_parallax: Angle = 0 * u.arcmin
+) -> Angle:
     """Return one parallax from the shadow's size, the Sun's and the other body's parallax.
 
-    Parameters: three angles. Given the Sun's parallax it returns the Moon's, and given the Moon's
-    the Sun's. Raises `Impossible` where nothing is left.
-    Source: S + s' = p + p', as Hipparchus and Ptolemy used it (Swerdlow 1969; Almagest V.15).
+    Parameters
+    ----------
+    shadow_semidiameter, sun_semidiameter : scalar, array or Distribution, angle
+        S and s'.
+    other_parallax : scalar, array or Distribution, angle
+        The Sun's, where the Moon's is wanted, or the Moon's, where the Sun's is.
+
+    Returns
+    -------
+    scalar, array or Distribution, angle
+
+    Raises
+    ------
+    Impossible
+        Where nothing is left.
+
+    References
+    ----------
+    S + s' = p + p', as Hipparchus and Ptolemy used it (Swerdlow 1969, Centaurus 14; Almagest V.15).
+
+    Examples
+    --------
+    Hipparchus' Sun parallax of 7': 41.54' + 16.62' - 7'.
 
     >>> parallax_from_shadow(41.54 * u.arcmin, 16.62 * u.arcmin, 7 * u.arcmin)
     <Quantity 51.16 arcmin>
@@ -95,26 +174,68 @@ def parallax_from_shadow(shadow_semidiameter, sun_semidiameter, other_parallax=0
     return parallax
 
 
-def distance_in_earth_radii(parallax):
-    """Return a body's distance in Earth radii from its horizontal parallax, 1 / sin p.
+def distance_in_earth_radii(parallax: Angle) -> Number:
+    """Return a body's distance in Earth radii from its horizontal parallax.
 
-    Parameters: an angle. Returns a plain number. Raises `Impossible` for an angle not positive.
+    Parameters
+    ----------
+    parallax : scalar, array or Distribution, angle
+        The horizontal parallax.
 
-    >>> distance_in_earth_radii(51.16 * u.arcmin).round(1)
-    <Quantity 67.2>
+    Returns
+    -------
+    scalar, array or Distribution, no unit
+
+    Raises
+    ------
+    Impossible
+        For an angle that is not positive.
+
+    References
+    ----------
+    The definition of the horizontal parallax: 1 / sin p.
+
+    Examples
+    --------
+    Hipparchus' 51.16' puts the Moon at 67 1/3 (Swerdlow 1969, Centaurus 14).
+
+    >>> distance_in_earth_radii(51.16 * u.arcmin).round(0)
+    <Quantity 67.>
     """
     require_positive(parallax=parallax)
     return 1 / np.sin(parallax)
 
 
-def umbra_length(earth_radius, sun_radius, sun_distance):
+def umbra_length(earth_radius: Length, sun_radius: Length, sun_distance: Length) -> Length:
     """Return the length of Earth's shadow, from Earth's centre to its tip.
 
-    Parameters: three lengths. Returns a length. Raises `Impossible` for a Sun that is not larger
-    than the Earth: its shadow would never end. Source: similar triangles.
+    Parameters
+    ----------
+    earth_radius, sun_radius : scalar, array or Distribution, length
+        The radii of both bodies.
+    sun_distance : scalar, array or Distribution, length
+        From centre to centre.
 
-    >>> umbra_length(6371 * u.km, 695_700 * u.km, 149_597_871 * u.km).round(-2)
-    <Quantity 1382600. km>
+    Returns
+    -------
+    scalar, array or Distribution, length
+
+    Raises
+    ------
+    Impossible
+        For a length that is not positive, or a Sun no larger than the Earth, whose shadow would
+        never end.
+
+    References
+    ----------
+    Similar triangles: R D / (R' - R).
+
+    Examples
+    --------
+    A Sun of 11 Earths in a distance of 100 radii: the shadow is 100 / 10 radii long.
+
+    >>> umbra_length(1 * u.km, 11 * u.km, 100 * u.km)
+    <Quantity 10. km>
     """
     require_positive(earth_radius=earth_radius, sun_radius=sun_radius, sun_distance=sun_distance)
     require(sun_radius > earth_radius, "a Sun no larger than the Earth leaves a shadow without end")

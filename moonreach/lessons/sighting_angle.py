@@ -1,9 +1,9 @@
 """The Moon's angular size from a small disc that just covers it.
 
-A disc of diameter d stands on a rod at distance L from a sight hole of diameter a. A point eye
-would see it cover the Moon when tan(theta/2) = d / 2L. A hole is not a point: light enters all
-over it. The Moon vanishes from every part of the hole when tan(theta/2) = (d - a) / 2L, and its
-rim shows from every part when tan(theta/2) = (d + a) / 2L. Both readings together need no hole.
+A disc of diameter d stands on a rod, at distance L from a sight hole of diameter a. An eye that
+were a point would see it cover the Moon when tan(theta/2) = d / 2L. Light enters all over a hole:
+the Moon has vanished from every part of it when tan(theta/2) = (d - a) / 2L, and its rim shows from
+every part when tan(theta/2) = (d + a) / 2L. Whoever reads both needs no hole.
 
 For the Moon at night only: never look at or near the Sun, and keep a soft, wide stop at the eye.
 """
@@ -11,70 +11,161 @@ For the Moon at night only: never look at or near the Sun, and keep a soft, wide
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons.refuse import Impossible, require, require_positive
+from moonreach.lessons import Angle, Length
+from moonreach.lessons.refuse import require, require_one_of, require_positive
 
 READINGS = {"vanish": -1, "rim": +1}
 
 
-def angular_diameter(disc, reading, hole=0 * u.mm, seen="vanish"):
+def angular_diameter(
+    disc: Length, reading: Length, hole: Length = 0 * u.mm, seen: str = "vanish"
+) -> Angle:
     """Return the Moon's angular diameter from one reading of the rod.
 
     Parameters
     ----------
-    disc, hole : lengths, the diameters of disc and sight hole.
-    reading : length from the hole to the disc.
-    seen : ``"vanish"``, where the Moon is just wholly covered, or ``"rim"``, where its rim just
-        shows all round.
+    disc, hole : scalar, array or Distribution, length
+        The diameters of disc and sight hole.
+    reading : scalar, array or Distribution, length
+        From the hole to the disc.
+    seen : {"vanish", "rim"}
+        Whether the Moon is just wholly covered, or its rim just shows all round.
 
-    Returns an angle, topocentric. Raises `Impossible` for a disc no larger than the hole.
-    Source: similar triangles; a hole of 1 mm before a wide pupil and 14 mm at 1600 mm are common
-    practice, no source. Correcting for the width of what sees is Archimedes' (Sand Reckoner I).
+    Returns
+    -------
+    scalar, array or Distribution, angle in rad
+        As from the place of the rod.
+
+    Raises
+    ------
+    Impossible
+        For a length that is not positive, a disc no larger than the hole, or another word.
+
+    References
+    ----------
+    Similar triangles; to allow for the width of what sees is Archimedes', Sand Reckoner I (Heath
+    1897). A hole of 1 mm and a disc of 14 mm at 1600 mm are common practice, no source.
+
+    Examples
+    --------
+    14 mm at 1600 mm is one part in 114.3, and a radian has 3437.7 arcminutes.
 
     >>> angular_diameter(14 * u.mm, 1600 * u.mm).to(u.arcmin).round(2)
     <Quantity 30.08 arcmin>
     """
     require_positive(disc_diameter=disc, sighting_distance=reading)
-    if seen not in READINGS:
-        raise Impossible(f"found {seen!r}, accepted are 'vanish' and 'rim'")
+    require_one_of(READINGS, seen=seen)
     _require_disc_beyond_hole(disc, hole)
     return 2 * np.arctan((disc + READINGS[seen] * hole) / (2 * reading))
 
 
-def bracketed_angular_diameter(disc, vanish_distance, rim_distance):
+def bracketed_angular_diameter(
+    disc: Length, vanish_distance: Length, rim_distance: Length
+) -> Angle:
     """Return the Moon's angular diameter from both readings, which needs no hole.
 
-    Parameters: three lengths. Returns an angle, topocentric. Raises `Impossible` where one is not
-    positive. Source: the two formulas of `angular_diameter`, added: tan(theta/2) = d / (Lv + Lr).
+    Parameters
+    ----------
+    disc : scalar, array or Distribution, length
+        The disc's diameter.
+    vanish_distance, rim_distance : scalar, array or Distribution, length
+        From the hole to the disc.
 
-    >>> bracketed_angular_diameter(14 * u.mm, 1.45 * u.m, 1.65 * u.m).to(u.arcmin).round(2)
-    <Quantity 31.05 arcmin>
+    Returns
+    -------
+    scalar, array or Distribution, angle in rad
+        As from the place of the rod.
+
+    Raises
+    ------
+    Impossible
+        For a length that is not positive.
+
+    References
+    ----------
+    The two formulas of `angular_diameter`, added: tan(theta/2) = d / (Lv + Lr).
+
+    Examples
+    --------
+    1.5 m and 1.7 m have the mean 1.6 m; see `angular_diameter`.
+
+    >>> bracketed_angular_diameter(14 * u.mm, 1.5 * u.m, 1.7 * u.m).to(u.arcmin).round(2)
+    <Quantity 30.08 arcmin>
     """
     require_positive(disc_diameter=disc, vanish_distance=vanish_distance, rim_distance=rim_distance)
     return 2 * np.arctan(disc / (vanish_distance + rim_distance))
 
 
-def hole_from_bracket(disc, vanish_distance, rim_distance):
+def hole_from_bracket(disc: Length, vanish_distance: Length, rim_distance: Length) -> Length:
     """Return the hole's diameter that the two readings imply, to check them by.
 
-    Parameters: three lengths. Returns a length; negative where vanish and rim were swapped.
-    Source: the two formulas of `angular_diameter`, divided.
+    Parameters
+    ----------
+    disc : scalar, array or Distribution, length
+        The disc's diameter.
+    vanish_distance, rim_distance : scalar, array or Distribution, length
+        From the hole to the disc.
 
-    >>> hole_from_bracket(14 * u.mm, 1.45 * u.m, 1.65 * u.m).round(2)
-    <Quantity 0.9 mm>
+    Returns
+    -------
+    scalar, array or Distribution, length
+        Negative where vanish and rim were swapped.
+
+    Raises
+    ------
+    Impossible
+        For a length that is not positive.
+
+    References
+    ----------
+    The two formulas of `angular_diameter`, divided: a = d (Lr - Lv) / (Lr + Lv).
+
+    Examples
+    --------
+    >>> hole_from_bracket(16 * u.mm, 1.5 * u.m, 1.7 * u.m).round(6)
+    <Quantity 1. mm>
     """
     require_positive(disc_diameter=disc, vanish_distance=vanish_distance, rim_distance=rim_distance)
     return disc * ((rim_distance - vanish_distance) / (rim_distance + vanish_distance)).to(u.one)
 
 
-def expected_reading(disc, angle, hole=0 * u.mm, seen="vanish"):
+def expected_reading(
+    disc: Length, angle: Angle, hole: Length = 0 * u.mm, seen: str = "vanish"
+) -> Length:
     """Return where the disc must stand for a Moon of this angle, the reverse of `angular_diameter`.
 
-    Parameters: as there, and an angle. Returns a length.
+    Parameters
+    ----------
+    disc, hole : scalar, array or Distribution, length
+        The diameters of disc and sight hole.
+    angle : scalar, array or Distribution, angle
+        The Moon's angular diameter.
+    seen : {"vanish", "rim"}
+        Which of the two readings.
 
-    >>> expected_reading(14 * u.mm, 31.08 * u.arcmin, 1 * u.mm, "rim").to(u.m).round(2)
-    <Quantity 1.66 m>
+    Returns
+    -------
+    scalar, array or Distribution, length
+        From the hole to the disc.
+
+    Raises
+    ------
+    Impossible
+        For a disc, a hole or an angle that cannot be, or another word.
+
+    References
+    ----------
+    Similar triangles, as `angular_diameter`.
+
+    Examples
+    --------
+    The tangent of 45 degrees is 1: a disc seen 90 degrees wide is half its width away.
+
+    >>> expected_reading(14 * u.mm, 90 * u.deg).round(6)
+    <Quantity 7. mm>
     """
     require_positive(disc_diameter=disc, angle=angle)
+    require_one_of(READINGS, seen=seen)
     _require_disc_beyond_hole(disc, hole)
     return (disc + READINGS[seen] * hole) / (2 * np.tan(angle / 2))
 

@@ -7,7 +7,7 @@ of the parallax), where nothing explodes, and turned over at last.
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import other_ways, sun_distance
+from moonreach.lessons import other_ways, sun_distance, two_places
 from moonreach.reduction.steps import Step, Values, about
 
 TERMINATOR = "assumption_terminator"
@@ -113,7 +113,7 @@ def _read_shift(v: Values) -> u.Quantity:
 def _anywhere_sine(v: Values) -> u.Quantity:
     kinds = (LATITUDES, LONGITUDES, ZENITHS, AZIMUTHS)
     angles = [[v[name] for name in of_kind] for of_kind in kinds]
-    return other_ways.sine_of_parallax_anywhere(*angles) * v[GLOBE]
+    return two_places.sine_of_parallax_anywhere(*angles) * v[GLOBE]
 
 
 def _meridian_sine(v: Values) -> u.Quantity:

@@ -12,7 +12,7 @@ from jpl_ephemeris import BODIES
 from skyfield.api import load, wgs84
 
 from moonreach import sky
-from moonreach.lessons import other_ways, today
+from moonreach.lessons import other_ways, today, two_places
 from moonreach.lessons.refuse import Impossible
 
 WGS84_FLATTENING = 1 / 298.257223563  # NIMA TR8350.2
@@ -65,11 +65,11 @@ def test_two_places_anywhere_against_the_sky_and_skyfield(pair):
     distance_there = BODIES["earth"].at(time).observe(BODIES["moon"]).distance().km
     for directions, distance in ((seen, distance_here), (theirs, distance_there)):
         zeniths, azimuths = (u.Quantity(one) for one in zip(*directions, strict=True))
-        sine = other_ways.sine_of_parallax_anywhere(
+        sine = two_places.sine_of_parallax_anywhere(
             latitudes, longitudes, zeniths, azimuths, WGS84_FLATTENING
         )
         assert WGS84_RADIUS / float(sine) == pytest.approx(distance, rel=1e-3)
-        globe = other_ways.sine_of_parallax_anywhere(latitudes, longitudes, zeniths, azimuths)
+        globe = two_places.sine_of_parallax_anywhere(latitudes, longitudes, zeniths, azimuths)
         assert today.EARTH_RADIUS.value / float(globe) == pytest.approx(distance, rel=0.015)
 
 
@@ -83,7 +83,7 @@ def test_the_meridian_is_a_case_of_anywhere(north, apart, zenith, away):
     assume(abs(south_zenith) < 89)
     sine = other_ways.sine_of_parallax(shift, apart * u.deg, zenith * u.deg)
     assert float(sine) == pytest.approx(1 / away, rel=1e-6)
-    found = other_ways.sine_of_parallax_anywhere(
+    found = two_places.sine_of_parallax_anywhere(
         (north, north - apart) * u.deg,
         (7, 7) * u.deg,
         (abs(zenith), abs(south_zenith)) * u.deg,
@@ -127,7 +127,7 @@ def test_limits():
     # Straight up at one place and on the horizon at the other: the horizontal parallax itself.
     shift = np.degrees(np.arcsin(1 / 60))
     zenith = (90 - shift) * u.deg
-    found = other_ways.sine_of_parallax_anywhere(
+    found = two_places.sine_of_parallax_anywhere(
         (0, 90 - shift) * u.deg, (0, 0) * u.deg, (0 * u.deg, 90 * u.deg), (0, 180) * u.deg
     )
     assert 1 / float(found) == pytest.approx(60, rel=1e-6)
@@ -157,5 +157,5 @@ def test_numbers_arrays_and_clouds():
     values = [value * u.deg for value in (50, -30, 0, 5, 41, 40.2, 183, 357)]
     for angles in three_ways(*values):
         pairs = [angles[i : i + 2] for i in range(0, 8, 2)]
-        found = numbers(other_ways.sine_of_parallax_anywhere(*pairs), u.one)
+        found = numbers(two_places.sine_of_parallax_anywhere(*pairs), u.one)
         assert np.all(np.abs(found - found.flat[0]) < 1e-12) and 0.01 < found.flat[0] < 0.02
