@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 
 from moonreach.figures import style
 from moonreach.lessons import today
+from moonreach.lessons.refuse import capital
 from moonreach.reduction.group import GroupResult
 from moonreach.reduction.words import rounded, whose
 from moonreach.sheet.origin import Origin
@@ -66,7 +67,7 @@ def label_of_way(name: str, origin: Origin) -> str:
     """
     if origin == Origin.PRACTICE:
         return f"Practice group, {WAYS[name]}"
-    way = WAYS[name].capitalize() if origin == Origin.TODAY else f"Yours, {WAYS[name]}"
+    way = capital(WAYS[name]) if origin == Origin.TODAY else f"Yours, {WAYS[name]}"
     return f"{way} {whose(name, origin)}".strip()
 
 
