@@ -1,7 +1,6 @@
 """`moonreach photo`: the shadow ratio from photographs of one eclipse night."""
 
 import json
-import os
 import sys
 
 MADE_BY = "measured by moonreach photo"
@@ -18,9 +17,6 @@ def add_arguments(parser):
 
 def run(arguments):
     """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
-    # Matrices this small are slower on several threads, far slower where cores are shared; the
-    # setting is read when numpy is first imported, so it must come before.
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from moonreach.photo import measure_photographs
 
     if bool(arguments.group) != bool(arguments.sheet):
@@ -43,6 +39,12 @@ def _to_sheet(measured, arguments):
     """Write the radii into the group's sheet, in place of earlier ones; return what to say."""
     from moonreach.sheet.group_sheet import GroupSheet, Row
 
+    invented = [p.file for p in measured.photographs if p.rendered]
+    if invented:
+        raise ValueError(
+            f"{invented[0]} is a practice picture, rendered with invented plains: its radii never "
+            "enter a group's sheet. Nothing was written"
+        )
     sheet = GroupSheet(None, arguments.group, arguments.sheet)
     names = ("photo_shadow_radius", "photo_moon_radius")
     rows = sheet.rows(names)
@@ -63,48 +65,34 @@ def _to_sheet(measured, arguments):
     return f"{sheet.path}: both radii written for {sheet.group}"
 
 
-def _interval(interval):
-    """Return an `Interval` as JSON has it."""
-    if interval is None:
-        return None
-    return {key: round(getattr(interval, key), 4) for key in ("value", "low", "high")}
-
-
-def _circle(circle):
-    """Return a circle as JSON has it: px of the upright picture."""
-    return circle and {key: round(float(circle[key]), 2) for key in ("x", "y", "radius")}
-
-
 def _as_json(measured):
-    """Return the results as JSON text."""
+    """Return the results as JSON text; circles in px of the upright picture."""
+
+    def part(thing, names, digits):
+        return thing and {name: round(getattr(thing, name), digits) for name in names}
+
+    ends, circle = ("value", "low", "high"), ("x", "y", "radius")
     photographs = [
         {
             "file": p.file,
-            "shadow_ratio": _interval(p.ratio),
-            "moon": _circle(p.moon),
-            "shadow": _circle(p.shadow),
+            "shadow_ratio": part(p.ratio, ends, 4),
+            "moon": part(p.moon, circle, 2),
+            "shadow": part(p.shadow, circle, 2),
             "message": p.message,
         }
         for p in measured.photographs
     ]
-    return json.dumps({"photographs": photographs, "joint": _interval(measured.joint)}, indent=2)
+    whole = {"photographs": photographs, "joint": part(measured.joint, ends, 4)}
+    return json.dumps(whole, indent=2)
 
 
 def _as_text(measured):
     """Return the results as lines for a person."""
     wide = max(len(p.file) for p in measured.photographs)
     lines = [
-        f"{p.file:<{wide}}  "
-        + (f"shadow/Moon {_said(p.ratio)}" if p.ratio else f"no ratio: {p.message}")
+        f"{p.file:<{wide}}  " + (f"shadow/Moon {p.ratio}" if p.ratio else f"no ratio: {p.message}")
         for p in measured.photographs
     ]
     if measured.joint and len(lines) > 1:
-        lines.append(f"{'all together':<{wide}}  shadow/Moon {_said(measured.joint)}")
-    if measured.note:
-        lines.append(measured.note)
-    return "\n".join(lines)
-
-
-def _said(interval):
-    """Return a value with its interval in words."""
-    return f"{interval.value:.2f} (95 %: {interval.low:.2f} to {interval.high:.2f})"
+        lines.append(f"{'all together':<{wide}}  shadow/Moon {measured.joint}")
+    return "\n".join(filter(None, [*lines, measured.note]))

@@ -7,9 +7,9 @@ from ipympl.backend_nbagg import Canvas, FigureManager
 
 
 class Clickable(Canvas):
-    """ipympl's canvas, which draws only the marks anew whenever the browser asks for a picture.
+    """ipympl's canvas, which draws only the clicks anew whenever the browser asks for a picture.
 
-    Pictures that were pushed unasked could overtake each other there, and leave half a mark.
+    Pictures that were pushed unasked could overtake each other there, and leave half a circle.
     """
 
     drawing = None
@@ -18,7 +18,7 @@ class Clickable(Canvas):
     def draw(self):
         """Draw what has changed, and send it."""
         with self.turn:
-            if self.drawing and self.drawing.draw_marks():
+            if self.drawing and self.drawing.draw_clicks():
                 self.blit()
             else:
                 super().draw()
@@ -27,7 +27,7 @@ class Clickable(Canvas):
 def clickable(drawing):
     """Return the canvas of a drawing made on `Clickable`, without tools or keys of its own.
 
-    The drawing has ``draw_marks()``: draw what moves, or return False where all must be drawn.
+    The drawing has ``draw_clicks()``: draw what moves, or return False where all must be drawn.
     """
     canvas = drawing.canvas
     canvas.drawing = drawing

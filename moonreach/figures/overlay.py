@@ -1,4 +1,4 @@
-"""A photograph to lay circles on: the picture around its Moon, marked points, both circles."""
+"""A photograph to lay circles on: the picture around its Moon, clicked points, both circles."""
 
 import io
 
@@ -11,7 +11,7 @@ from PIL import Image, ImageOps
 from moonreach.figures import style
 from moonreach.lessons.refuse import Impossible
 from moonreach.photo import find_moon, read_picture
-from moonreach.photo.edge_by_eye import to_tone
+from moonreach.photo.picture import to_tone
 
 WIDTH, HEIGHT = 576, 432  # px: a clickable canvas does not shrink, so it must fit a narrow page
 ROOM = 1.13  # half the height shown, in radii of the Moon
@@ -26,7 +26,7 @@ class View:
     def __init__(self, path):
         """Read a JPEG or PNG; raise ValueError with one sentence if it cannot be read."""
         picture = read_picture(path)
-        self.file, self.light = picture.file, picture.light
+        self.file, self.light, self.rendered = picture.file, picture.light, picture.rendered
         height, width = self.light.shape
         try:
             moon = find_moon(picture)
@@ -63,7 +63,7 @@ def _colours(path, light):
 
 
 class CircleDrawing:
-    """The view, and on it what is marked; on any canvas, redrawing only what moves."""
+    """The view, and on it what is clicked; on any canvas, redrawing only what moves."""
 
     def __init__(self, view, canvas=FigureCanvasAgg):
         """Draw a `View` on a canvas of matplotlib's, given by its class."""
@@ -85,12 +85,12 @@ class CircleDrawing:
         self._still, self._lift = None, 1.0  # the picture as it was drawn last, and how
         self.canvas.mpl_connect("draw_event", self._drawn)
 
-    def set(self, marks, lift=1.0):
-        """Move points and circles to what is marked, and lift the dark parts."""
+    def set(self, clicks, lift=1.0):
+        """Move points and circles to the `Clicks`, and lift the dark parts."""
         for name in COLOURS:
-            self.points[name].set_data(*np.array(marks.of(name)).reshape(-1, 2).T)
+            self.points[name].set_data(*np.array(clicks.of(name)).reshape(-1, 2).T)
             try:
-                circle = marks.laid(name)
+                circle = clicks.laid(name)
             except Impossible:
                 self.circles[name].set_data([], [])
             else:
@@ -99,8 +99,8 @@ class CircleDrawing:
             self.image.set_data(self.view.lifted(lift))
             self._still, self._lift = None, lift
 
-    def draw_marks(self):
-        """Draw the marks over the picture as it was drawn last; return whether there is one."""
+    def draw_clicks(self):
+        """Draw points and circles over the picture; return whether it was drawn before."""
         size = tuple(self.figure.bbox.size)
         if self._still is None or self._size != size:
             return False
@@ -122,7 +122,7 @@ class CircleDrawing:
         """Return x and y of the circle's part in view: a large circle needs its steps here."""
         towards = np.arctan2(self.view.middle[1] - circle.y, self.view.middle[0] - circle.x)
         turn = towards + np.pi * np.linspace(-1, 1, 361) ** 3
-        return circle.x + circle.radius * np.cos(turn), circle.y + circle.radius * np.sin(turn)
+        return circle.at(turn).T
 
     def _draw_moving(self):
         for artist in (*self.circles.values(), *self.points.values()):

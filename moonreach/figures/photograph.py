@@ -4,7 +4,7 @@ from textwrap import fill
 
 import numpy as np
 from matplotlib.figure import Figure
-from matplotlib.patches import Circle
+from matplotlib.patches import Circle as Outline
 from PIL import Image, ImageOps
 
 MOON, SHADOW = "#999999", "#D55E00"  # the house's Moon, and a result of one's own
@@ -19,9 +19,7 @@ def draw_circles(axes, path, photograph):
     """
     axes.set_axis_off()
     ratio, moon, shadow = photograph.ratio, photograph.moon, photograph.shadow
-    text = fill(photograph.message, 44)
-    if ratio:
-        text = f"shadow / Moon {ratio.value:.2f}  (95 %: {ratio.low:.2f} to {ratio.high:.2f})"
+    text = f"shadow / Moon {ratio}" if ratio else fill(photograph.message, 44)
     axes.set_title(f"{photograph.file}\n{text}", fontsize=9)
     try:
         with Image.open(path) as opened:
@@ -30,9 +28,9 @@ def draw_circles(axes, path, photograph):
         return
     left, top, right, bottom = 0, 0, image.width, image.height
     if moon:
-        reach = 1.6 * moon["radius"]
-        left, right = (int(moon["x"] + side * reach) for side in (-1, 1))
-        top, bottom = (int(moon["y"] + side * reach) for side in (-1, 1))
+        reach = 1.6 * moon.radius
+        left, right = (int(moon.x + side * reach) for side in (-1, 1))
+        top, bottom = (int(moon.y + side * reach) for side in (-1, 1))
     image = image.crop((left, top, right, bottom))
     image.thumbnail((DRAWN, DRAWN))
     lifted = (np.asarray(image) / 255) ** 0.6
@@ -46,8 +44,9 @@ def draw_circles(axes, path, photograph):
 
 def _circle(axes, circle, colour, label):
     """Draw a circle, and its name beside it inside the picture."""
-    middle, radius = (circle["x"], circle["y"]), circle["radius"]
-    axes.add_patch(Circle(middle, radius, fill=False, color=colour, linewidth=1.4, label=label))
+    middle = circle.x, circle.y
+    outline = Outline(middle, circle.radius, fill=False, color=colour, lw=1.4, label=label)
+    axes.add_patch(outline)
     axes.plot(*middle, marker="+", color=colour, markersize=8, clip_on=True)
 
 
@@ -59,16 +58,12 @@ def draw_photographs(paths, measured):
     for k, (path, photograph) in enumerate(zip(paths, measured.photographs, strict=True)):
         draw_circles(figure.add_subplot(rows, columns, k + 1), path, photograph)
     handles = [
-        Circle((0, 0), fill=False, color=colour, label=label)
+        Outline((0, 0), fill=False, color=colour, label=label)
         for colour, label in ((MOON, "the Moon's limb"), (SHADOW, "the umbra's edge, as fitted"))
     ]
     title = "Where one light curve of the penumbra, laid over the Moon, puts the umbra's edge"
     if measured.joint and len(paths) > 1:
-        joint = measured.joint
-        title = (
-            f"All together: shadow / Moon = {joint.value:.2f} "
-            f"(95 %: {joint.low:.2f} to {joint.high:.2f})"
-        )
+        title = f"All together: shadow / Moon = {measured.joint}"
     figure.suptitle(fill(title, 34 * columns), fontsize=11)
     figure.legend(handles=handles, loc="outside lower center", ncols=2, frameon=False, fontsize=9)
     return figure

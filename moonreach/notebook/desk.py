@@ -118,9 +118,9 @@ class Desk:
 
     def photograph_by_machine(self, *night):
         """Return the machine's circles beside those by hand; paths are that night's pictures."""
-        from moonreach.notebook.by_machine import beside
+        from moonreach.notebook.by_machine import compare
 
-        return beside(self, night)
+        return compare(self, night)
 
     def half_moon(self):
         """Return the rendered Moon on which to call half."""

@@ -1,10 +1,11 @@
 """The student's overlay: two circles laid on an eclipse photograph by clicks or by sliders.
 
-`photograph(desk)` is what `desk.photograph()` returns. What is marked lies in `Marks`, which
-knows no browser; here are the buttons, the clicks, and the way into the group's sheet.
+`photograph(desk)` is what `desk.photograph()` returns. What is clicked lies in `Clicks`, which
+knows no browser; here are the buttons, the mouse, and the way into the group's sheet.
 """
 
 import html
+import tomllib
 from base64 import b64encode
 from functools import wraps
 from pathlib import Path
@@ -16,47 +17,31 @@ from IPython.display import Markdown, display
 from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.lessons.refuse import Impossible, sentence
-from moonreach.notebook.kept_marks import KeptMarks
-from moonreach.notebook.photo_radii import write_radii
+from moonreach.notebook.kept_clicks import KeptClicks, write_radii
 from moonreach.notebook.said import Said
-from moonreach.photo.by_hand import CAREFUL, CIRCLES, TRIES, Laid, Marks
+from moonreach.notebook.shipped import PICTURE, night_of, picture
+from moonreach.photo import Circle
+from moonreach.photo.clicks import CAREFUL, CIRCLES, TRIES, Clicks
+from moonreach.photo.measure import begin
+from moonreach.sheet.origin import Origin
 
-PICTURE = "eclipse_photographs/partial_2.jpg"  # half of the Moon in shadow
 NEAR = 9  # px on the screen: a press so near to a point takes hold of it
-CAPTION = (
-    "*The photograph, its dark parts lifted by the slider if need be. Grey: the Moon's limb. "
-    "Orange: the shadow's edge. Click at least three points on each, as far apart as they go; a "
-    "point can be dragged.*"
-)
-_HOME = Path(__file__).parents[1]
-
-
-def shipped(name):
-    """Return the path of a file of the project's data.
-
-    Looked for in the installed package first, then in the clone that the package stands in.
-    Raises `Impossible` where there is none.
-
-    >>> shipped("eclipse_photographs/partial_2.jpg").name
-    'partial_2.jpg'
-    """
-    for folder in (_HOME / "shipped" / "data", _HOME.parent / "data"):
-        if (folder / name).is_file():
-            return folder / name
-    raise Impossible(
-        f"this installation lacks {name}: install moonreach anew, or name a picture of your own, "
-        'as in desk.photograph("our_eclipse.jpg")'
-    )
+WORDS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+_SLIDER = {
+    "readout_format": ".1f",
+    "style": {"description_width": "140px"},
+    "layout": {"width": "100%", "max_width": f"{WIDTH}px"},
+}
 
 
 def photograph(desk, path=None):
     """Return the `Overlay` of a photograph for a `Desk`: the rendered one unless a path is given.
 
-    The same picture comes back with what was marked on it. A file that is no readable picture is
+    The same picture comes back with what was clicked on it. A file that is no readable picture is
     met with a sentence.
     """
     try:
-        path = Path(path) if path else shipped(PICTURE)
+        path = Path(path) if path else picture(PICTURE)
         key = str(path.resolve())
         overlay = desk.overlays.pop(key, None) or Overlay(desk, path)
     except ValueError as error:
@@ -83,11 +68,12 @@ class Overlay(widgets.VBox):
         """Show a picture for a `Desk`; raise ValueError if it cannot be read."""
         self.path, self._desk = Path(path), desk
         self.view = View(path)
-        self.marks = Marks(careful=CAREFUL * self.view.scale)
-        self._kept = KeptMarks(self.path.name)
+        self.origin = Origin.PRACTICE if self.view.rendered else Origin.OWN
+        self.clicks = Clicks(careful=CAREFUL * self.view.scale)
+        self._kept = KeptClicks(self.path.name)
         self._held, self._told, self._base = None, "", None
         if desk.sheet:
-            self._told = self._kept.restore(desk.sheet, self.marks)
+            self._told = self._kept.restore(desk.sheet, self.clicks)
         self.canvas = clickable(CircleDrawing(self.view, Clickable))
         self.drawing = self.canvas.drawing
         for event, act in (
@@ -96,42 +82,7 @@ class Overlay(widgets.VBox):
             ("button_release_event", self._release),
         ):
             self.canvas.mpl_connect(event, act)
-        options = [(words, name) for name, words in CIRCLES.items()]
-        self.which = widgets.ToggleButtons(options=options, style={"button_width": "126px"})
-        self.lift = widgets.FloatSlider(
-            1, min=1, max=4, step=0.25, description="Lift the dark parts", **_SLIDER
-        )
-        step = 2.0 ** max(-2, round(np.log2(self.view.scale / 2)))
-        reach = step * round(4 * self.view.half_height / step)
-        self.by_sliders = {
-            name: widgets.FloatSlider(
-                0, min=-reach, max=reach, step=step, description=words, **_SLIDER
-            )
-            for name, words in (
-                ("x", "To the right (px)"),
-                ("y", "Down (px)"),
-                ("radius", "Larger (px)"),
-            )
-        }
-        self.said = widgets.HTML(layout={"min_height": "5em"})  # three lines: the page never jumps
-        self.told = widgets.HTML()
-        self.buttons = {
-            "undo": self._button(
-                "Undo last point", "Take back the point marked last", self.marks.undo
-            ),
-            "clear": self._button(
-                "Start again", "Take all points away; tries stay", self.marks.clear
-            ),
-            "keep": self._button(
-                "Keep this try", "Keep both circles, then mark anew", self.marks.keep
-            ),
-            "drop": self._button("Drop last try", "Forget the try kept last", self._drop),
-            "write": self._button("Write to the sheet", "Both radii, for your group", self._write),
-        }
-        self.which.observe(lambda _: self._show(), "value")
-        self.lift.observe(lambda _: self._show(sliders=False), "value")
-        for slider in self.by_sliders.values():
-            slider.observe(self._move, "value")
+        self._make_controls()
         fold = widgets.Accordion(
             [widgets.VBox([*self.by_sliders.values()])],
             titles=("Or move the chosen circle by sliders",),
@@ -152,15 +103,40 @@ class Overlay(widgets.VBox):
         )
         self._show()
 
+    def _make_controls(self):
+        options = [(words, name) for name, words in CIRCLES.items()]
+        self.which = widgets.ToggleButtons(options=options, style={"button_width": "126px"})
+        self.which.observe(lambda _: self._show(), "value")
+        lift = {"min": 1, "max": 4, "step": 0.25, "description": "Lift the dark parts"}
+        self.lift = widgets.FloatSlider(1, **lift, **_SLIDER)
+        self.lift.observe(lambda _: self._show(sliders=False), "value")
+        step = 2.0 ** max(-2, round(np.log2(self.view.scale / 2)))
+        reach = step * round(4 * self.view.half_height / step)
+        limits = {"min": -reach, "max": reach, "step": step}
+        self.by_sliders = {
+            name: widgets.FloatSlider(0, description=words, **limits, **_SLIDER)
+            for name, words in WORDS["sliders"].items()
+        }
+        for slider in self.by_sliders.values():
+            slider.observe(self._move, "value")
+        self.said = widgets.HTML(layout={"min_height": "5em"})  # three lines: the page never jumps
+        self.told = widgets.HTML()
+        acts = self.clicks.undo, self.clicks.clear, self._keep, self.clicks.drop, self._write
+        self.buttons = {
+            name: self._button(*words, act)
+            for (name, words), act in zip(WORDS["buttons"].items(), acts, strict=True)
+        }
+
     def as_text(self):
         """Return in words what is on the picture and what the tries say."""
         lines = [f"Photograph {self.view.file}, with two circles to lay on it."]
-        return "\n".join([*lines, *self.marks.lines(), self.marks.tries_line()])
+        lines += [*self.clicks.lines(), self.clicks.tries_line()]
+        return "\n".join([*lines, WORDS["invented"]] if self.view.rendered else lines)
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs) or {}
         still = CircleDrawing(self.view)
-        still.set(self.marks, self.lift.value)
+        still.set(self.clicks, self.lift.value)
         bundle["text/plain"] = self.as_text()
         bundle["image/png"] = b64encode(still.png()).decode("ascii")
         size = {"width": WIDTH, "height": HEIGHT, "alt": self.as_text()}
@@ -169,24 +145,14 @@ class Overlay(widgets.VBox):
     def _ipython_display_(self):
         bundle, about = self._repr_mimebundle_()
         display(bundle, metadata=about, raw=True)
-        display(Markdown(CAPTION))
+        display(Markdown(WORDS["caption"]))
 
     @_in_turn
     def _press(self, event):
         if event.button != 1 or event.xdata is None:
             return
         name, reach = self.which.value, NEAR * self.view.scale
-        near = [
-            (np.hypot(point[1] - event.xdata, point[2] - event.ydata), place)
-            for place, point in enumerate(self.marks.points)
-            if point[0] == name
-        ]
-        distance, place = min(near, default=(np.inf, None))
-        if distance <= reach:
-            self._held = self.marks.points[place]
-            self.marks.moved.pop(name, None)
-        else:
-            self._held = self.marks.add(name, event.xdata, event.ydata)
+        self._held = self.clicks.take(name, event.xdata, event.ydata, reach)
         self._show()
 
     @_in_turn
@@ -199,10 +165,10 @@ class Overlay(widgets.VBox):
     def _release(self, _):
         if self._held is not None:
             self._held = None
-            self._keep_marks()
+            self._store()
 
-    def _keep_marks(self):
-        if self._desk.sheet and (remark := self._kept.store(self._desk.sheet, self.marks)):
+    def _store(self):
+        if self._desk.sheet and (remark := self._kept.store(self._desk.sheet, self.clicks)):
             self._told = remark
             self._show()
 
@@ -215,38 +181,39 @@ class Overlay(widgets.VBox):
                 except Impossible as refusal:
                     self._told = Said(sentence(refusal))
                 self._show()
-                self._keep_marks()
+                self._store()
 
         button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "138px"})
         button.on_click(pressed)
         return button
 
-    def _drop(self):
-        if self.marks.tries:
-            self.marks.tries.pop()
+    def _keep(self):
+        self.clicks.keep()
+        if len(self.clicks.tries) == TRIES:
+            begin(night_of(self.path))  # so that the machine's circles are ready when asked for
 
     def _write(self):
-        if not self._desk.sheet:
-            self._told = (
-                "No group is chosen, so nothing was written; the tries stay here. Write your "
-                'group\'s name in desk.form(), or desk.choose("our group"), then press again.'
-            )
-        elif len(self.marks.tries) < TRIES:
-            self._told = f"Nothing was written yet: {TRIES} tries tell how sure you are."
+        words = WORDS["write"]
+        if self.origin is Origin.PRACTICE:
+            self._told = words["invented"]
+        elif not self._desk.sheet:
+            self._told = words["nobody"]
+        elif len(self.clicks.tries) < TRIES:
+            self._told = words["few"].format(TRIES)
         else:
             try:
-                self._told = write_radii(self._desk.sheet, self.marks.tries, self.view.file)
+                self._told = write_radii(self._desk.sheet, self.clicks.tries, self.view.file)
             except OSError as error:
-                self._told = f"Not written ({error.strerror}): press again when it can be."
+                self._told = words["failed"].format(error.strerror)
 
     @_in_turn
     def _move(self, _):
         by = {name: slider.value for name, slider in self.by_sliders.items()}
         name, base = self.which.value, self._base
-        if name not in self.marks.moved and max(map(abs, by.values())) < 0.1 * self.view.scale:
+        if name not in self.clicks.moved and max(map(abs, by.values())) < 0.1 * self.view.scale:
             return  # put back by a click, not moved
         radius = max(base.radius + by["radius"], self.view.scale)
-        self.marks.moved[name] = Laid(base.x + by["x"], base.y + by["y"], radius)
+        self.clicks.moved[name] = Circle(base.x + by["x"], base.y + by["y"], radius)
         self._show(sliders=False)
 
     def _rest(self):
@@ -255,9 +222,9 @@ class Overlay(widgets.VBox):
         They do not follow the circle at each click, as their answers would come in between.
         """
         (x, y), half = self.view.middle, self.view.half_height
-        start = {"moon": Laid(x, y, 0.8 * half), "shadow": Laid(x, y - 1.6 * half, 1.6 * half)}
+        start = {"moon": Circle(x, y, 0.8 * half), "shadow": Circle(x, y - 1.6 * half, 1.6 * half)}
         try:
-            self._base = self.marks.laid(self.which.value)
+            self._base = self.clicks.laid(self.which.value)
         except Impossible:
             self._base = start[self.which.value]
         for slider in self.by_sliders.values():
@@ -267,19 +234,13 @@ class Overlay(widgets.VBox):
 
     @_in_turn
     def _show(self, sliders=True):
-        self.drawing.set(self.marks, self.lift.value)
+        self.drawing.set(self.clicks, self.lift.value)
         self.canvas.draw_idle()
         if sliders:
             self._rest()
-        self.said.value = _lines(self.marks.lines())
-        self.told.value = _lines([self.marks.tries_line(), self._told])
-
-
-_SLIDER = {
-    "readout_format": ".1f",
-    "style": {"description_width": "140px"},
-    "layout": {"width": "100%", "max_width": f"{WIDTH}px"},
-}
+        self.said.value = _lines(self.clicks.lines())
+        invented = WORDS["invented"] if self.origin is Origin.PRACTICE else ""
+        self.told.value = _lines([invented, self.clicks.tries_line(), self._told])
 
 
 def _lines(lines):

@@ -6,8 +6,9 @@ an editable install use them where they stand. There is one copy of each in the 
 
 from pathlib import Path
 
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, require
 
+PICTURE = "eclipse_photographs/partial_2.jpg"  # half of the Moon in shadow
 _HOME = Path(__file__).parents[1]
 _FOLDERS = {"notebooks": "notebooks", "data": "data", "lesson_plans": "docs/lessons"}
 
@@ -35,3 +36,31 @@ def files(name, ending):
     if not found:
         raise Impossible(f"{folder(name)} holds no {ending}: install moonreach anew")
     return found
+
+
+def picture(name):
+    """Return the path of a file of the project's data; raise `Impossible` where there is none.
+
+    >>> picture("eclipse_photographs/partial_2.jpg").name
+    'partial_2.jpg'
+    """
+    path = folder("data") / name
+    require(
+        path.is_file(),
+        "this installation lacks {}: install moonreach anew, or name a picture of your own, as in "
+        'desk.photograph("our_eclipse.jpg")',
+        name,
+    )
+    return path
+
+
+def night_of(path, night=()):
+    """Return the paths of one night as texts, the given picture first, each once.
+
+    Parameters: the picture; the night's pictures, or nothing: then the shipped picture has the
+    shipped night, and any other stands alone.
+    """
+    if not night and path == picture(PICTURE):
+        night = sorted(path.parent.glob("*.jpg"))
+    others = [other for other in map(Path, night) if other.resolve() != path.resolve()]
+    return (str(path), *map(str, others))

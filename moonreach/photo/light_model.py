@@ -1,9 +1,15 @@
-"""The light model: how bright each cell of a shaded, phased or full Moon is in a photograph."""
+"""The light model: how bright each patch of a shaded, phased or full Moon is in a photograph.
+
+The ground's pattern is an unknown: a Gaussian process with the covariance a^2 exp(-d / length),
+which allows shores, written with as many unknowns as nodes, each of unit variance. It knows
+nothing of the real Moon's face.
+"""
 
 import numpy as np
+from scipy.spatial.distance import cdist
 
-from moonreach.photo.cells import FLOOR
-from moonreach.photo.shading import sunlight
+from moonreach.photo.patches import FLOOR
+from moonreach.photo.penumbra import sunlight
 
 RANGE = (1.5, 5.0)  # of x, all that is assumed about it
 # Unknowns, their weak priors (mean, standard deviation; inf for none) and their limits.
@@ -21,14 +27,17 @@ OWN = {
     "toe": (0.0, 0.1, -0.4, 2.0),  # further steepness of the curve below TOE
     "glow": (-6.5, 1.5, -12.0, -2.0),  # log of light at the umbra's edge
     "fading": (1.0, 0.7, -1.0, 4.0),  # of the glow's log inwards, per radius of the Moon
-    "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the cells' veil_sd
+    "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the patches' veil_sd
     "turn": (0.0, np.inf, -np.inf, np.inf),  # of the face against the first picture
 }
 TOE = 0.1
+SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
+LENGTH = 0.45  # radii of the Moon over which it changes
+SPACING = 0.15  # of the nodes, radii of the Moon
 
 
 def light_curve(shadow_ratio, sun, blur):
-    """Return knots of distance from the axis and the Sun's light there, averaged over a cell."""
+    """Return knots of distance from the axis and the Sun's light there, averaged over a patch."""
     knots = shadow_ratio + np.linspace(-0.4, 2 * sun + 0.3, 220)
     light = sunlight(knots, shadow_ratio, sun, rings=60)
     step = knots[1] - knots[0]
@@ -38,53 +47,78 @@ def light_curve(shadow_ratio, sun, blur):
     return knots, np.convolve(padded, kernel / kernel.sum(), mode="valid")
 
 
-def shade(cells, shared, own, curve):
-    """Return the log of sunlight and glow in each cell, ground apart."""
+def shade(patches, shared, own, curve):
+    """Return the log of sunlight and glow in each patch, ground apart."""
     ratio = 1 / shared[0]
     apart = np.hypot(
-        cells.x - (ratio + own[0]) * np.cos(own[1]), cells.y - (ratio + own[0]) * np.sin(own[1])
+        patches.x - (ratio + own[0]) * np.cos(own[1]), patches.y - (ratio + own[0]) * np.sin(own[1])
     )
     glow = np.exp(own[6] + own[7] * np.minimum(apart - ratio, 0.3))
     return np.log(np.interp(apart, *curve) + glow)
 
 
-def full_moon(cells, shared, own, curve):
+def full_moon(patches, shared, own, curve):
     """Return the log of sunlight on a Moon outside the shadow, ground apart."""
-    return np.zeros(len(cells.x))
+    return np.zeros(len(patches.x))
 
 
-def terminator(cells, shared, own, curve):
+def terminator(patches, shared, own, curve):
     """Return the log of sunlight on a Moon in its phases, terminator at ``own[0]``, ground apart.
 
     Lommel and Seeliger's law, mu0 / (mu0 + mu), from memory; the axis points to the dark side.
     """
-    mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
+    mu = np.sqrt(np.maximum(1 - patches.x**2 - patches.y**2, 0.01))
     edge = np.clip(own[0], -1, 1)
-    along = cells.x * np.cos(own[1]) + cells.y * np.sin(own[1])
+    along = patches.x * np.cos(own[1]) + patches.y * np.sin(own[1])
     mu0 = edge * mu - np.sqrt(1 - edge**2) * along
-    mu0 = cells.blur * np.logaddexp(0, mu0 / cells.blur)  # a soft corner: cells are not points
+    mu0 = patches.blur * np.logaddexp(0, mu0 / patches.blur)  # patches are not points
     return np.log(2 * mu0 / (mu0 + mu) + np.exp(own[6]))
 
 
-def expected(cells, shared, own, ground, curve, law=shade, share=1.0):
-    """Return the modelled log level of each cell and its slope with the ground's pattern.
+def expected(patches, shared, own, ground, curve, law=shade, share=1.0):
+    """Return the modelled log level of each patch and its slope with the ground's pattern.
 
     ``share`` is the steepness with which the camera shows the ground: the pattern is that of the
     night's mean camera, lest a steep camera be believed only because its ground can be smooth.
     """
-    log_light = law(cells, shared, own, curve)
-    mu = np.sqrt(np.maximum(1 - cells.x**2 - cells.y**2, 0.01))
+    log_light = law(patches, shared, own, curve)
+    mu = np.sqrt(np.maximum(1 - patches.x**2 - patches.y**2, 0.01))
     log_light = own[3] * (log_light + shared[2] * np.log(mu)) + share * ground
     signal = np.exp(np.clip(own[2] + log_light, -30, 10))
     bent = (signal / (signal + TOE)) ** own[5] / (1 + own[4] * signal)
     seen = signal * bent
-    total = np.maximum(seen + own[8] * cells.veil_sd + FLOOR, 0.2 * FLOOR)
+    total = np.maximum(seen + own[8] * patches.veil_sd + FLOOR, 0.2 * FLOOR)
     steepness = 1 / (1 + own[4] * signal) + own[5] * TOE / (signal + TOE)
     slope = share * steepness * seen / total
     return np.log(total), slope
 
 
-def turned(cells, turn):
-    """Return the cells' positions on the face, the picture being turned by an angle (radians)."""
+def turned(patches, turn):
+    """Return the patches' positions on the face, the picture being turned by an angle (radians)."""
     c, s = np.cos(turn), np.sin(turn)
-    return cells.x * c + cells.y * s, cells.y * c - cells.x * s
+    return patches.x * c + patches.y * s, patches.y * c - patches.x * s
+
+
+def _nodes():
+    """Return nodes of a triangular lattice over the disc."""
+    k = np.arange(-12, 13)
+    i, j = np.meshgrid(k, k)
+    points = SPACING * np.stack([(i + j / 2).ravel(), (j * np.sqrt(3) / 2).ravel()], axis=1)
+    return points[np.hypot(*points.T) < 1.06]
+
+
+def covariance(a, b, spread=SPREAD, length=LENGTH):
+    """Return the covariance of a random pattern between two sets of points, n x 2 and m x 2."""
+    return spread**2 * np.exp(-cdist(a, b) / length)
+
+
+NODES = _nodes()
+_WHITEN = np.linalg.inv(np.linalg.cholesky(covariance(NODES, NODES))).T
+
+
+def pattern(x, y):
+    """Return the matrix that turns unit-variance unknowns into log brightness at points.
+
+    Parameters: ``x``, ``y`` in radii of the Moon on its face. Returns points x nodes.
+    """
+    return covariance(np.stack([x, y], axis=1), NODES) @ _WHITEN

@@ -1,37 +1,24 @@
 """Find the Moon: the brightest round thing of a picture, its limb to a fraction of a pixel."""
 
-from dataclasses import dataclass
+from dataclasses import replace
 
 import numpy as np
 from scipy import ndimage
 from scipy.spatial import ConvexHull, QhullError
 
 from moonreach.lessons.refuse import Impossible, require
-from moonreach.photo.circle_fit import fit_circle
+from moonreach.photo.circle import fit_circle
 from moonreach.photo.picture import block_average
 
 SMALLEST = 20  # px of the Moon's radius, below which no shadow is measured
 
 
-@dataclass(frozen=True)
-class Moon:
-    """The Moon's circle in px of the picture: x to the right, y down, pixel centres at integers.
-
-    radius_sd: standard uncertainty in px. arc: degrees of limb that could be seen.
-    """
-
-    x: float
-    y: float
-    radius: float
-    radius_sd: float
-    arc: float
-
-
 def find_moon(picture):
     """Find the Moon's limb circle.
 
-    Parameters: ``picture``, a `Picture`. Returns a `Moon`. Errors: `Impossible`, one sentence,
-    where nothing round and bright stands out, or where it is too small or cut off by the edge.
+    Parameters: ``picture``, a `Picture`. Returns the limb's `Circle` in px. Errors:
+    `Impossible`, one sentence, where nothing round and bright stands out, or where it is too
+    small or cut off by the edge.
 
     The lit part of an eclipsed Moon is the disc less a larger disc, so its convex hull touches
     the limb alone; that gives the first circle, and the fall of light along rays the final one.
@@ -52,7 +39,7 @@ def find_moon(picture):
     over = max(radius - x, radius - y, x + radius - width, y + radius - height)
     if over > 0.02 * radius + 1:
         raise Impossible("the Moon is cut off by the edge of the picture; its whole disc is needed")
-    return Moon(x, y, radius, max(fit.radius_sd, 0.05), fit.arc)
+    return replace(fit, radius_sd=max(fit.radius_sd, 0.05))
 
 
 def _require_size(radius):

@@ -1,18 +1,21 @@
 """Measure photographs of a lunar eclipse: each one's shadow ratio, the joint one, or the reason."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import wraps
 from pathlib import Path
 
 import numpy as np
+from threadpoolctl import threadpool_limits
 
-from moonreach.photo.cells import cells_of
-from moonreach.photo.joint import fit_together
+from moonreach.lessons.interval import TO_95, Interval
+from moonreach.photo.circle import Circle
+from moonreach.photo.fits import fit_one, fit_together
 from moonreach.photo.light_model import RANGE, terminator
 from moonreach.photo.limb import find_moon
+from moonreach.photo.patches import patches_of
 from moonreach.photo.picture import read_picture
-from moonreach.photo.shadow_fit import fit_one
 
-COVERAGE = 1.96  # standard uncertainties in a 95 % interval
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
 CANNOT_SAY = (
     "this picture alone cannot say how large the shadow is: its edge is too short or too soft "
@@ -21,33 +24,52 @@ CANNOT_SAY = (
 DISAGREE = "the pictures do not agree on one shadow and one face: are all of them of one night?"
 
 
-@dataclass(frozen=True)
-class Interval:
-    """A value with its 95 % interval, and the standard uncertainty behind it."""
+def _on_one_thread(work):
+    """Keep a function's matrices to one thread, on which such small ones are far faster."""
 
-    value: float
-    low: float
-    high: float
-    sd: float
+    @wraps(work)
+    def working(*given):
+        with threadpool_limits(1):
+            return work(*given)
+
+    return working
+
+
+_WORKERS = ThreadPoolExecutor(2, "photograph")  # a newer night need not wait for an older one
+_FITS = {}  # of nights, by their paths
+
+
+def begin(paths):
+    """Begin to measure photographs of one night beside all else; return their `Future`.
+
+    Parameters: ``paths``, a tuple. Its ``result()`` is a `Measurement`. A night that was begun
+    before is not measured twice; one that has not got its turn yet gives way to this one.
+    """
+    for other in [other for other in _FITS if other != paths and _FITS[other].cancel()]:
+        del _FITS[other]
+    if paths not in _FITS:
+        _FITS[paths] = _WORKERS.submit(measure_photographs, paths)
+    return _FITS[paths]
 
 
 @dataclass
 class Photograph:
     """One photograph: what was found in it, and in one sentence what was not.
 
-    moon, shadow: dictionaries x, y, radius in px of the upright picture, or None.
-    ratio: `Interval` of the shadow's radius over the Moon's, or None. cells, fit: for the joint
-    fit; ``fit`` is None for a full Moon, ``cells`` is None where the picture is of no use.
+    moon, shadow: `Circle` in px of the upright picture, or None.
+    ratio: `Interval` of the shadow's radius over the Moon's, or None. patches, fit: for the joint
+    fit; ``fit`` is None for a full Moon, ``patches`` is None where the picture is of no use.
     """
 
     file: str
-    moon: dict | None = None
-    shadow: dict | None = None
+    moon: Circle | None = None
+    shadow: Circle | None = None
     ratio: Interval | None = None
     message: str = ""
-    cells: object = None
+    patches: object = None
     fit: object = None
     time: object = None
+    rendered: bool = False
 
     def radii(self):
         """Return the shadow's and the Moon's radius in px, each with its standard uncertainty.
@@ -56,8 +78,8 @@ class Photograph:
         """
         if self.ratio is None:
             raise ValueError(f"{self.file}: {self.message}")
-        moon = self.moon["radius"]
-        return (self.ratio.value * moon, self.ratio.sd * moon), (moon, self.moon["sd"])
+        moon = self.moon.radius
+        return (self.ratio.value * moon, self.ratio.standard * moon), (moon, self.moon.radius_sd)
 
 
 @dataclass
@@ -78,7 +100,7 @@ class Measurement:
             return self.photographs[0].radii()
         if self.joint is None:
             raise ValueError("the photographs together gave no ratio")
-        return (100 * self.joint.value, 100 * self.joint.sd), (100.0, 0.01)
+        return (100 * self.joint.value, 100 * self.joint.standard), (100.0, 0.01)
 
 
 def interval_of(curvature, sd):
@@ -89,13 +111,11 @@ def interval_of(curvature, sd):
     >>> interval_of(0.4, 0.2) is None
     True
     """
-    half = COVERAGE * sd
+    half = TO_95 * sd
     inside = 1 / RANGE[1] < curvature < 1 / RANGE[0]
     if not np.isfinite(half) or half > WIDEST * curvature or not inside:
         return None
-    return Interval(
-        1 / curvature, 1 / (curvature + half), 1 / (curvature - half), sd / curvature**2
-    )
+    return Interval.of_inverse(curvature, half)
 
 
 def uncertainty(fit, radius_share):
@@ -105,6 +125,7 @@ def uncertainty(fit, radius_share):
     )
 
 
+@_on_one_thread
 def measure_photographs(paths):
     """Measure photographs of one night, each alone and all together.
 
@@ -112,41 +133,41 @@ def measure_photographs(paths):
     be measured says why in its message; nothing is raised for it.
     """
     photographs = [measure_one(path) for path in paths]
-    used = [p for p in photographs if p.cells is not None]
+    used = [p for p in photographs if p.patches is not None]
     shaded = [p for p in used if p.fit is not None]
     if not shaded:
         return Measurement(photographs, None)
     if len(used) == 1:
         return Measurement(photographs, shaded[0].ratio)
     try:
-        fit = fit_together([p.cells for p in used], [p.fit for p in used])
+        fit = fit_together([p.patches for p in used], [p.fit for p in used])
     except np.linalg.LinAlgError:
         return Measurement(photographs, None, DISAGREE)
     # One face and one shadow explain pictures of one night better than one each does.
     gain = sum(p.fit.cost for p in shaded) - fit.cost
     apart = len(shaded) == len(used) and gain < 5 * (len(shaded) - 1)
     note = DISAGREE if apart else ""
-    share = np.median([p.moon["sd"] / p.moon["radius"] for p in shaded]) / np.sqrt(len(shaded))
+    share = np.median([p.moon.radius_sd / p.moon.radius for p in shaded]) / np.sqrt(len(shaded))
     return Measurement(photographs, interval_of(fit.shared[0], uncertainty(fit, share)), note)
 
 
+@_on_one_thread
 def measure_one(path):
     """Measure one photograph; return a `Photograph`, its message saying what stands against it."""
     try:
         picture = read_picture(path)
-        found = Photograph(picture.file, time=picture.time)
-        moon = find_moon(picture)
+        found = Photograph(picture.file, time=picture.time, rendered=picture.rendered)
+        moon = found.moon = find_moon(picture)
     except ValueError as error:
         text = str(error).removeprefix(f"{Path(path).name}: ")
         return Photograph(Path(path).name, message=text)
-    found.moon = {"x": moon.x, "y": moon.y, "radius": moon.radius, "sd": moon.radius_sd}
-    cells = cells_of(picture, moon)
-    found.message = _no_shadow(cells, picture.redness)
+    patches = patches_of(picture, moon)
+    found.message = _no_shadow(patches, picture.redness)
     if found.message:
-        found.cells = cells if found.message.startswith("full Moon") else None
+        found.patches = patches if found.message.startswith("full Moon") else None
         return found
     try:
-        fit, other = fit_one(cells), fit_one(cells, terminator)
+        fit, other = fit_one(patches), fit_one(patches, terminator)
     except np.linalg.LinAlgError:
         found.message = CANNOT_SAY
         return found
@@ -161,27 +182,23 @@ def measure_one(path):
             "the edge of the shadow does not cross the Moon: take a picture of the partial phase"
         )
         return found
-    found.cells, found.fit = cells, fit
+    found.patches, found.fit = patches, fit
     found.ratio = interval_of(fit.shared[0], uncertainty(fit, moon.radius_sd / moon.radius))
     if found.ratio is None:
         found.message = CANNOT_SAY
         return found
-    apart = (fit.ratio + edge) * moon.radius
-    found.shadow = {
-        "x": moon.x + apart * np.cos(axis),
-        "y": moon.y + apart * np.sin(axis),
-        "radius": fit.ratio * moon.radius,
-    }
+    x, y = moon.at(axis, fit.ratio + edge)
+    found.shadow = Circle(float(x), float(y), float(fit.ratio * moon.radius))
     return found
 
 
-def _no_shadow(cells, redness):
+def _no_shadow(patches, redness):
     """Return why there is no edge of the umbra to measure, or an empty text."""
-    if cells.overexposed > 0.7:
+    if patches.overexposed > 0.7:
         return "overexposed: most of the bright part is white; use a shorter exposure"
-    if len(cells.x) < 100:
+    if len(patches.x) < 100:
         return "too little of the Moon's disc can be used; use a sharper or larger picture"
-    low, high = np.exp(np.quantile(cells.level, [0.04, 0.98]))
+    low, high = np.exp(np.quantile(patches.level, [0.04, 0.98]))
     if redness > 2.2:
         return "total eclipse: the whole Moon lies in the shadow, no edge of it is to be seen"
     if low > 0.2 * high:

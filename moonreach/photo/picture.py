@@ -9,6 +9,7 @@ import numpy as np
 from PIL import Image, ImageOps
 
 LARGEST = 50_000_000  # pixels
+MARK = "rendered, invented plains"  # in the description of every picture made by `rendered`
 # Green for colour pictures: there the light inside the umbra, copper, is weak, and the Sun's limb
 # darkening of `shading` is measured close to it.
 
@@ -18,13 +19,14 @@ class Picture:
     """A photograph as linear light.
 
     light: height x width, 0 black to 1 white. redness: red over green of the bright parts.
-    time: datetime of the exposure, or None.
+    time: datetime of the exposure, or None. rendered: whether it is an invented practice picture.
     """
 
     file: str
     light: np.ndarray
     redness: float = 1.0
     time: datetime | None = None
+    rendered: bool = False
 
 
 def to_linear(encoded):
@@ -34,6 +36,16 @@ def to_linear(encoded):
     array([0.   , 0.214, 1.   ])
     """
     return np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
+
+
+def to_tone(light):
+    """Return sRGB tones, 0 to 1, of linear light: the reverse of `to_linear`.
+
+    >>> to_tone(np.array([0.0, 0.214, 2.0])).round(3)
+    array([0. , 0.5, 1. ])
+    """
+    light = np.clip(light, 0, 1)
+    return np.where(light < 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
 
 
 def read_picture(path):
@@ -56,7 +68,7 @@ def read_picture(path):
                         f"{path.name}: {opened.width} x {opened.height} px is more than 50 "
                         "megapixels; crop it around the Moon first"
                     )
-                time = _time_of(opened)
+                time, rendered = _time_of(opened), _is_rendered(opened, path)
                 light, redness = _light_of(ImageOps.exif_transpose(opened))
     except Image.DecompressionBombError:
         raise ValueError(
@@ -64,7 +76,7 @@ def read_picture(path):
         ) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
         raise ValueError(f"{path.name}: no readable JPEG or PNG picture ({error})") from None
-    return Picture(path.name, light, redness, time)
+    return Picture(path.name, light, redness, time, rendered)
 
 
 def _time_of(opened):
@@ -75,6 +87,15 @@ def _time_of(opened):
         return datetime.strptime(str(stamp).strip("\0 "), "%Y:%m:%d %H:%M:%S")
     except (ValueError, KeyError, TypeError, SyntaxError, OSError):
         return None
+
+
+def _is_rendered(opened, path):
+    """Return whether a picture says, or the truth kept with it shows, that it is invented."""
+    try:
+        marked = str(opened.getexif().get(0x010E, "")).startswith(MARK)
+    except (ValueError, KeyError, TypeError, SyntaxError, OSError):
+        marked = False
+    return marked or path.with_suffix(".truth.json").is_file()
 
 
 def _light_of(image):

@@ -10,10 +10,11 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 from scipy import ndimage
+from scipy.optimize import brentq
 
-from moonreach.photo.shading import sunlight
+from moonreach.photo.penumbra import sunlight
+from moonreach.photo.picture import MARK, to_tone
 
-MARK = "rendered, invented plains"
 COPPER = np.array([1.0, 0.34, 0.12])  # colour of the light inside the umbra, an invented mix
 
 
@@ -156,8 +157,7 @@ def photograph(light, camera, moon_radius, seed=0):
     light = light + noise * random.normal(size=light.shape)
     light = np.maximum(light, 0) ** camera.gamma
     light = np.clip(light * (1 + camera.shoulder) / (1 + camera.shoulder * light), 0, 1)
-    curve = np.where(light < 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
-    return np.round(255 * curve).astype(np.uint8)
+    return np.round(255 * to_tone(light)).astype(np.uint8)
 
 
 def _wide_blur(plane, sigma):
@@ -190,14 +190,8 @@ def share_in_shadow(shadow_ratio, offset):
 
 def offset_for(shadow_ratio, share):
     """Return the distance of the centres, in Moon radii, at which that share is in the umbra."""
-    low, high = shadow_ratio - 1, shadow_ratio + 1
-    for _ in range(60):
-        middle = (low + high) / 2
-        if share_in_shadow(shadow_ratio, middle) > share:
-            low = middle
-        else:
-            high = middle
-    return low
+    ends = shadow_ratio - 1 + 1e-9, shadow_ratio + 1 - 1e-9
+    return brentq(lambda apart: share_in_shadow(shadow_ratio, apart) - share, *ends, xtol=1e-14)
 
 
 def save_photograph(path, picture, truth, time=None, quality=90):

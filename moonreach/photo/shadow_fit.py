@@ -1,6 +1,6 @@
 """Fit the shaded Moon to one photograph or to several of one night.
 
-Each cell's light is modelled as camera(exposure x ground x (sunlight + glow)) + veil. Unknown are
+Each patch's light is modelled as camera(exposure x ground x (sunlight + glow)) + veil. Unknown are
 the umbra's radius x and the Sun's size (shared), the ground's pattern (shared, one face), and for
 each picture the shadow's place, exposure, glow, camera curve, veil and how the face is turned.
 All have stated weak priors (`light_model`); x has none but its range. The pattern's uncertainty is
@@ -12,16 +12,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from moonreach.photo.light_model import (
+    NODES,
     OWN,
     SHARED,
+    covariance,
     expected,
     full_moon,
     light_curve,
+    pattern,
     shade,
     terminator,
     turned,
 )
-from moonreach.photo.plains import NODES, covariance, pattern
 
 STEP = 1e-5  # of an unknown, for slopes
 # What no model of ours knows of one picture (libration, a phone's sharpening, uneven halo): a
@@ -35,7 +37,7 @@ class ShadowFit:
 
     curvature_sd: standard uncertainty of 1 / x, pattern included. misfit: root mean square of
     the whitened residuals. cost: minus the log likelihood but for a constant, to compare fits of
-    the same pictures. spread: of the ground, as this fit saw it, over `plains.SPREAD`.
+    the same pictures. spread: of the ground, as this fit saw it, over `light_model.SPREAD`.
     """
 
     shared: np.ndarray
@@ -87,30 +89,30 @@ class Problem:
     def bases(self, p):
         """Return each picture's pattern matrix at its present turn, the ground's spread in it."""
         rows = zip(self.pictures, self.split(p)[1], strict=True)
-        return [self.spread * pattern(*turned(cells, own[-1])) for cells, own in rows]
+        return [self.spread * pattern(*turned(patches, own[-1])) for patches, own in rows]
 
     def model(self, k, p, bases, weights):
         """Return picture k's modelled levels and slopes with the pattern."""
         shared, own = self.split(p)
-        cells = self.pictures[k]
-        curve = light_curve(1 / shared[0], shared[1], cells.blur)
+        patches = self.pictures[k]
+        curve = light_curve(1 / shared[0], shared[1], patches.blur)
         share = own[k, 3] / own[:, 3].mean()
-        return expected(cells, shared, own[k], bases[k] @ weights, curve, self.laws[k], share)
+        return expected(patches, shared, own[k], bases[k] @ weights, curve, self.laws[k], share)
 
     def factors(self, p, weights, bases):
-        """Return the Cholesky factor of each picture's covariance, stray cells weighted down."""
+        """Return the Cholesky factor of each picture's covariance, stray patches weighted down."""
         factors = []
-        for k, cells in enumerate(self.pictures):
-            residual = cells.level - self.model(k, p, bases, weights)[0]
-            stray = 1 + residual**2 / (cells.sd**2 + MODEL_SPREAD**2) / 16  # Student-like
-            factors.append(np.linalg.cholesky(self.unmodelled[k] + np.diag(cells.sd**2 * stray)))
+        for k, patches in enumerate(self.pictures):
+            residual = patches.level - self.model(k, p, bases, weights)[0]
+            stray = 1 + residual**2 / (patches.sd**2 + MODEL_SPREAD**2) / 16  # Student-like
+            factors.append(np.linalg.cholesky(self.unmodelled[k] + np.diag(patches.sd**2 * stray)))
         return factors
 
     def slopes(self, k, p, weights, bases):
         """Return picture k's residuals and their slopes with all unknowns."""
-        cells = self.pictures[k]
+        patches = self.pictures[k]
         level, with_ground = self.model(k, p, bases, weights)
-        jac = np.zeros((len(cells.x), len(p) + len(weights)))
+        jac = np.zeros((len(patches.x), len(p) + len(weights)))
         first = len(SHARED) + k * len(OWN)
         last = first + len(OWN) - 1
         for i in [*range(len(SHARED)), *range(first, last)]:
@@ -120,9 +122,9 @@ class Problem:
                 jac[:, i] = (self.model(k, q, bases, weights)[0] - level) / STEP
         jac[:, len(p) :] = with_ground[:, None] * bases[k]
         if not self.fixed[last]:
-            swung = self.spread * pattern(*turned(cells, p[last] + 1e-3)) @ weights
+            swung = self.spread * pattern(*turned(patches, p[last] + 1e-3)) @ weights
             jac[:, last] = with_ground * (swung - bases[k] @ weights) / 1e-3
-        return cells.level - level, jac
+        return patches.level - level, jac
 
     def whitened(self, p, weights, bases, factors):
         """Return the residuals of all pictures, each of unit variance if the model holds."""
@@ -203,78 +205,3 @@ class Problem:
             normal += white[:, :-1].T @ white[:, :-1]
             pull += white[:, :-1].T @ white[:, -1]
         return normal, pull
-
-
-def profile(problem, fit):
-    """Return the fit of least cost along 1 / x, with 1 / x and its uncertainty from the profile.
-
-    At each of several values of 1 / x all else is fitted anew, the ground's own uncertainty
-    counted; a parabola through the costs gives the value and its standard uncertainty.
-    """
-    step = float(np.clip(fit.curvature_sd, 0.008, 0.03))
-    tried = {0: fit}
-    held, problem.fixed[0] = problem.fixed[0], True
-    middle = fit.shared[0]
-
-    def attempt(k):
-        near = tried[min(tried, key=lambda other: abs(other - k))]
-        p = near.p
-        p[0] = middle + k * step
-        if k not in tried and problem.low[0] < p[0] < problem.high[0]:
-            tried[k] = problem.solve(p, near.ground)
-
-    reach = 2
-    while True:
-        best = min(tried, key=lambda k: tried[k].cost)
-        wanted = [best + k for k in (1, -1, 2, -2)]
-        before = len(tried)
-        for k in wanted:
-            attempt(k)
-        if len(tried) == before or len(tried) > 14:
-            break
-    problem.fixed[0] = held
-    near = [k for k in tried if abs(k - best) <= reach]
-    found = tried[best]
-    if len(near) < 4:  # at the end of the range
-        found.curvature_sd = np.inf
-        return found
-    bend, slope, _ = np.polyfit(near, [tried[k].cost for k in near], 2)
-    if bend <= 0:
-        found.curvature_sd = np.inf
-        return found
-    found.shared = found.shared.copy()
-    found.shared[0] = middle + step * np.clip(-slope / (2 * bend), best - 1, best + 1)
-    found.curvature_sd = float(step / np.sqrt(2 * bend))
-    return found
-
-
-def starts(cells, law=shade, count=2):
-    """Return the best coarse guesses of a picture's own unknowns, each tried at one ratio."""
-    light = np.exp(cells.level)
-    light = light - light.min()
-    dark = np.arctan2(-(light * cells.y).sum(), -(light * cells.x).sum())
-    ratio, sun = 2.5, 1.02
-    curve = light_curve(ratio, sun, cells.blur)
-    found = []
-    for edge in np.arange(-0.9, 0.95, 0.1):
-        for swing in (-0.4, -0.2, 0.0, 0.2, 0.4):
-            own = np.array([edge, dark + swing, 0.0, 1.0, 0.0, 0.0, -6.0, 1.0, 0.0, 0.0])
-            shape = law(cells, [1 / ratio, sun, 0], own, curve)
-            own[2] = np.median((cells.level - shape)[shape > -2.5]) if (shape > -2.5).any() else 0
-            level, _ = expected(cells, [1 / ratio, sun, 0], own, 0.0, curve, law)
-            found.append((np.abs(level - cells.level).mean(), edge, own))
-    found.sort(key=lambda item: item[0])
-    chosen = [found[0]]
-    for item in found[1:]:
-        if len(chosen) < count and all(abs(item[1] - other[1]) > 0.15 for other in chosen):
-            chosen.append(item)
-    return [own for _, _, own in chosen]
-
-
-def fit_one(cells, law=shade):
-    """Fit a single picture from several starts; return the best `ShadowFit`."""
-    problem = Problem([cells], [law])
-    fits = [problem.solve(np.concatenate([[0.4, 1.02, 0.0], own])) for own in starts(cells, law)]
-    best = min(fits, key=lambda fit: fit.cost)
-    best = problem.learn_spread(best.p, best.ground)
-    return profile(problem, best) if law is shade else best

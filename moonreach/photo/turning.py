@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from moonreach.photo.light_model import OWN, SHARED, shade, turned
-from moonreach.photo.plains import NODES, pattern
+from moonreach.photo.light_model import NODES, OWN, SHARED, pattern, shade, turned
 from moonreach.photo.shadow_fit import STEP, Problem
 
 # How far each unknown of a single fit may be off while turns are compared.
@@ -25,11 +24,11 @@ LOOSE |= {
 class Sight:
     """The ground as one picture shows it.
 
-    ground: its log brightness in ``cells``; inverse: inverse of its covariance, in which lie the
+    ground: its log brightness in ``patches``; inverse: inverse of its covariance, in which lie the
     noise and all that the picture's own fit left open.
     """
 
-    cells: object
+    patches: object
     ground: np.ndarray
     covariance: np.ndarray
 
@@ -38,9 +37,9 @@ class Sight:
         return np.linalg.inv(self.covariance)
 
 
-def sight_of(cells, start, law=shade):
+def sight_of(patches, start, law=shade):
     """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
-    problem = Problem([cells], [law])
+    problem = Problem([patches], [law])
     bases = problem.bases(start.p)
     level, slope = problem.model(0, start.p, bases, start.ground)
     seen = slope > 0.3
@@ -51,10 +50,10 @@ def sight_of(cells, start, law=shade):
         q[i] += STEP
         if not problem.fixed[i]:
             jac[:, i] = LOOSE[name] * (problem.model(0, q, bases, start.ground)[0] - level) / STEP
-    ground = (bases[0] @ start.ground + (cells.level - level) / np.maximum(slope, 0.3))[seen]
+    ground = (bases[0] @ start.ground + (patches.level - level) / np.maximum(slope, 0.3))[seen]
     jac = (jac / slope[:, None])[seen]
-    part = type(cells)(
-        **{**vars(cells), **{k: getattr(cells, k)[seen] for k in ("x", "y", "level", "sd")}}
+    part = type(patches)(
+        **{**vars(patches), **{k: getattr(patches, k)[seen] for k in ("x", "y", "level", "sd")}}
     )
     noise = np.diag((part.sd / slope[seen]) ** 2 + 0.03**2)
     return Sight(part, ground, noise + jac @ jac.T)
@@ -79,7 +78,7 @@ def _face(sights, inverse, turns, others):
     """Return mean and covariance of the pattern's unknowns, learnt from the sights placed."""
     know, pull = np.eye(len(NODES)), np.zeros(len(NODES))
     for j in others:
-        basis = pattern(*turned(sights[j].cells, turns[j]))
+        basis = pattern(*turned(sights[j].patches, turns[j]))
         know += basis.T @ inverse[j] @ basis
         pull += basis.T @ inverse[j] @ sights[j].ground
     covariance = np.linalg.inv(know)
@@ -90,8 +89,8 @@ def _best_turn(sight, face):
     """Return the turn at which a sight is likeliest, given what is known of the face."""
     mean, covariance = face
     every = slice(None, None, max(1, len(sight.ground) // 150))
-    cells, ground = sight.cells, sight.ground[every]
-    few = type(cells)(**{**vars(cells), "x": cells.x[every], "y": cells.y[every]})
+    patches, ground = sight.patches, sight.ground[every]
+    few = type(patches)(**{**vars(patches), "x": patches.x[every], "y": patches.y[every]})
     own = sight.covariance[every, every]
     angles = np.radians(np.arange(-180, 180, 5))
     # Half the pictures of a night are held alike, give or take 15 degrees: common practice.

@@ -21,15 +21,13 @@ import numpy as np
 from astropy import units as u
 from astropy.uncertainty import Distribution
 
+from moonreach.lessons.interval import COVERAGE, TO_95
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.origin import Origin
 
 _NOTHING = 1e-9  # of the largest part: what the computer's own rounding leaves of none
 DRAWS = 10_000
 STEPS = 100  # quantiles by which one input alone is varied
-COVERAGE = 0.95
-# Standard deviations from the middle to the end of a normal distribution's 95 % interval.
-TO_95 = NormalDist().inv_cdf(0.5 + COVERAGE / 2)
 
 
 @dataclass(frozen=True)

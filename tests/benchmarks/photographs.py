@@ -20,9 +20,14 @@ import numpy as np
 from moonreach.figures.overlay import HEIGHT, ROOM
 from moonreach.lessons.refuse import Impossible
 from moonreach.notebook.by_machine import clicked
-from moonreach.photo import fit_circle, measure_photographs, read_picture
-from moonreach.photo.by_hand import CAREFUL, together
-from moonreach.photo.edge_by_eye import visible_edge
+from moonreach.photo import (
+    Circle,
+    fit_circle,
+    measure_photographs,
+    read_picture,
+    visible_edge,
+)
+from moonreach.photo.clicks import CAREFUL, Tries, together
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 FIRST = 5000
@@ -126,7 +131,7 @@ def clicks(count):
         angle = np.tile(np.linspace(-0.36, 0.36, 6), 3)
         points = 270 * np.stack([np.cos(angle), np.sin(angle)], axis=1)
         fit = fit_circle(points + random.normal(0, 2, points.shape))
-        held.append(fit.radius_low <= 270 <= fit.radius_high)
+        held.append(fit.interval.low <= 270 <= fit.interval.high)
     print(
         f"clicks: the interval holds the radius of the visible edge in {100 * np.mean(held):.0f} %"
     )
@@ -148,7 +153,8 @@ def by_hand(count):
         camera, radius = truth["camera"], truth["moon"]["radius"]
         scatter = CAREFUL * 2 * ROOM * radius / HEIGHT
         try:
-            tries = clicked(light, truth["moon"], truth["shadow"], scatter, seed)
+            circles = Tries(*(Circle(**truth[name]) for name in ("moon", "shadow")))
+            tries = clicked(light, circles, scatter, seed)
         except Impossible:
             continue
         hand = together(tries).ratio

@@ -15,22 +15,24 @@ from moonreach.lessons.refuse import Impossible
 from moonreach.notebook import by_machine
 from moonreach.notebook.by_machine import clicked, outside
 from moonreach.notebook.desk import Desk
-from moonreach.notebook.overlay import PICTURE, shipped
-from moonreach.notebook.photo_radii import MADE_BY
-from moonreach.photo import read_picture, sunlight
-from moonreach.photo.by_hand import Laid, lay, ratio_of, together
-from moonreach.photo.edge_by_eye import edge_points, visible_edge
+from moonreach.notebook.kept_clicks import MADE_BY
+from moonreach.notebook.overlay import WORDS
+from moonreach.notebook.shipped import PICTURE, picture
+from moonreach.photo import Circle, read_picture, sunlight, visible_edge
+from moonreach.photo.clicks import Tries, lay, ratio_of, together
+from moonreach.photo.penumbra import edge_points
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import Row
+from moonreach.sheet.origin import Origin
 
-PATH = shipped(PICTURE)
+PATH = picture(PICTURE)
+INVENTED = WORDS["invented"]
 TRUTH = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))
+MOON, SHADOW = (Circle(**TRUTH[name]) for name in ("moon", "shadow"))
 
 
 def arc(circle, degrees):
-    turn = np.radians(degrees)
-    x = circle["x"] + circle["radius"] * np.cos(turn)
-    return np.stack([x, circle["y"] + circle["radius"] * np.sin(turn)], axis=1)
+    return circle.at(np.radians(degrees))
 
 
 def click(overlay, x, y, name="button_press_event", button=1):
@@ -48,8 +50,17 @@ def mark(overlay, name, points):
 
 
 def lay_true_circles(overlay):
-    mark(overlay, "moon", arc(TRUTH["moon"], (-70, -20, 25, 75)))
-    mark(overlay, "shadow", arc(TRUTH["shadow"], (-12, -7, -2, 3, 8, 13)))
+    mark(overlay, "moon", arc(MOON, (-70, -20, 25, 75)))
+    mark(overlay, "shadow", arc(SHADOW, (-12, -7, -2, 3, 8, 13)))
+
+
+@pytest.fixture
+def own(tmp_path):
+    """A picture that does not say it is rendered stands in for a group's own photograph."""
+    path = tmp_path / "ours.png"
+    with Image.open(PATH) as opened:
+        Image.fromarray(np.asarray(opened)).save(path)
+    return path
 
 
 @pytest.fixture
@@ -59,8 +70,8 @@ def desk(tmp_path):
 
 @given(st.floats(60, 900), st.floats(1.5, 4.0), st.floats(-180, 180))
 def test_ratio_of_exact_points_is_exact(radius, ratio, turn):
-    moon = lay([*arc({"x": 5, "y": -3, "radius": radius}, turn + np.array([0, 80, 190]))])
-    shadow = {"x": 5 - ratio * radius, "y": 8, "radius": ratio * radius}
+    moon = lay([*arc(Circle(5, -3, radius), turn + np.array([0, 80, 190]))])
+    shadow = Circle(5 - ratio * radius, 8, ratio * radius)
     found = ratio_of(moon, lay([*arc(shadow, np.linspace(-50, 50, 6))]))
     assert found.value == pytest.approx(ratio, rel=1e-6)
     assert found.low < ratio < found.high
@@ -75,34 +86,33 @@ def test_few_points_and_a_straight_edge_say_what_they_lack():
 
 
 def test_a_spread_of_three_tries_is_held_by_students_t():
-    moon = Laid(0, 0, 100)
-    tries = [(moon, Laid(0, 0, radius)) for radius in (250, 260, 270)]
-    radius, standard = together(tries).shadow
-    assert radius == pytest.approx(259.74, abs=0.01)  # 3 / (1/250 + 1/260 + 1/270)
+    moon = Circle(0, 0, 100)
+    tries = [(moon, Circle(0, 0, radius)) for radius in (250, 260, 270)]
+    found = together(tries).shadow
+    assert found.radius == pytest.approx(259.74, abs=0.01)  # 3 / (1/250 + 1/260 + 1/270)
     # JCGM 100:2008, table G.2: t = 4.30 for two degrees of freedom; s = 10.
-    assert 1.96 * standard == pytest.approx(4.30 * 10 / 3**0.5, rel=1e-3)
+    assert 1.96 * found.radius_sd == pytest.approx(4.30 * 10 / 3**0.5, rel=1e-3)
 
 
 def test_three_peoples_clicks_hold_the_visible_edge():
     """Two px of scatter and six points each: the interval holds the edge that the eye sees."""
     light, camera, ratio = read_picture(PATH).light, TRUTH["camera"], TRUTH["shadow_ratio"]
-    moon = TRUTH["moon"]["radius"]
+    moon = MOON.radius
     scene = TRUTH["scene"]
     seen = visible_edge(
         ratio, scene["sun_ratio"], camera["exposure"], scene["glow"], camera["blur"] / moon
     )
     held = []
     for seed in range(40):
-        found = together(clicked(light, TRUTH["moon"], TRUTH["shadow"], 2.0, seed)).ratio
+        found = together(clicked(light, Tries(MOON, SHADOW), 2.0, seed)).ratio
         held.append(found.low <= seen <= found.high)
     assert np.mean(held) >= 0.9
 
 
 def test_the_visible_edge_lies_where_the_geometry_puts_it():
     """On the picture as in the model; and half grey is where half of sRGB's tone is reached."""
-    light, shadow = read_picture(PATH).light, TRUTH["shadow"]
-    points = edge_points(light, TRUTH["moon"], shadow)
-    apart = np.hypot(*(points - [shadow["x"], shadow["y"]]).T) / shadow["radius"] - 1
+    points = edge_points(read_picture(PATH).light, MOON, SHADOW)
+    apart = SHADOW.distances(points) / SHADOW.radius
     model = visible_edge(TRUTH["shadow_ratio"], TRUTH["scene"]["sun_ratio"]) / 2.7564 - 1
     assert np.median(apart) == pytest.approx(model, abs=0.005)
     assert 0.005 < model < 0.03
@@ -115,16 +125,16 @@ def test_clicks_make_circles_and_a_ratio(desk):
     overlay = desk.photograph()
     assert "no points so far" in overlay.as_text()
     lay_true_circles(overlay)
-    found = ratio_of(overlay.marks.laid("moon"), overlay.marks.laid("shadow"))
+    found = ratio_of(overlay.clicks.laid("moon"), overlay.clicks.laid("shadow"))
     assert found.value == pytest.approx(TRUTH["shadow_ratio"], rel=0.01)
     assert f"Shadow / Moon: {found}" in overlay.said.value
     x, y = overlay.drawing.circles["moon"].get_data()
-    radii = np.hypot(x - TRUTH["moon"]["x"], y - TRUTH["moon"]["y"])
-    assert radii == pytest.approx(TRUTH["moon"]["radius"], abs=1)
+    radii = np.hypot(x - MOON.x, y - MOON.y)
+    assert radii == pytest.approx(MOON.radius, abs=1)
     overlay.buttons["undo"].click()
-    assert len(overlay.marks.of("shadow")) == 5
+    assert len(overlay.clicks.of("shadow")) == 5
     overlay.buttons["clear"].click()
-    assert overlay.marks.points == []
+    assert overlay.clicks.points == []
     assert overlay.drawing.circles["moon"].get_data()[0] == []
 
 
@@ -135,30 +145,30 @@ def test_a_point_near_the_press_is_dragged_and_other_buttons_mark_nothing(desk):
     click(overlay, 350, 150, "motion_notify_event")
     click(overlay, 350, 150, "button_release_event")
     click(overlay, 200, 200, "motion_notify_event")
-    assert overlay.marks.of("moon") == [(pytest.approx(350), pytest.approx(150))]
+    assert overlay.clicks.of("moon") == [(pytest.approx(350), pytest.approx(150))]
     click(overlay, 100, 100, button=3)
-    assert len(overlay.marks.points) == 1
+    assert len(overlay.clicks.points) == 1
 
 
 def test_every_slider_moves_the_chosen_circle_and_a_click_gives_it_back(desk):
     overlay = desk.photograph()
     lay_true_circles(overlay)
-    before = overlay.marks.laid("shadow")
+    before = overlay.clicks.laid("shadow")
     for name, slider in overlay.by_sliders.items():
         for value in (slider.min, 8 * slider.step, slider.max):
             slider.value = value
-            moved = getattr(overlay.marks.laid("shadow"), name)
+            moved = getattr(overlay.clicks.laid("shadow"), name)
             least = overlay.view.scale if name == "radius" else -np.inf
             assert moved == pytest.approx(max(getattr(before, name) + value, least))
         slider.value = 0
     assert "by sliders" in overlay.said.value
     overlay.which.value = "moon"
     overlay.which.value = "shadow"
-    again = overlay.marks.laid("shadow")  # moved back, and still where it lay
+    again = overlay.clicks.laid("shadow")  # moved back, and still where it lay
     assert (again.x, again.y, again.radius, again.half) == (before.x, before.y, before.radius, 0)
     assert "Shadow / Moon: 2.7" in overlay.said.value and "95 %: 2" not in overlay.said.value
-    mark(overlay, "shadow", arc(TRUTH["shadow"], [16]))
-    assert overlay.marks.moved == {}
+    mark(overlay, "shadow", arc(SHADOW, [16]))
+    assert overlay.clicks.moved == {}
     for value in (1, 2.5, 4):
         overlay.lift.value = value
         assert overlay.drawing.image.get_array().mean() >= overlay.view.pixels.mean()
@@ -168,15 +178,15 @@ def test_a_sliders_own_answer_moves_nothing(desk):
     overlay = desk.photograph()
     lay_true_circles(overlay)
     overlay.by_sliders["x"].value = 1e-13
-    assert overlay.marks.moved == {}
+    assert overlay.clicks.moved == {}
 
 
-def test_the_button_writes_both_radii_and_leaves_the_rest(desk):
+def test_the_button_writes_both_radii_and_leaves_the_rest(desk, own):
     desk.choose("Owls")
     desk.sheet.store(
         Row("moon_altitude", {"value": "31", "unit": "deg", "uncertainty": "", "note": ""})
     )
-    overlay = desk.photograph()
+    overlay = desk.photograph(own)
     overlay.buttons["write"].click()
     assert "Nothing was written yet" in overlay.told.value
     for _ in range(2):  # the second time in place of the first
@@ -191,29 +201,41 @@ def test_the_button_writes_both_radii_and_leaves_the_rest(desk):
             overlay.buttons["drop"].click()
     rows = {r.quantity: r for r in desk.sheet.readings()}
     assert len(desk.sheet.readings()) == len(rows) == 3
-    assert rows["photo_moon_radius"].value.value == pytest.approx(TRUTH["moon"]["radius"], abs=0.5)
+    assert rows["photo_moon_radius"].value.value == pytest.approx(MOON.radius, abs=0.5)
     assert rows["photo_shadow_radius"].uncertainty.value > 5
     assert desk.sheet.path.read_text(encoding="utf-8").count(MADE_BY) == 2
     assert tables.read(desk.sheet.path).problems == []
 
 
-def test_radii_typed_by_hand_stay_and_are_named(desk):
+def test_circles_on_a_practice_picture_never_enter_the_sheet(desk):
+    desk.choose("Owls")
+    overlay = desk.photograph()
+    assert overlay.origin is Origin.PRACTICE
+    assert INVENTED.replace("'", "&#x27;") in overlay.told.value and INVENTED in overlay.as_text()
+    before = desk.sheet.path.read_bytes()
+    overlay.clicks.tries = [(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
+    overlay.buttons["write"].click()
+    assert "Nothing was written" in overlay.told.value
+    assert desk.sheet.path.read_bytes() == before
+
+
+def test_radii_typed_by_hand_stay_and_are_named(desk, own):
     desk.choose("Owls")
     cells = {"value": "90", "unit": "px", "uncertainty": "1", "note": "our print"}
     desk.sheet.store(Row("photo_moon_radius", cells))
-    overlay = desk.photograph()
-    overlay.marks.tries = [(Laid(0, 0, 150), Laid(0, 0, 400 + k)) for k in range(3)]
+    overlay = desk.photograph(own)
+    overlay.clicks.tries = [(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
     overlay.buttons["write"].click()
     assert "other photograph radii" in overlay.told.value
     assert "our print" in desk.sheet.path.read_text(encoding="utf-8")
 
 
-def test_without_a_group_nothing_is_written_and_the_tries_stay(desk, tmp_path):
-    overlay = desk.photograph()
-    overlay.marks.tries = [(Laid(0, 0, 150), Laid(0, 0, 400 + k)) for k in range(3)]
+def test_without_a_group_nothing_is_written_and_the_tries_stay(desk, own, tmp_path):
+    overlay = desk.photograph(own)
+    overlay.clicks.tries = [(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
     overlay.buttons["write"].click()
     assert "No group is chosen" in overlay.told.value
-    assert len(overlay.marks.tries) == 3
+    assert len(overlay.clicks.tries) == 3
     assert not (tmp_path / "work").exists()
 
 
@@ -230,7 +252,7 @@ def test_the_same_picture_comes_back_with_its_marks(desk):
     overlay = desk.photograph()
     lay_true_circles(overlay)
     assert desk.photograph(PATH) is overlay
-    assert len(overlay.marks.points) == 10
+    assert len(overlay.clicks.points) == 10
 
 
 def test_marks_outlive_the_kernel(desk, tmp_path):
@@ -238,14 +260,14 @@ def test_marks_outlive_the_kernel(desk, tmp_path):
     overlay = desk.photograph()
     lay_true_circles(overlay)
     overlay.buttons["keep"].click()
-    mark(overlay, "moon", arc(TRUTH["moon"], (-70, 25)))
+    mark(overlay, "moon", arc(MOON, (-70, 25)))
     # A new desk in the same folder is what a restarted kernel has.
     again = Desk("eclipse_timing", work=tmp_path / "work").photograph()
-    assert again.marks.points == overlay.marks.points and len(again.marks.points) == 2
-    assert again.marks.tries == overlay.marks.tries and len(again.marks.tries) == 1
+    assert again.clicks.points == overlay.clicks.points and len(again.clicks.points) == 2
+    assert again.clicks.tries == overlay.clicks.tries and len(again.clicks.tries) == 1
     assert "1 of 3" in again.told.value
     other = Desk("eclipse_timing", "Herons", tmp_path / "work").photograph()
-    assert not other.marks.points and not other.marks.tries
+    assert not other.clicks.points and not other.clicks.tries
 
 
 def test_marks_that_somebody_else_made_meanwhile_stay_too(desk, tmp_path):
@@ -253,7 +275,7 @@ def test_marks_that_somebody_else_made_meanwhile_stay_too(desk, tmp_path):
     overlay = desk.photograph()
     elsewhere = Desk("eclipse_timing", "Owls", tmp_path / "work").photograph()
     for one, turns in ((elsewhere, (10, 40)), (overlay, (-40, 20, 60))):
-        mark(one, "moon", arc(TRUTH["moon"], turns))
+        mark(one, "moon", arc(MOON, turns))
     kept = json.loads((tmp_path / "work/owls/photographs.json").read_text(encoding="utf-8"))
     assert [len(kept[name]["points"]) for name in (PATH.name, f"{PATH.name}, earlier")] == [3, 2]
 
@@ -278,7 +300,7 @@ def test_marks_that_cannot_be_kept_are_said_and_stay(desk, tmp_path):
     overlay = desk.photograph()
     (tmp_path / "work/owls").write_text("a file where the folder should be", encoding="utf-8")
     lay_true_circles(overlay)
-    assert "are not kept" in overlay.told.value and len(overlay.marks.points) == 10
+    assert "are not kept" in overlay.told.value and len(overlay.clicks.points) == 10
 
 
 @pytest.mark.parametrize("size", [(90, 400), (700, 60)])
@@ -295,7 +317,7 @@ def test_what_is_no_picture_is_met_with_a_sentence(desk, tmp_path):
     assert "no such file" in desk.photograph(tmp_path / "missing.jpg")
     assert "no readable" in desk.photograph(tmp_path / "notes.jpg")
     with pytest.raises(Impossible, match=r"lacks moons\.jpg"):
-        shipped("moons.jpg")
+        picture("moons.jpg")
 
 
 def test_a_group_sees_the_machine_after_three_tries(desk):
@@ -311,13 +333,13 @@ def test_the_machine_stands_beside_the_tries(desk):
     assert 0.003 < beside.shift < 0.03  # the eye's edge lies outside the geometric one
     assert (
         beside.png()
-        == by_machine.Beside(
+        == by_machine.Comparison(
             beside.path, beside.one, beside.joint, beside.tries, beside.whose
         ).png()
     )
 
 
 def test_outside_is_counted_in_the_shadows_radius():
-    moon, shadow = {"x": 300, "y": 0, "radius": 100}, {"x": 0, "y": 0, "radius": 270}
-    assert outside(Laid(0, 0, 270 * 1.02), moon, shadow) == pytest.approx(0.02)
-    assert outside(Laid(-13.5, 0, 270), moon, shadow) == pytest.approx(-0.05)
+    moon, shadow = Circle(300, 0, 100), Circle(0, 0, 270)
+    assert outside(Circle(0, 0, 270 * 1.02), moon, shadow) == pytest.approx(0.02)
+    assert outside(Circle(-13.5, 0, 270), moon, shadow) == pytest.approx(-0.05)

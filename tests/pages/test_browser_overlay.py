@@ -10,42 +10,41 @@ from lab_browser import (
     run_all,
     write_notebook,
 )
+from PIL import Image
 
 from moonreach.figures.overlay import HEIGHT, WIDTH, View
-from moonreach.notebook.overlay import PICTURE, shipped
+from moonreach.notebook.shipped import PICTURE, picture
+from moonreach.photo import Circle
 from moonreach.sheet import tables
 
 pytestmark = pytest.mark.browser
 
 WIDTHS = 1280, 1024
-PATH = shipped(PICTURE)
+PATH = picture(PICTURE)
 TRUTH = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))
 
 
 @pytest.fixture(scope="module")
 def overlays(lab):
     """Write the notebooks that show the photograph; return the folder of the groups' sheets."""
+    with Image.open(PATH) as opened:  # no mark of a rendered picture: as a group's own photograph
+        Image.fromarray(np.asarray(opened)).save(lab.folder / "ours.png")
     for width in WIDTHS:  # a group each, as marks are found again
         write_notebook(
             lab.folder / f"overlay_{width}.ipynb",
             "from moonreach.notebook.desk import Desk\n"
             f"desk = Desk('eclipse_timing', 'Owls {width}')",
-            "desk.photograph()",
+            "desk.photograph('ours.png')",
         )
     return lab.folder / "work"
 
 
 def on_circle(name, degrees, view):
     """Return points of a true circle in px of the canvas; angles about the Moon's bright side."""
-    circle = TRUTH[name]
-    away = np.arctan2(
-        TRUTH["moon"]["y"] - TRUTH["shadow"]["y"], TRUTH["moon"]["x"] - TRUTH["shadow"]["x"]
-    )
-    turn = away + np.radians(degrees)
-    x = circle["x"] + circle["radius"] * np.cos(turn)
-    y = circle["y"] + circle["radius"] * np.sin(turn)
+    circle, moon, shadow = (Circle(**TRUTH[each]) for each in (name, "moon", "shadow"))
+    points = circle.at(shadow.towards(moon)[1] + np.radians(degrees))
     left, top = view.limits["xlim"][0], view.limits["ylim"][1]
-    return np.stack([x - left, y - top], axis=1) / view.scale
+    return (points - [left, top]) / view.scale
 
 
 def canvas_of(page):

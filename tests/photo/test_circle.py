@@ -52,7 +52,7 @@ def test_interval_holds_the_truth_as_often_as_it_says():
     held = []
     for seed in range(300):
         fit = fit_circle(arc(np.random.default_rng(seed), span=0.9, count=12), scatter=1.0)
-        held.append(fit.radius_low <= 100 <= fit.radius_high)
+        held.append(fit.interval.low <= 100 <= fit.interval.high)
     assert 0.91 < np.mean(held) < 0.985
 
 
@@ -62,7 +62,7 @@ def test_three_people_with_six_clicks_each():
     for seed in range(200):
         points = arc(np.random.default_rng(seed), 270.0, 0.72, 18, 2.0)
         fit = fit_circle(points)
-        held.append(fit.radius_low <= 270 <= fit.radius_high)
+        held.append(fit.interval.low <= 270 <= fit.interval.high)
         assert fit.scatter == pytest.approx(2.0, rel=0.6)
     assert np.mean(held) > 0.88
 
@@ -97,7 +97,7 @@ def test_scale_shift_and_turn(scale, shift, turn):
     moved = scale * (points @ np.array([[c, s], [-s, c]])) + shift * scale
     fit = fit_circle(moved)
     assert fit.radius == pytest.approx(scale * plain.radius, rel=1e-3)
-    assert fit.radius_high == pytest.approx(scale * plain.radius_high, rel=1e-2)
+    assert fit.interval.high == pytest.approx(scale * plain.interval.high, rel=1e-2)
 
 
 @pytest.mark.parametrize(

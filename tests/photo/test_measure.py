@@ -1,13 +1,15 @@
 """Measuring rendered photographs, whose truth is known, and refusing what is no eclipse."""
 
 import json
+from threading import Event
 
 import numpy as np
 import pytest
 from PIL import Image
+from threadpoolctl import threadpool_info, threadpool_limits
 
 from moonreach.__main__ import main
-from moonreach.photo import find_moon, measure_one, measure_photographs, read_picture
+from moonreach.photo import find_moon, measure, measure_one, measure_photographs, read_picture
 from moonreach.photo.measure import interval_of
 from moonreach.photo.rendered import (
     Camera,
@@ -46,9 +48,7 @@ def test_one_picture(tmp_path, share, halo):
     (shadow, shadow_sd), (moon, moon_sd) = found.radii()
     assert abs(moon - 90) < 0.7 and 0 < moon_sd < 1
     assert abs(shadow - 243) < 4 * shadow_sd
-    edge = found.shadow["radius"] - np.hypot(
-        found.shadow["x"] - found.moon["x"], found.shadow["y"] - found.moon["y"]
-    )
+    edge = found.shadow.radius - found.shadow.towards(found.moon)[0]
     assert edge / 90 == pytest.approx(2.7 - truth["scene"]["offset"], abs=0.05)
 
 
@@ -146,3 +146,30 @@ def test_command(tmp_path, capsys):
         assert opened.size[0] > 600
     assert main(["photo", str(bad)]) == 2
     assert "no ratio" in capsys.readouterr().out
+
+
+def test_the_fit_keeps_to_one_thread_and_gives_the_others_back(tmp_path, monkeypatch):
+    seen = []
+
+    def look(path):
+        seen.extend(pool["num_threads"] for pool in threadpool_info())
+        raise ValueError("looked")
+
+    monkeypatch.setattr(measure, "read_picture", look)
+    with threadpool_limits(2):
+        measure.measure_one(tmp_path / "a.jpg")
+        assert set(seen) == {1}
+        assert {pool["num_threads"] for pool in threadpool_info()} != {1}
+
+
+def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
+    go = Event()
+    monkeypatch.setattr(measure, "_FITS", {})
+    monkeypatch.setattr(measure, "measure_photographs", lambda paths: go.wait(30) and paths)
+    try:
+        busy = [measure.begin((name,)) for name in ("first", "second")]
+        waiting, newest = (measure.begin((name,)) for name in ("third", "fourth"))
+        assert waiting.cancelled() and measure.begin(("fourth",)) is newest
+    finally:
+        go.set()
+    assert [each.result(30) for each in (*busy, newest)] == [("first",), ("second",), ("fourth",)]

@@ -8,9 +8,8 @@ import pytest
 from PIL import Image
 
 from moonreach.photo import read_picture, sunlight
-from moonreach.photo.picture import to_linear
+from moonreach.photo.picture import MARK, to_linear
 from moonreach.photo.rendered import (
-    MARK,
     Camera,
     Scene,
     invented_plains,
@@ -74,4 +73,5 @@ def test_saved_with_its_truth_and_mark(tmp_path):
     assert truth["shadow"]["radius"] == pytest.approx(2.7 * 30)
     with Image.open(tmp_path / "a.jpg") as opened:
         assert opened.getexif()[0x010E] == MARK
-    assert read_picture(tmp_path / "a.jpg").time == when
+    picture = read_picture(tmp_path / "a.jpg")
+    assert picture.time == when and picture.rendered

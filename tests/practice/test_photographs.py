@@ -5,11 +5,19 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from moonreach import __main__ as cli
 from moonreach.sheet import tables
 
 SHIPPED = Path(__file__).parents[2] / "data" / "eclipse_photographs"
+
+
+def own(folder):
+    """A picture that does not say it is rendered stands in for a group's own photograph."""
+    with Image.open(SHIPPED / "partial_1.jpg") as opened:
+        Image.fromarray(np.asarray(opened)).save(folder / "ours.png")
+    return folder / "ours.png"
 
 
 def run(capsys, *words):
@@ -80,7 +88,7 @@ def test_bad_words_are_one_sentence(capsys, tmp_path, words, says):
 def test_radii_go_into_the_sheet_and_are_replaced(capsys, tmp_path):
     sheet = tmp_path / "class.csv"
     sheet.write_text("group,quantity,value,unit\nFoxes,disc_diameter,14,mm\n", encoding="utf-8")
-    picture = SHIPPED / "partial_1.jpg"
+    picture = own(tmp_path)
     for _ in range(2):
         code, _, err = run(capsys, "photo", picture, "--group", "Owls", "--sheet", sheet)
         assert (code, "written for Owls" in err) == (0, True)
@@ -98,9 +106,7 @@ def test_radii_by_hand_are_not_mixed_with_the_machines(capsys, tmp_path):
     sheet = tmp_path / "class.csv"
     by_hand = "group,quantity,value,unit\nOwls,photo_moon_radius,150,px\n"
     sheet.write_text(by_hand, encoding="utf-8")
-    code, _, err = run(
-        capsys, "photo", SHIPPED / "partial_1.jpg", "--group", "Owls", "--sheet", sheet
-    )
+    code, _, err = run(capsys, "photo", own(tmp_path), "--group", "Owls", "--sheet", sheet)
     assert code == 2
     assert "take them out first" in err
     assert sheet.read_text(encoding="utf-8").splitlines()[1:] == by_hand.splitlines()[1:]
@@ -110,3 +116,14 @@ def test_group_without_a_sheet(capsys):
     code, _, err = run(capsys, "photo", SHIPPED / "partial_1.jpg", "--group", "Owls")
     assert code == 2
     assert "go together" in err
+
+
+def test_a_practice_picture_never_enters_a_sheet(capsys, tmp_path):
+    sheet = tmp_path / "class.csv"
+    sheet.write_text("group,quantity,value,unit\nOwls,disc_diameter,14,mm\n", encoding="utf-8")
+    before = sheet.read_bytes()
+    words = ("photo", SHIPPED / "partial_1.jpg", "--group", "Owls", "--sheet", sheet)
+    code, _, err = run(capsys, *words)
+    assert code == 2
+    assert "never enter a group's sheet" in err
+    assert sheet.read_bytes() == before

@@ -1,4 +1,4 @@
-"""Cut the Moon's disc into cells: mean light and its uncertainty, freed of the halo."""
+"""Cut the Moon's disc into patches: mean light and its uncertainty, freed of the halo."""
 
 from dataclasses import dataclass
 
@@ -8,18 +8,18 @@ from scipy.optimize import nnls
 
 from moonreach.photo.picture import block_average
 
-WIDTH = 0.09  # of a cell, in radii of the Moon
+WIDTH = 0.09  # of a patch, in radii of the Moon
 FLOOR = 0.003  # linear light added before the logarithm: a few steps of an 8-bit file
-CLIPPED = 0.93  # linear light from which a cell counts as overexposed
+CLIPPED = 0.93  # linear light from which a patch counts as overexposed
 
 
 @dataclass(frozen=True)
-class Cells:
-    """Mean light in the cells of one Moon; positions in radii of the Moon, x right, y down.
+class Patches:
+    """Mean light in the patches of one Moon; positions in radii of the Moon, x right, y down.
 
     level: log(light + FLOOR). sd: its standard uncertainty, without the ground's pattern.
-    veil_sd: how sure the sky's light on the disc is. overexposed: share of the lit cells lost.
-    blur: of the cells themselves, radii of the Moon.
+    veil_sd: how sure the sky's light on the disc is. overexposed: share of the lit patches lost.
+    blur: of the patches themselves, radii of the Moon.
     """
 
     x: np.ndarray
@@ -31,8 +31,8 @@ class Cells:
     blur: float
 
 
-def cells_of(picture, moon):
-    """Cut the disc of ``moon`` in ``picture`` into square cells and return them as `Cells`."""
+def patches_of(picture, moon):
+    """Cut the disc of ``moon`` in ``picture`` into square patches and return them as `Patches`."""
     light, x, y, radius = _crop(picture.light, moon)
     row, column = np.indices(light.shape)
     across, down = (column - x) / radius, (row - y) / radius
@@ -58,7 +58,7 @@ def cells_of(picture, moon):
     use &= ~clipped
     total_light = np.maximum(mean, 0) + FLOOR
     sd = np.sqrt(variance / count + 0.001**2) / total_light
-    return Cells(
+    return Patches(
         x=(total(across) / count)[use],
         y=(total(down) / count)[use],
         level=np.log(np.maximum(mean + FLOOR, 0.3 * FLOOR))[use],

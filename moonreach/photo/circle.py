@@ -1,4 +1,4 @@
-"""Fit a circle to points on an arc: the limb, or the shadow's edge, as a person clicks it."""
+"""Circles: the limb, the shadow's edge; and the circle through points on an arc of one."""
 
 from dataclasses import dataclass
 
@@ -6,28 +6,51 @@ import numpy as np
 from scipy.optimize import least_squares
 from scipy.stats import t as student_t
 
+from moonreach.lessons.interval import COVERAGE, TO_95, Interval
 from moonreach.lessons.refuse import Impossible, require
 
 
 @dataclass(frozen=True)
-class CircleFit:
-    """A circle through points; lengths in the unit of the points.
+class Circle:
+    """A circle in the unit of its points: px of the upright picture, x right, y down.
 
-    radius_low, radius_high: 95 % interval, longer on the far side for a short arc.
-    x_sd, y_sd, radius_sd: standard uncertainties. scatter: of one point about the circle.
-    arc: the angle in degrees that the points span as seen from the centre.
+    half: half the 95 % interval of the curvature 1 / radius, as a share of it; 0 where nothing
+    tells it. x_sd, y_sd, radius_sd: standard uncertainties. scatter: of one point about the
+    circle. arc: the angle in degrees that its points span as seen from the centre.
     """
 
     x: float
     y: float
     radius: float
-    radius_low: float
-    radius_high: float
-    x_sd: float
-    y_sd: float
-    radius_sd: float
-    scatter: float
-    arc: float
+    half: float = 0.0
+    x_sd: float = 0.0
+    y_sd: float = 0.0
+    radius_sd: float = 0.0
+    scatter: float = 0.0
+    arc: float = 360.0
+
+    @property
+    def interval(self):
+        """The radius as an `Interval`, longer on the far side for a short arc."""
+        return Interval.of_inverse(1 / self.radius, self.half / self.radius)
+
+    def at(self, angles, shares=1.0):
+        """Return points at angles in radians, at shares of the radius; x and y come last.
+
+        >>> Circle(1, 2, 10).at(0.0).tolist()
+        [11.0, 2.0]
+        """
+        turn = np.stack([np.cos(angles), np.sin(angles)], axis=-1)
+        return np.array([self.x, self.y]) + self.radius * np.asarray(shares)[..., None] * turn
+
+    def distances(self, points):
+        """Return how far each of n x 2 points lies outside the circle."""
+        return np.hypot(*(np.asarray(points) - [self.x, self.y]).T) - self.radius
+
+    def towards(self, other):
+        """Return distance and direction (radians) of another circle's centre from this one's."""
+        across, down = other.x - self.x, other.y - self.y
+        return float(np.hypot(across, down)), float(np.arctan2(down, across))
 
 
 def _to_xyr(p):
@@ -75,7 +98,7 @@ def fit_circle(points, scatter=None, robust=True):
         it is estimated from the fit, which takes four points or more
     robust : whether a stray point pulls less than its square
 
-    Returns a `CircleFit`. The interval is symmetrical in the curvature, 1 / radius, in which a
+    Returns a `Circle`. The interval is symmetrical in the curvature, 1 / radius, in which a
     short arc's uncertainty is so; Student's t where the scatter is estimated.
 
     Errors: `Impossible` for fewer than three points, points that coincide or lie on a line, and
@@ -116,7 +139,7 @@ def fit_circle(points, scatter=None, robust=True):
     left = _distances(fit.x, x, y)
     freedom = len(x) - 3
     unit = unit or max(np.sqrt((left**2).sum() / max(freedom, 1)), 1e-12)
-    factor = 1.96 if scatter is not None else student_t.ppf(0.975, freedom)
+    factor = TO_95 if scatter is not None else student_t.ppf(0.5 + COVERAGE / 2, freedom)
     plain = least_squares(lambda p: _distances(p, x, y), fit.x, max_nfev=1).jac
     covariance = unit**2 * np.linalg.pinv(plain.T @ plain)
     curvature, spread = abs(fit.x[0]), np.sqrt(covariance[0, 0])
@@ -132,12 +155,11 @@ def fit_circle(points, scatter=None, robust=True):
     sds = np.sqrt(np.diag(slope @ covariance @ slope.T)) * size
     around = np.sort(np.arctan2(y - cy, x - cx))
     gap = np.max(np.diff(np.append(around, around[0] + 2 * np.pi)))
-    return CircleFit(
+    return Circle(
         x=float(middle[0] + cx * size),
         y=float(middle[1] + cy * size),
         radius=float(radius * size),
-        radius_low=float(size / (2 * (curvature + factor * spread))),
-        radius_high=float(size / (2 * (curvature - factor * spread))),
+        half=float(factor * spread / curvature),
         x_sd=float(sds[0]),
         y_sd=float(sds[1]),
         radius_sd=float(sds[2]),

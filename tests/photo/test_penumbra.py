@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from moonreach.photo import sunlight
-from moonreach.photo.shading import LIMB_DARKENING
+from moonreach.photo.penumbra import LIMB_DARKENING
 
 
 def lens(distance, a, b):
