@@ -8,7 +8,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import other_ways, sun_distance, two_places
-from moonreach.reduction.steps import Step, Values, about
+from moonreach.reduction.steps import Step, about
 
 TERMINATOR = "assumption_terminator"
 PLAIN_ECLIPSE = "assumption_plain_eclipse"
@@ -37,103 +37,104 @@ def middle(value: object) -> object:
     return value.pdf_median() if hasattr(value, "pdf_median") else value
 
 
+def _with_terminator(elongation, terminator):
+    return elongation + terminator
+
+
 HALF_MOON = about(
     "the half Moon",
-    Step(
-        "read_elongation",
-        ("half_moon_elongation",),
-        lambda v: v["half_moon_elongation"].to(u.deg),
-    ),
-    Step(
-        "read_elongation",
-        BY_ALTITUDES,
-        lambda v: sun_distance.elongation_from_altitudes(*(v[name] for name in BY_ALTITUDES)),
-    ),
-    Step("elongation", ("read_elongation",), lambda v: v["read_elongation"] + v[TERMINATOR]),
-    Step("nearness", ("elongation",), lambda v: sun_distance.nearness(v["elongation"])),
-    *(
-        Step(
-            "earth_in_suns",
-            ("nearness", ratio),
-            lambda v, ratio=ratio: sun_distance.earth_in_suns(v["nearness"], v[ratio]),
-        )
-        for ratio in ("ratio", USUAL_RATIO)
-    ),
+    Step("read_elongation", ("half_moon_elongation",), unit=u.deg),
+    Step("read_elongation", BY_ALTITUDES, sun_distance.elongation_from_altitudes),
+    Step("elongation", ("read_elongation", TERMINATOR), _with_terminator),
+    Step("nearness", ("elongation",), sun_distance.nearness),
+    Step("earth_in_suns", ("nearness", "ratio"), sun_distance.earth_in_suns),
+    Step("earth_in_suns", ("nearness", USUAL_RATIO), sun_distance.earth_in_suns),
 )
 
 
-def _part(v: Values, place: str) -> u.Quantity:
-    return np.minimum(v[f"solar_eclipse_{place}_part"], 1)  # more than all cannot be
+def _eclipse_shift(north_part, south_part, sun_angle, plain_eclipse):
+    parts = [np.minimum(part, 1) for part in (north_part, south_part)]  # more than all cannot be
+    if middle(parts[1]) > middle(parts[0]):
+        parts.reverse()
+    shift = other_ways.shift_from_covered_parts(*parts, sun_angle)
+    return shift + plain_eclipse * sun_angle
 
 
-def _eclipse_shift(v: Values) -> u.Quantity:
-    north, south = _part(v, "north"), _part(v, "south")
-    deeper, other = (south, north) if middle(south) > middle(north) else (north, south)
-    shift = other_ways.shift_from_covered_parts(deeper, other, v["sun_angle"])
-    return (shift + v[PLAIN_ECLIPSE] * v["sun_angle"]).to(u.arcmin)
-
-
-def _eclipse_sine(v: Values) -> u.Quantity:
-    north, south = (v[name] for name in ECLIPSE_LATITUDES)
+def _eclipse_sine(shift, north, south, sun_altitude):
     side = 1 if middle(north + south) >= 0 * u.deg else -1
-    zenith = side * (90 * u.deg - v["solar_eclipse_sun_altitude"])
-    return other_ways.sine_of_parallax(v["solar_eclipse_shift"], north - south, zenith)
+    return other_ways.sine_of_parallax(shift, north - south, side * (90 * u.deg - sun_altitude))
 
 
 ECLIPSE = about(
     "the solar eclipse",
-    Step("solar_eclipse_shift", SOLAR_ECLIPSE, _eclipse_shift),
-    Step("solar_eclipse_sine", ("solar_eclipse_shift",), _eclipse_sine),
+    Step(
+        "solar_eclipse_shift",
+        (*PARTS, "sun_angle", PLAIN_ECLIPSE),
+        _eclipse_shift,
+        u.arcmin,
+        when=lambda values: all(name in values for name in SOLAR_ECLIPSE),
+    ),
+    Step(
+        "solar_eclipse_sine",
+        ("solar_eclipse_shift", *ECLIPSE_LATITUDES, "solar_eclipse_sun_altitude"),
+        _eclipse_sine,
+    ),
 )
 
 
-def _side(v: Values) -> str:
-    """Return where the Moon stood: as stated, or else as the places' hemispheres have it."""
-    northern = sum(bool(middle(v[name]) >= 0 * u.deg) for name in LATITUDES)
-    return v.get("pair_moon", ("north_of_both", "between", "south_of_both")[northern])
+def _side(*latitudes):
+    """Return where the Moon stands as the places' hemispheres have it."""
+    northern = sum(bool(middle(latitude) >= 0 * u.deg) for latitude in latitudes)
+    return ("north_of_both", "between", "south_of_both")[northern]
 
 
-def _signed_zenith(place: str, negative: str) -> Step:
+def _signed_zenith(place, negative):
     """Return the step to a zenith distance that is positive where the Moon stood south of it."""
-    read = f"pair_{place}_zenith_distance"
     return Step(
         f"pair_{place}_zenith",
-        (*LATITUDES, read),
-        lambda v: v[read] * (-1 if _side(v) in negative else 1),
+        (f"pair_{place}_zenith_distance", "pair_side"),
+        lambda zenith_distance, side: zenith_distance * (-1 if side in negative else 1),
     )
 
 
-def _read_shift(v: Values) -> u.Quantity:
-    difference = v[LATITUDES[0]] - v[LATITUDES[1]]
+def _read_shift(north_latitude, south_latitude, north_zenith, south_zenith):
     return other_ways.shift_from_zenith_distances(
-        difference, v["pair_north_zenith"], v["pair_south_zenith"]
+        north_latitude - south_latitude, north_zenith, south_zenith
     )
 
 
-def _anywhere_sine(v: Values) -> u.Quantity:
-    kinds = (LATITUDES, LONGITUDES, ZENITHS, AZIMUTHS)
-    angles = [[v[name] for name in of_kind] for of_kind in kinds]
-    return two_places.sine_of_parallax_anywhere(*angles) * v[GLOBE]
+def _anywhere_sine(globe, *angles):
+    kinds = zip(angles[::2], angles[1::2], strict=True)
+    return two_places.sine_of_parallax_anywhere(*map(list, kinds)) * globe
 
 
-def _meridian_sine(v: Values) -> u.Quantity:
-    difference = v[LATITUDES[0]] - v[LATITUDES[1]]
-    sine = other_ways.sine_of_parallax(v["pair_shift"], difference, v["pair_north_zenith"])
-    return sine * v[GLOBE]
+def _meridian_sine(globe, shift, north_latitude, south_latitude, north_zenith):
+    return other_ways.sine_of_parallax(shift, north_latitude - south_latitude, north_zenith) * globe
+
+
+def _without(name):
+    return lambda values: name not in values
 
 
 PAIR = about(
     "the Moon from two places",
+    Step("pair_side", (*LATITUDES, "pair_moon"), lambda north, south, side: side),
+    Step("pair_side", LATITUDES, _side),
     _signed_zenith("north", ("north_of_both",)),
     _signed_zenith("south", ("north_of_both", "between")),
     # A shift read among the stars goes first; with azimuths the places may lie anywhere.
-    Step("pair_shift", ("pair_shift", "pair_north_zenith"), lambda v: v["pair_shift"].to(u.deg)),
-    Step("pair_sine", (*PAIR_READINGS, *PLACED), _anywhere_sine, unless="pair_shift"),
+    Step("pair_shift", ("pair_shift",), unit=u.deg, when=lambda v: "pair_north_zenith" in v),
+    Step(
+        "pair_sine",
+        (GLOBE, *LATITUDES, *LONGITUDES, *ZENITHS, *AZIMUTHS),
+        _anywhere_sine,
+        when=_without("pair_shift"),
+    ),
     Step(
         "pair_shift",
-        ("pair_north_zenith", "pair_south_zenith"),
+        (*LATITUDES, "pair_north_zenith", "pair_south_zenith"),
         _read_shift,
-        unless="pair_sine",
+        when=_without("pair_sine"),
     ),
-    Step("pair_sine", ("pair_shift", "pair_north_zenith"), _meridian_sine),
+    Step("pair_sine", (GLOBE, "pair_shift", *LATITUDES, "pair_north_zenith"), _meridian_sine),
 )

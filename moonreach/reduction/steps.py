@@ -6,10 +6,11 @@ values are: single numbers for a page, clouds for an interval. `chain` has the r
 lessons, `further` those of the two further ones.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.origin import Origin
@@ -19,18 +20,32 @@ Values = dict[str, object]
 
 @dataclass(frozen=True)
 class Step:
-    """One step: what it finds, the values it needs, and the function that takes them all.
+    """One step: what it finds, the values it needs, and the function that takes them in this order.
 
-    `unless` names a value in whose presence another row serves; `origin` is that of a value which
-    the step brings along and no reading gives; `about` says in a refusal what it was about.
+    Without a function it takes the one value it needs as it is. `options` are values that the
+    function takes by keyword where they are there; `unit` is the result's; `when` says of the
+    values whether the row serves; `origin` is that of a value which the step brings along and no
+    reading gives; `about` says in a refusal what it was about.
     """
 
     finds: str
     needs: tuple[str, ...]
-    work: Callable[[Values], object]
-    unless: str = ""
+    function: Callable[..., object] = lambda value: value
+    unit: u.UnitBase | None = None
+    options: Mapping[str, str] = field(default_factory=dict)
+    when: Callable[[Values], bool] = lambda values: True
     origin: Origin | None = None
     about: str = ""
+
+    def sources(self, values: Values) -> list[str]:
+        """Return the names of those values that it takes."""
+        return [*self.needs, *(name for name in self.options.values() if name in values)]
+
+    def work(self, values: Values) -> object:
+        """Return what it finds; raises `Impossible` as its function does."""
+        given = {key: values[name] for key, name in self.options.items() if name in values}
+        result = self.function(*(values[name] for name in self.needs), **given)
+        return result.to(self.unit) if self.unit else result
 
 
 def about(what: str, *steps: Step) -> tuple[Step, ...]:
@@ -59,22 +74,6 @@ class Found:
         return names
 
 
-class _Watched(dict):
-    """Values that note which of them are taken."""
-
-    def __init__(self, values):
-        super().__init__(values)
-        self.taken = []
-
-    def __getitem__(self, name):
-        self.taken.append(name)
-        return super().__getitem__(name)
-
-    def get(self, name, default=None):
-        self.taken.append(name)
-        return super().get(name, default)
-
-
 def work_out(
     steps: Iterable[Step], values: Values, keep: Callable[[str, object], None] | None = None
 ) -> Found:
@@ -86,19 +85,17 @@ def work_out(
     found = Found()
     for step in steps:
         known = step.finds in found.sources or step.finds in found.refused
-        if known or step.unless in values or not all(name in values for name in step.needs):
+        if known or not all(name in values for name in step.needs) or not step.when(values):
             continue
-        watched = _Watched(values)
         try:
             with np.errstate(divide="ignore", invalid="ignore"):
-                result = step.work(watched)
+                result = step.work(values)
             if keep:
                 keep(step.finds, result)
         except Impossible as error:
             found.refused[step.finds] = f"{step.about}: {error}"
         else:
-            # Which way was surest is no value, and says nothing of whose the others are.
-            found.sources[step.finds] = [name for name in watched.taken if name != "method"]
+            found.sources[step.finds] = step.sources(values)
             if step.origin:
                 found.brought[step.finds] = step.origin
             values[step.finds] = result
