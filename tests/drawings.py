@@ -2,16 +2,13 @@
 
 from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
-from moonreach.figures.guess import HowFar
-from moonreach.figures.half_moon_calls import HalfMoonCalls
 from moonreach.figures.half_moon_face import HalfMoonFace
-from moonreach.figures.half_moon_triangle import HalfMoonTriangle
 from moonreach.figures.moon_distance import WholeChain
+from moonreach.figures.other_ways import EclipseFromTwoPlaces, TwoPlaces
 from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.sighting_angle import HoleCost, Rod
-from moonreach.figures.solar_eclipse import EclipseFromTwoPlaces
-from moonreach.figures.to_scale import ToScale
-from moonreach.figures.two_places import TwoPlaces
+from moonreach.figures.sun_distance import HalfMoonCalls, HalfMoonTriangle
+from moonreach.figures.to_scale import HowFar, ToScale
 
 ALL = (
     TwoGnomons,

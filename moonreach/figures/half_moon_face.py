@@ -8,13 +8,13 @@ from astropy import units as u
 
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider
+from moonreach.figures.sun_distance import HALF
 from moonreach.lessons import sun_distance, today
 from moonreach.photo.rendered import invented_plains
 
 SIZE, RADIUS = 300, 140  # px
 STEP = 0.12  # degrees of elongation for one step of the slider
 STEPS = 200
-HALF = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).to_value(u.deg)
 SEED = 4  # of the plains
 _EARTHSHINE = 0.001
 
@@ -26,16 +26,6 @@ class HalfMoonFace(Drawing):
     leans, in degrees.
     """
 
-    title = "When is it half?"
-    caption = (
-        "Pull the slider until the Moon looks exactly half to you. Each try begins elsewhere, so "
-        "that the slider's place tells nothing. The face is rendered, with invented plains; its "
-        "light falls off towards the terminator as on the real Moon."
-    )
-    alternative = (
-        "A rendered Moon, a little less or a little more than half lit, before a black sky. A "
-        "slider moves it through the days about half phase."
-    )
     sliders = (Slider("later", "Later and later", 0, STEPS, 0, 1, "steps", ".0f"),)
     hidden, waxing, tilt = 96, True, 12.0
 
@@ -53,19 +43,19 @@ class HalfMoonFace(Drawing):
             np.where(inside, self.x, 0), np.where(inside, self.y, 0), seed=SEED, depth=0.5
         )
         empty = np.zeros((SIZE, SIZE, 3), np.uint8)
-        self.picture = self.moves(sky.imshow(empty, extent=(0, SIZE, 0, SIZE), origin="lower"))
-        self.way = self.words(
-            self.stage(0, 0, 800, 70), 400, 40, ha="center", va="center", color=style.FAINT
-        )
+        picture = self.moves(sky.imshow(empty, extent=(0, SIZE, 0, SIZE), origin="lower"))
+        self.feeds("face", picture.set_data)
+        look = {"ha": "center", "va": "center", "color": style.FAINT}
+        self.pane(0, 0, 800, 70).number("way", "{}", 400, 40, **look)
 
     def elongation(self, later):
         """Return the elongation at a step of the slider, in degrees."""
         return HALF + STEP * (later - self.hidden) * (1 if self.waxing else -1)
 
-    def update(self, later):
+    def work_out(self, later):
         """Light the face from where the Sun stands at this elongation."""
-        self.picture.set_data(self.face(later))
-        self.way.set_text("the light grows" if self.waxing else "the light wanes")
+        way = "the light grows" if self.waxing else "the light wanes"
+        return {"face": self.face(later), "way": way}
 
     def face(self, later):
         """Return the picture of the Moon, bytes of shape (SIZE, SIZE, 3)."""

@@ -5,8 +5,7 @@ from astropy import units as u
 from astropy.uncertainty import Distribution
 
 from moonreach.figures import style
-from moonreach.figures.bars import Bars
-from moonreach.figures.drawing import Drawing, Slider, thousands
+from moonreach.figures.drawing import Drawing, Slider
 from moonreach.figures.to_scale import month_range
 from moonreach.lessons import shadow_cone, today
 from moonreach.reduction import chain
@@ -34,42 +33,36 @@ EXACT = {
 }
 DRAWS = 2000
 WAY = (*chain.EARTH, *chain.SIGHTING, *chain.TIMING, *chain.DISTANCE)
-FOUND = ("ratio_chord", "angle", "distance_earth_diameters")
 
 
 class WholeChain(Drawing):
     """All readings of the lessons, the distance they give, and what each one weighs."""
 
-    title = "From eight readings to the Moon"
-    caption = (
-        "Move any reading and follow it along the strip to the distance. The bar is the 95 % "
-        "interval. On the right is each reading's share of the distance's variance, so you see "
-        "which one to take again; the last three are assumptions, which no reading mends. The "
-        "green band is the Moon's own range over the months, the dashed line its mean."
-    )
-    alternative = (
-        "A strip of boxes: Earth's diameter, shadow ratio, Earth in Moons, the Moon's angle, the "
-        "distance in Earth diameters and in kilometres. Below, the distance with its interval on "
-        "a scale, and bars with the share of eight readings and three assumptions."
-    )
     sliders = (
         Slider("north_shadow_length", "Shadow of 1 m, north", 14, 20, 16.8, 0.1, "cm"),
         Slider("south_shadow_length", "Shadow of 1 m, south", 3, 6.5, 4, 0.1, "cm"),
         Slider("north_south_distance", "Road, due north", 500, 1000, 825, 5, "km", ".0f"),
-        Slider("partial_phase", "Partial phase t1", 55, 75, 65, 0.5, "min"),
-        Slider("total_phase", "Total phase t2", 45, 110, 91, 0.5, "min"),
+        Slider("partial_phase", "Entry time t1", 55, 75, 65, 0.5, "min"),
+        Slider("total_phase", "Totality t2", 45, 110, 91, 0.5, "min"),
         Slider("vanish_distance", "Moon vanishes at", 1.3, 1.6, 1.44, 0.01, "m", ".2f"),
         Slider("rim_distance", "Its rim shows at", 1.5, 1.8, 1.64, 0.01, "m", ".2f"),
         Slider("moon_altitude", "Moon's altitude", 5, 85, 40, 1, "°", ".0f"),
-        Slider("doubt", "All uncertainties ×", 0.25, 4, 1, np.log10(4) / 12, "", ".2f", log=True),
+        Slider("factor", "All uncertainties ×", 0.25, 4, 1, np.log10(4) / 12, "", ".2f", log=True),
     )
-    stages = ("Earth", "shadow (x)", "Earth in Moons", "Moon's angle", "Earths away", "distance")
+    strip = (
+        ("Earth", "earth", "{:,.0f} km"),
+        ("shadow ratio (x)", "ratio", "{:.2f}"),
+        ("Earth in Moons", "moons", "{:.2f}"),
+        ("Moon's angle", "angle", "{:.1f}′"),
+        ("Earths away", "earths", "{:.1f}"),
+        ("distance", "distance", "{:,.0f} km"),
+    )
     names = (
         "Shadow north",
         "Shadow south",
         "Road",
-        "Partial phase",
-        "Total phase",
+        "Entry time",
+        "Totality",
         "Moon vanishes",
         "Rim shows",
         "Altitude",
@@ -78,75 +71,79 @@ class WholeChain(Drawing):
         "Edge and air",
     )
 
-    def build(self):
-        """Make the strip above, the scale below at the left, the budget at the right."""
-        stage = self.stage()
-        self.boxes = []
-        for i, name in enumerate(self.stages):
-            x, last = 16 + 130 * i, i == len(self.stages) - 1
-            corners = [x, x + 112, x + 112, x], [335, 335, 395, 395]
-            stage.fill(*corners, fc="white", ec=style.FAINT, lw=1)
-            if not last:
-                stage.text(x + 121, 367, "›", ha="center", va="center", size=14)
-            stage.text(x + 56, 378, name, ha="center", va="center", size=9, color=style.FAINT)
-            look = {"weight": "bold", "color": style.OWN_WORDS if last else style.INK}
-            box = self.words(stage, x + 56, 352, ha="center", va="center", size=11, **look)
-            self.boxes.append(box)
-        scale = self.chart(30, 70, 360, 200, xlim=(250, 550), ylim=(0, 10), yticks=[])
-        scale.spines["left"].set_visible(False)
-        scale.set_xlabel("distance of the Moon, in thousand km")
-        least, greatest = (each.to_value(u.km) / 1000 for each in month_range())
-        mean = today.MOON_DISTANCE.to_value(u.km) / 1000
-        scale.axvspan(least, greatest, ymax=0.8, color=style.TODAY, alpha=0.15, lw=0)
-        scale.plot([mean, mean], [0, 8], color=style.TODAY, ls=style.DASHED)
-        scale.text(mean, 8.3, "the Moon over the months", color=style.TODAY_WORDS, ha="center")
-        self.interval = self.line(scale, style.OWN, lw=6, alpha=0.55, solid_capstyle="butt")
-        self.found = self.line(scale, style.OWN, marker="o", ms=9, ls="")
-        stage.text(30, 295, "95 % interval")
-        self.found_words = self.words(stage, 390, 295, ha="right", weight="bold")
-        self.found_words.set_color(style.OWN_WORDS)
-        stage.text(420, 295, "Share in the doubt of the distance, in %", weight="bold")
-        colors = [style.OWN] * len(UNITS) + [style.DROPPED] * len(ASSUMPTIONS)
-        self.bars = Bars(self, stage, self.names, 540, 270, 22, 1.9, (0, 100), colors, 420)
-        note = "uncertainties: those of one careful reading by a beginner"
-        stage.text(420, 14, note, size=9, color=style.FAINT)
+    def __init__(self):
+        """Fix the draws, the same at every step.
+
+        First all rest; then each in turn stands one standard uncertainty higher, then lower; then
+        all of them vary at once.
+        """
         count = len(UNITS) + len(ASSUMPTIONS)
-        # First all rest; then each in turn stands one standard uncertainty higher, then lower;
-        # then all of them vary at once, by the same draws at every step.
         draws = np.random.default_rng(22).standard_normal((DRAWS // 2, count))
         rest, one = np.zeros(count), np.eye(count)
         self.vary = np.vstack([rest, one, -one, draws, -draws]).T
-        self.assumed = {
-            name: (assumption(name).value, assumption(name).cloud.pdf_std()) for name in ASSUMPTIONS
-        }
+        assumed = {name: assumption(name) for name in ASSUMPTIONS}
+        self.assumed = {name: (one.value, one.cloud.pdf_std()) for name, one in assumed.items()}
+        super().__init__()
 
-    def update(self, doubt, **readings):
+    def build(self):
+        """Make the strip above, the scale below at the left, the budget at the right."""
+        stage = self.pane()
+        for i, (name, feed, form) in enumerate(self.strip):
+            x, last = 16 + 130 * i, i == len(self.strip) - 1
+            corners = [(x, 335), (x + 112, 335), (x + 112, 395), (x, 395)]
+            stage.area(corners, "white", edgecolor=style.FAINT, lw=1)
+            look = {"ha": "center", "va": "center"}
+            stage.words(x + 121, 367, "" if last else "›", size=14, **look)
+            stage.note(name, x + 56, 378, **look)
+            look |= {"weight": "bold", "color": style.OWN_WORDS if last else style.INK}
+            stage.number(feed, form, x + 56, 352, size=11, **look)
+        look = {"xlim": (250, 550), "ylim": (0, 10), "yticks": []}
+        scale = self.graph(30, 70, 360, 200, **look)
+        scale.axes.grid(False)
+        scale.axes.spines["left"].set_visible(False)
+        scale.axes.set_xlabel("distance of the Moon, in thousand km")
+        least, greatest = (each.to_value(u.km) / 1000 for each in month_range())
+        mean = today.MOON_DISTANCE.to_value(u.km) / 1000
+        scale.axes.axvspan(least, greatest, ymax=0.8, color=style.TODAY, alpha=0.15, lw=0)
+        scale.line([(mean, 0), (mean, 8)], style.TODAY, ls=style.DASHED)
+        scale.words(mean, 8.3, "the Moon over the months", color=style.TODAY_WORDS, ha="center")
+        self.interval = scale.line("interval", style.OWN, lw=6, alpha=0.55, solid_capstyle="butt")
+        scale.line("found", style.OWN, marker="o", ms=9, ls="")
+        stage.words(30, 295, "95 % interval")
+        look = {"ha": "right", "weight": "bold", "color": style.OWN_WORDS}
+        stage.number("ends", "{}", 390, 295, **look)
+        stage.words(420, 295, "Uncertainty budget of the distance, in %", weight="bold")
+        colors = [style.OWN] * len(UNITS) + [style.DROPPED] * len(ASSUMPTIONS)
+        stage.bars("shares", self.names, 540, 270, 22, 1.9, (0, 100), colors, 420, "{:.0f}")
+        stage.note("uncertainties: those of one careful reading by a beginner", 420, 14)
+
+    def work_out(self, factor, **readings):
         """Send the readings through the chain, and each of them a little higher and lower."""
-        inputs = {name: (readings[name] * unit, None) for name, unit in UNITS.items()}
-        for name, (value, _) in inputs.items():
-            typical = QUANTITIES[name].typical
+        inputs = {}
+        for name, unit in UNITS.items():
+            value, typical = readings[name] * unit, QUANTITIES[name].typical
             inputs[name] = value, typical if hasattr(typical, "unit") else typical * value
         inputs |= self.assumed
         values = dict(EXACT)
         for (name, (value, standard)), offsets in zip(inputs.items(), self.vary, strict=True):
-            values[name] = Distribution(value + doubt * standard * offsets)
+            values[name] = Distribution(value + factor * standard * offsets)
         work_out(WAY, values)
-        found = {name: values[name].distribution[0] for name in FOUND}
-        km = values["distance_km"].distribution.value
-        texts = (
-            f"{thousands(km[0] / found['distance_earth_diameters'])} km",
-            f"{found['ratio_chord']:.2f}",
-            f"{shadow_cone.earth_in_moons(found['ratio_chord']):.2f}",
-            f"{found['angle'].value:.1f}′",
-            f"{found['distance_earth_diameters']:.1f}",
-            f"{thousands(round(km[0], -3))} km",
+        ratio, angle, earths, km = (
+            getattr(values[name].distribution, "value", values[name].distribution)
+            for name in ("ratio_chord", "angle", "distance_earth_diameters", "distance_km")
         )
-        for box, text in zip(self.boxes, texts, strict=True):
-            box.set_text(text)
         higher, lower = km[1:-DRAWS].reshape(2, -1)
         parts = np.square(higher - lower)
         low, high = (end.value / 1000 for end in interval(Distribution(km[-DRAWS:] * u.km)))
-        self.interval.set_data([low, high], [4, 4])
-        self.found.set_data([np.clip(km[0] / 1000, 250, 550)], [4])
-        self.found_words.set_text(f"{low:.0f}\u2009000 to {high:.0f}\u2009000 km")
-        self.bars.set(100 * parts / parts.sum(), "{:.0f}".format)
+        return {
+            "earth": km[0] / earths[0],
+            "ratio": ratio[0],
+            "moons": float(shadow_cone.earth_in_moons(ratio[0])),
+            "angle": angle[0],
+            "earths": earths[0],
+            "distance": round(km[0], -3),
+            "interval": [(low, 4), (high, 4)],
+            "found": [(np.clip(km[0] / 1000, 250, 550), 4)],
+            "ends": f"{low:.0f}\u2009000 to {high:.0f}\u2009000 km",
+            "shares": 100 * parts / parts.sum(),
+        }

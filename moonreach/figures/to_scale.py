@@ -1,12 +1,16 @@
-"""A drawing for lesson 5: Earth, Moon and the way between them to true scale."""
+"""Drawings for lesson 5: the guess, and Earth, Moon and the way between them to true scale."""
 
 import numpy as np
 from astropy import units as u
 
 from moonreach.figures import style
-from moonreach.figures.circles import GAP, disc
-from moonreach.figures.drawing import Drawing, Slider, signed, thousands
+from moonreach.figures.circles import disc
+from moonreach.figures.drawing import Drawing, Slider
+from moonreach.figures.parts import PERCENT, joined, worded
 from moonreach.lessons import moon_distance, today
+
+MOON = float(today.MOON_RADIUS / today.EARTH_RADIUS)
+RIM = {"edgecolor": style.INK, "lw": 0.6}
 
 
 def month_range():
@@ -16,20 +20,45 @@ def month_range():
     return [moon_distance.distance_in_moon_diameters(size) * moon for size in sizes]
 
 
+class HowFar(Drawing):
+    """Earth and Moon in their true sizes; the gap between them is the guess."""
+
+    sliders = (Slider("earths", "Your gap, Earth diameters", 2, 80, 4, 0.5),)
+    left, right, y = 40, 760, 240
+    globe = 0.3  # m: one that a class may have
+
+    def build(self):
+        """Make the two bodies, the line between them and its length in words."""
+        stage = self.pane()
+        stage.note("one scale for sizes and distance")
+        stage.line("way", style.OWN, lw=1.2)
+        stage.disc("earth", style.EARTH)
+        stage.disc("moon", style.MOON, **RIM)
+        # Only the numbers move: long words drawn anew at every step would take most of its time.
+        look = {"color": style.OWN_WORDS, "weight": "bold", "size": 12}
+        stage.words(250, 70, "Earth diameters from centre to centre", **look)
+        stage.number("earths", "{:.1f}", 240, 70, ha="right", **look)
+        globe = 100 * self.globe
+        model = f"beside a globe of {globe:.0f} cm: a ball of {globe * MOON:.0f} cm, away by"
+        stage.words(550, 40, model, ha="right")
+        stage.number("model", "{:.1f} m", 558, 40)
+
+    def work_out(self, earths):
+        """Scale the picture to the gap and set the bodies at its ends."""
+        scale = (self.right - self.left) / (earths + 0.5 + MOON / 2)  # px an Earth diameter
+        x = self.left + scale / 2
+        return {
+            "earth": (x, self.y, scale / 2),
+            "moon": (x + earths * scale, self.y, MOON * scale / 2),
+            "way": [(x, self.y), (x + earths * scale, self.y)],
+            "earths": earths,
+            "model": earths * self.globe,
+        }
+
+
 class ToScale(Drawing):
     """Earth and Moon, and all that lies between, to one scale."""
 
-    title = "Earth and Moon to true scale"
-    caption = (
-        "Nothing is enlarged in the upper strip: this is how small, and how far. The rod measures "
-        "from where you stand, the distance is counted from Earth's centre. Raise the Moon from "
-        "the horizon overhead: you are up to one Earth radius nearer to it."
-    )
-    alternative = (
-        "A strip with the Earth at the left and the small Moon far at the right, thirty Earths "
-        "between them, the Moon's range over the months and its mean. Below, the Earth enlarged, "
-        "with the place where the class stands."
-    )
     sliders = (
         Slider("angle", "Moon's angle, seen", 29.4, 34, 30.5, 0.1, "′"),
         Slider("moons", "Earth in Moons", 3.3, 4, 3.67, 0.01, "", ".2f"),
@@ -37,83 +66,71 @@ class ToScale(Drawing):
         Slider("altitude", "Moon's altitude", 0, 90, 40, 1, "°", ".0f"),
     )
     left, y, px_per_km = 40, 320, 0.00140
+    middle, away_x = np.array([130, 140]), 400  # of the Earth enlarged; where its sights end
 
     def build(self):
         """Make the strip to scale above and the enlarged Earth below."""
-        stage = self.stage()
-        stage.text(20, 398, "one scale for sizes and distances", color=style.FAINT, size=9)
+        stage = self.pane()
+        stage.note("one scale for sizes and distances")
         least, mean, greatest = (
             self.left + self.px_per_km * each.to_value(u.km)
             for each in (month_range()[0], today.MOON_DISTANCE, month_range()[1])
         )
         low, high = self.y - 26, self.y + 26
-        stage.fill(
-            [least, greatest, greatest, least], [low, low, high, high], fc=style.TODAY, alpha=0.15
-        )
-        stage.plot([mean, mean], [low, high], color=style.TODAY, ls=style.DASHED)
-        stage.text(mean, high + 6, "over the months", ha="center", color=style.TODAY_WORDS, size=9)
-        self.between = self.line(stage, style.PALE, lw=0.8)
-        self.globe = self.area(stage, style.EARTH)
-        self.moon = self.area(stage, style.MOON, edgecolor=style.INK, lw=0.6)
-        self.own = self.line(stage, style.OWN, lw=1.4)
-        self.own_words = self.words(stage, 0, low - 20, ha="center", color=style.OWN_WORDS)
-        centre = self.centre = np.array([130, 140])
-        stage.fill(*disc(*centre, 90).T, fc=style.EARTH, alpha=0.35, ec=style.SHADOW_EDGE)
-        stage.text(20, 20, "the Earth, enlarged", color=style.FAINT, size=9)
-        stage.plot(*centre, color=style.INK, marker="o", ms=4)
-        stage.plot([centre[0], 400], [centre[1]] * 2, color=style.OWN, lw=1.2)
-        stage.text(400, centre[1] - 6, "to the Moon", ha="right", va="top", size=9)
-        self.sight = self.line(stage, style.MOON, lw=1.4)
-        self.place = self.line(stage, style.INK, marker="o", ms=6, ls="")
-        self.you = self.words(stage, text="you", ha="center", va="center", size=9)
-        self.horizon = self.line(stage, style.SHADOW_EDGE, lw=1, ls=":")
-        self.nearer = self.line(stage, style.DROPPED, lw=5, solid_capstyle="butt")
+        band = [(least, low), (greatest, low), (greatest, high), (least, high)]
+        stage.area(band, style.TODAY, alpha=0.15, edgecolor=None)
+        stage.line([(mean, low), (mean, high)], style.TODAY, ls=style.DASHED)
+        stage.note("over the months", mean, high + 6, ha="center", color=style.TODAY_WORDS)
+        stage.line("between", style.PALE, lw=0.8)
+        stage.disc("globe", style.EARTH)
+        stage.disc("moon", style.MOON, **RIM)
+        stage.line("own", style.OWN, lw=1.4)
+        stage.words(feed="own_words", ha="center", color=style.OWN_WORDS)
+        stage.disc((*self.middle, 90), style.EARTH, alpha=0.35, edgecolor=style.SHADOW_EDGE)
+        stage.note("the Earth, enlarged", y=20)
+        stage.line([self.middle], marker="o", ms=4)
+        stage.line([self.middle, (self.away_x, self.middle[1])], style.OWN, lw=1.2)
+        stage.words(self.away_x, self.middle[1] - 6, "to the Moon", ha="right", va="top", size=9)
+        stage.line("sight", style.MOON, lw=1.4)
+        stage.dots("place", style.INK, 6)
+        stage.words(text="you", feed="you", ha="center", va="center", size=9)
+        stage.line("horizon", style.SHADOW_EDGE, lw=1, ls=":")
+        stage.bar_line("nearer", style.DROPPED, 5)
         rows = (
-            "Moon diameters from you",
-            "Earth diameters from you",
-            "From you",
-            "From Earth's centre",
-            "Forgetting where you stand costs",
+            (210, "Moon diameters from you", "in_moons", "{:.1f}", style.INK),
+            (182, "Earth diameters from you", "in_earths", "{:.2f}", style.INK),
+            (154, "From you", "here", "{:,.0f} km", style.INK),
+            (126, "From Earth's centre", "centre", "{:,.0f} km", style.OWN_WORDS),
+            (82, "Forgetting where you stand costs", "costs", PERCENT, style.DROPPED_WORDS),
         )
-        self.cells = []
-        for y, text in zip((210, 182, 154, 126, 82), rows, strict=True):
-            stage.text(430, y, text)
-            self.cells.append(self.words(stage, 790, y, ha="right", weight="bold"))
-        self.cells[3].set_color(style.OWN_WORDS)
-        self.cells[4].set_color(style.DROPPED_WORDS)
+        stage.table(430, 790, rows)
 
-    def update(self, angle, moons, earth, altitude):
+    def work_out(self, angle, moons, earth, altitude):
         """Find the distance from the place and from Earth's centre, and set the Moon there."""
         theta, up = angle * u.arcmin, altitude * u.deg
-        in_moons = float(moon_distance.distance_in_moon_diameters(theta))
         in_earths = float(moon_distance.distance_in_earth_diameters(theta, moons))
         here = in_earths * earth
         centre = float(moon_distance.geocentric_distance(here, up, earth / 2))
-        radius = earth * self.px_per_km / 2
-        x = self.left + centre * self.px_per_km
-        self.globe.set_xy(disc(self.left, self.y, radius))
-        steps = np.arange(1, int(centre / earth))
-        rings = [np.vstack([disc(self.left + 2 * radius * i, self.y, radius), GAP]) for i in steps]
-        self.between.set_data(*np.vstack(rings).T)
-        self.moon.set_xy(disc(x, self.y, radius / moons))
-        self.own.set_data([x, x], [self.y - 30, self.y - 8])
-        self.own_words.set_x(x)
-        self.own_words.set_text(f"{thousands(round(centre, -2))} km")
+        radius, x = earth * self.px_per_km / 2, self.left + centre * self.px_per_km
+        steps = range(1, int(centre / earth))
         tilt = np.pi / 2 - up.to_value(u.rad)  # from the direction of the Moon to the zenith
         zenith = np.array([np.cos(tilt), np.sin(tilt)])
-        place = self.centre + 90 * zenith
+        place = self.middle + 90 * zenith
         level = 34 * np.array([-zenith[1], zenith[0]])
-        self.place.set_data(*place[:, None])
-        self.you.set_position(place + 18 * zenith + (0, 10))
-        self.horizon.set_data(*np.array([place - level, place + level]).T)
-        self.sight.set_data([place[0], 400], [place[1]] * 2)
-        self.nearer.set_data([self.centre[0], place[0]], [self.centre[1]] * 2)
-        texts = (
-            f"{in_moons:.1f}",
-            f"{in_earths:.2f}",
-            f"{thousands(round(here, -2))} km",
-            f"{thousands(round(centre, -2))} km",
-            f"{signed(100 * (here / centre - 1))} %",
-        )
-        for cell, text in zip(self.cells, texts, strict=True):
-            cell.set_text(text)
+        return {
+            "globe": (self.left, self.y, radius),
+            "between": joined(*(disc(self.left + 2 * radius * i, self.y, radius) for i in steps)),
+            "moon": (x, self.y, radius / moons),
+            "own": [(x, self.y - 30), (x, self.y - 8)],
+            "own_words": (x, self.y - 46, worded("{:,.0f} km", round(centre, -2))),
+            "place": [place],
+            "you": place + 18 * zenith + np.array([0, 10]),
+            "horizon": (place - level, place + level),
+            "sight": (place, (self.away_x, place[1])),
+            "nearer": (self.middle, (place[0], self.middle[1])),
+            "in_moons": float(moon_distance.distance_in_moon_diameters(theta)),
+            "in_earths": in_earths,
+            "here": round(here, -2),
+            "centre": round(centre, -2),
+            "costs": 100 * (here / centre - 1),
+        }

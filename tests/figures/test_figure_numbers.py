@@ -8,11 +8,10 @@ from drawings import shown
 from moonreach.figures.circles import covered_fraction
 from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
-from moonreach.figures.guess import HowFar
 from moonreach.figures.moon_distance import ASSUMPTIONS, EXACT, UNITS, WAY, WholeChain
 from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.sighting_angle import HoleCost, Rod
-from moonreach.figures.to_scale import ToScale, month_range
+from moonreach.figures.to_scale import HowFar, ToScale, month_range
 from moonreach.lessons import (
     earth_size,
     eclipse_timing,
@@ -138,7 +137,7 @@ def test_month_range_is_the_moons():
     assert abs(greatest - 406_700 * u.km) < 500 * u.km
 
 
-@pytest.mark.parametrize("moved", [{}, {"partial_phase": 58}, {"rim_distance": 1.8}, {"doubt": 2}])
+@pytest.mark.parametrize("moved", [{}, {"partial_phase": 58}, {"rim_distance": 1.8}, {"factor": 2}])
 def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(moved):
     drawing = WholeChain()
     values = drawing.start() | moved
@@ -147,11 +146,11 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
     for name, unit in UNITS.items():
         value, typical = values[name] * unit, QUANTITIES[name].typical
         inputs[name] = normal(
-            name, value, values["doubt"] * (typical * value if np.isscalar(typical) else typical)
+            name, value, values["factor"] * (typical * value if np.isscalar(typical) else typical)
         )
-    if values["doubt"] != 1:  # the report has no such slider for the assumptions
+    if values["factor"] != 1:  # the report has no such slider for the assumptions
         inputs |= {
-            name: normal(name, one.value, values["doubt"] * one.cloud.pdf_std())
+            name: normal(name, one.value, values["factor"] * one.cloud.pdf_std())
             for name, one in inputs.items()
             if name in ASSUMPTIONS
         }
@@ -168,7 +167,9 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
     low, high = 1000 * np.array(drawing.interval.get_xdata())
     width = distance.high - distance.low
     assert abs(low - distance.low) < 0.06 * width and abs(high - distance.high) < 0.06 * width
-    shares = [float(number.get_text()) for _, _, number in drawing.bars.bars]
+    shares = drawing.numbers(**moved)["shares"]
+    for name, share in zip(drawing.names, shares, strict=True):
+        assert f"{name} | {share:.0f}" in text
     report = [100 * distance.shares.get(name, 0) for name in (*UNITS, *ASSUMPTIONS)]
     assert np.allclose(shares, report, atol=2.5)
 
@@ -178,9 +179,11 @@ def test_to_scale_keeps_the_scale():
     text = shown(drawing, altitude=90)
     here = moon_distance.distance_in_earth_diameters(30.5 * u.arcmin, 3.67) * 12750
     assert f"{round(float(here), -2):.0f} km" in text
-    globe, moon = (np.ptp(a.get_xy()[:, 0]) for a in (drawing.globe, drawing.moon))
+    numbers = drawing.numbers(altitude=90)
+    globe, moon = (2 * numbers[name][2] for name in ("globe", "moon"))
     assert globe / moon == pytest.approx(3.67, rel=1e-3)
-    apart = drawing.own.get_xdata()[0] - drawing.left
+    apart = numbers["own"][0][0] - drawing.left
+    assert apart == numbers["moon"][0] - numbers["globe"][0]
     assert apart / globe == pytest.approx(float(here) / 12750 + 0.5, rel=1e-3)
 
 
@@ -198,6 +201,7 @@ def test_a_guessed_gap_keeps_the_bodies_sizes():
     text = shown(drawing, earths=20)
     # 1737.4 km and 6371.0 km (IAU 2015, WGS 84): a ball of 8.2 cm beside a globe of 30 cm.
     assert "| 20.0 |" in text and "a ball of 8 cm, away by | 6.0 m" in text
-    earth, moon = (np.ptp(a.get_xy()[:, 0]) for a in (drawing.earth, drawing.moon))
+    numbers = drawing.numbers(earths=20)
+    earth, moon = (2 * numbers[name][2] for name in ("earth", "moon"))
     assert earth / moon == pytest.approx(3.667, rel=1e-3)
-    assert np.ptp(drawing.way.get_xdata()) / earth == pytest.approx(20)
+    assert np.ptp(np.array(numbers["way"])[:, 0]) / earth == pytest.approx(20)
