@@ -137,7 +137,7 @@ class Form(widgets.VBox):
         else:
             cells = map(row_of, self._desk.practice.rows)
             rows = [(name, texts) for _, name, *texts in cells if name in names]
-        lines = [f"  {label_of(name)}: {' '.join(filter(None, texts))}" for name, texts in rows]
+        lines = [f"  {label_of(name)}: {_in_words(*texts)}" for name, texts in rows]
         return "\n".join([repr(self._desk), *lines])
 
     def store(self, line: Line) -> bool:
@@ -240,3 +240,9 @@ def _box(row, name):
         continuous_update=False,
         layout={"width": _WIDTHS[name]},
     )
+
+
+def _in_words(value, unit, uncertainty="", note=""):
+    """Return a row's cells as a reader expects them: a clock time has no unit, its ± has one."""
+    known = f"± {uncertainty} {unit}" if uncertainty else ""
+    return " ".join(filter(None, [value, "" if ":" in value else unit, known, note]))

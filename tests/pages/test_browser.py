@@ -19,7 +19,7 @@ from moonreach.figures.shadow_cone import Cones
 
 pytestmark = pytest.mark.browser
 
-SHADOW = "Shadow, in Moons"
+SHADOW = "Shadow ratio"
 
 
 @pytest.fixture(scope="module")

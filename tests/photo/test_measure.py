@@ -1,6 +1,7 @@
 """Measuring rendered photographs, whose truth is known, and refusing what is no eclipse."""
 
 import json
+import time
 from threading import Event
 
 import numpy as np
@@ -168,6 +169,8 @@ def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
     monkeypatch.setattr(measure, "measure_photographs", lambda paths: go.wait(30) and paths)
     try:
         busy = [measure.begin((name,)) for name in ("first", "second")]
+        while not all(each.running() for each in busy):
+            time.sleep(0.01)
         waiting, newest = (measure.begin((name,)) for name in ("third", "fourth"))
         assert waiting.cancelled() and measure.begin(("fourth",)) is newest
     finally:
