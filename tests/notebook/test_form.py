@@ -84,7 +84,9 @@ def test_what_is_typed_is_in_the_sheet_at_every_change_and_is_found_again():
     assert again.desk.group == "Night Owls"
     again.type("north_shadow_length", 1, unit="mm")
     assert again.sheet()[1] == "Night Owls,north_shadow_length,103,mm,,"
-    assert "Night Owls" in again.form.as_text() and "102.5 cm ± 0.5 cm windy" in again.form.as_text()
+    assert (
+        "Night Owls" in again.form.as_text() and "102.5 cm ± 0.5 cm windy" in again.form.as_text()
+    )
 
 
 def test_a_reading_can_be_removed_and_one_empty_line_stays():
