@@ -183,25 +183,39 @@ def write_notebook(path, *cells):
 _NOTEBOOK = "window.jupyterapp?.shell?.currentWidget"
 
 
+def settle(page, promise, patience=60):
+    """Wait until a promise of the page is kept, at most so many seconds.
+
+    A page's ``evaluate`` would wait without an end for an answer that never comes.
+    """
+    page.wait_for_function(f"({promise}).then(() => true)", timeout=1000 * patience)
+
+
 def open_notebook(page, lab, name):
     """Open a notebook and wait until its kernel answers."""
     page.goto(lab.url(name))
     page.wait_for_function(
         f"{_NOTEBOOK}?.context?.isReady && {_NOTEBOOK}.sessionContext?.isReady", timeout=60_000
     )
-    page.evaluate(f"{_NOTEBOOK}.sessionContext.session.kernel.info.then(() => true)")
+    settle(page, f"{_NOTEBOOK}.sessionContext.session.kernel.info")
+
+
+def restart_kernel(page):
+    """Give the open notebook a new kernel and wait until it answers."""
+    kernel = f"{_NOTEBOOK}.sessionContext.session.kernel"
+    settle(page, f"{kernel}.restart().then(() => {kernel}.info)")
 
 
 def run_all(page):
     """Run all cells to their end; return the errors, as ``name: value``, one for each cell."""
-    page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells').then(() => true)")
+    settle(page, "jupyterapp.commands.execute('notebook:run-all-cells')", patience=150)
     # The command may return before the last cell has: wait for the kernel's own rest.
     page.wait_for_function(
         f"""() => {{
             const cells = [...{_NOTEBOOK}.content.widgets].filter(c => c.model.type === 'code');
             return cells.every(c => c.model.executionCount || !c.model.sharedModel.source.trim());
         }}""",
-        timeout=300_000,
+        timeout=150_000,
     )
     return page.evaluate(
         f"""() => [...{_NOTEBOOK}.content.widgets]

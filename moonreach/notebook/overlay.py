@@ -162,8 +162,10 @@ class Overlay(widgets.VBox):
             self._show()
 
     @_in_turn
-    def _release(self, _):
+    def _release(self, event):
         if self._held is not None:
+            if event.xdata is not None:  # the browser may have left out the last movements
+                self._held[1:] = event.xdata, event.ydata
             self._held = None
             self._store()
 

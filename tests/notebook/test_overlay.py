@@ -146,6 +146,9 @@ def test_a_point_near_the_press_is_dragged_and_other_buttons_mark_nothing(desk):
     click(overlay, 350, 150, "button_release_event")
     click(overlay, 200, 200, "motion_notify_event")
     assert overlay.clicks.of("moon") == [(pytest.approx(350), pytest.approx(150))]
+    click(overlay, 352, 151)
+    click(overlay, 320, 120, "button_release_event")  # the browser left the movement out
+    assert overlay.clicks.of("moon") == [(pytest.approx(320), pytest.approx(120))]
     click(overlay, 100, 100, button=3)
     assert len(overlay.clicks.points) == 1
 

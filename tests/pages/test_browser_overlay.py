@@ -7,6 +7,7 @@ import pytest
 from lab_browser import (
     open_notebook,
     open_page,
+    restart_kernel,
     run_all,
     write_notebook,
 )
@@ -81,6 +82,13 @@ def drag_there_and_back(page, canvas, place):
     page.mouse.move(x, y, steps=8)
     page.mouse.up()
     wait_for(page, "Shadow's edge: 6 points")
+    page.wait_for_function(  # the mark came back, to the pixel of a hand's click
+        """before => {
+            const ratio = text => Number(text.match(/Shadow \\/ Moon: ([0-9.]+)/)?.[1]);
+            return Math.abs(ratio(document.body.innerText) - ratio(before)) < 0.15;
+        }""",
+        arg=before,
+    )
 
 
 @pytest.mark.parametrize("width", WIDTHS)
@@ -101,8 +109,6 @@ def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, width, tmp_pat
             wait_for(page, "Moon's limb: 4 points")
             press(page, "Shadow's edge")
             mark(page, canvas, on_circle("shadow", (-18, -11, -4, 4, 11, 18), view))
-            page.wait_for_timeout(1500)
-            print(page.locator(".widget-html").all_inner_texts())
             wait_for(page, "Shadow's edge: 6 points")
             wait_for(page, "Shadow / Moon: 2.")
             if number == 1:
@@ -113,8 +119,7 @@ def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, width, tmp_pat
         press(page, "Write to the sheet")
         wait_for(page, "Kept in")
         page.screenshot(path=tmp_path / "end.png")
-        kernel = "jupyterapp.shell.currentWidget.sessionContext.session.kernel"
-        page.evaluate(f"{kernel}.restart().then(() => {kernel}.info).then(() => true)")
+        restart_kernel(page)
         assert run_all(page) == []
         wait_for(page, "Your 3 tries")  # another kernel, the same marks
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])

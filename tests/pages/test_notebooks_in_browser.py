@@ -11,6 +11,7 @@ from lab_browser import (
     open_notebook,
     open_page,
     run_all,
+    settle,
 )
 from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 
@@ -115,16 +116,16 @@ def slips(exercise, readings):
 def run_with(page, stub, source):
     """Put a source into the exercise's cell, run it, and return what it says."""
     page.evaluate(
-        f"""async ([stub, source]) => {{
+        f"""([stub, source]) => {{
             const book = {_NOTEBOOK}.content;
             const start = stub.slice(0, stub.indexOf(','));
             const index = book.widgets.findIndex(c => c.model.sharedModel.source.startsWith(start));
             book.activeCellIndex = index;
             book.activeCell.model.sharedModel.setSource(source);
-            await jupyterapp.commands.execute('notebook:run-cell');
         }}""",
         [stub, source],
     )
+    settle(page, "jupyterapp.commands.execute('notebook:run-cell')")
     return page.evaluate(
         f"{_NOTEBOOK}.content.activeCell.model.outputs.toJSON()[0].data['text/plain']"
     )
