@@ -166,6 +166,7 @@ class Overlay(widgets.VBox):
         if self._held is not None:
             if event.xdata is not None:  # the browser may have left out the last movements
                 self._held[1:] = event.xdata, event.ydata
+                self._show()
             self._held = None
             self._store()
 

@@ -1,11 +1,16 @@
-"""What a group can find: its results in words and units, and what each measurement asks for."""
+"""What a group can find: its results in words and units, and what each measurement asks for.
 
+The tables lie in `results.toml`.
+"""
+
+import tomllib
 from collections.abc import Collection
 from dataclasses import dataclass
+from pathlib import Path
 
 from moonreach.reduction import chain, further
 from moonreach.reduction.chain import METHODS
-from moonreach.sheet.quantities import CONTACTS, GNOMONS, label_of
+from moonreach.sheet.quantities import QUANTITIES, label_of
 
 STEPS = (
     *chain.EARTH,
@@ -20,13 +25,7 @@ STEPS = (
 
 @dataclass(frozen=True)
 class Result:
-    """One result that reaches a reader.
-
-    `unit` is written behind a number as it stands. A result that may have no upper limit is worked
-    out upside down: `of` names the value it is made of, `top` what is divided by that, and `none`
-    says what it means where nothing positive is left. `block` is the measurement of a further
-    lesson that it belongs to.
-    """
+    """One result that reaches a reader; `results.toml` says what each part is."""
 
     label: str
     unit: str = ""
@@ -36,60 +35,13 @@ class Result:
     block: str = ""
 
 
-BLOCKS = {
-    "sun_distance": "The half Moon",
-    "solar_eclipse": "A solar eclipse from two places",
-    "pair": "The Moon from two places",
-}
-_NO_SUN = (
-    "The half Moon: the whole interval of the elongation lies at 90 deg or more, where the lines "
-    "never meet"
-)
-_NO_ECLIPSE = (
-    "A solar eclipse from two places: the covered parts leave no shift to the Moon: is one of them "
-    "that of another place?"
-)
-_NO_PAIR = (
-    "The Moon from two places: the readings leave no shift to the Moon: look at the signs of the "
-    "latitudes, and on which side of the zeniths it stood (pair moon)"
-)
-RESULTS = {
-    "earth_diameter": Result("Earth's diameter", " km"),
-    "ratio": Result("shadow ratio"),
-    **{f"ratio_{key}": Result(f"shadow ratio, {words}") for key, words in METHODS.items()},
-    "path_offset": Result("path offset", " of the umbra's radius"),
-    "angle": Result("angular diameter", "′"),
-    "earth_in_moons": Result("Earth in Moons"),
-    "distance_earth_diameters": Result("distance", " Earth diameters"),
-    "distance_km": Result("distance", " km"),
-    "elongation": Result("elongation", "°", block="sun_distance"),
-    "sun_distance_ratio": Result(
-        "Sun's distance", " Moon distances", "nearness", 1.0, _NO_SUN, "sun_distance"
-    ),
-    "sun_in_earths": Result(
-        "Sun's diameter", " Earths", "earth_in_suns", 1.0, _NO_SUN, "sun_distance"
-    ),
-    "solar_eclipse_shift": Result("Moon's shift", "′", block="solar_eclipse"),
-    "solar_eclipse_distance": Result(
-        "distance", " Earth diameters", "solar_eclipse_sine", 0.5, _NO_ECLIPSE, "solar_eclipse"
-    ),
-    "pair_shift": Result("Moon's shift", "°", block="pair"),
-    "pair_distance": Result("distance", " Earth diameters", "pair_sine", 0.5, _NO_PAIR, "pair"),
-}
-RESULT_OF = {result.of or name: name for name, result in RESULTS.items()}
-
-
 @dataclass(frozen=True)
 class Measurement:
-    """What one measurement asks of a sheet.
-
-    `ways` are the ways to make it. Each is a row of items; an item is a quantity, or a row of
-    alternatives, each of which is a row of quantities.
-    """
+    """What one measurement asks of a sheet; `results.toml` says what its ways are."""
 
     what: str
-    ways: tuple
-    optional: bool = True
+    ways: list
+    optional: bool = False
 
     def lacks(self, given: Collection[str]) -> list[str]:
         """Return in words what is missing; where some of a way is there, of such ways only."""
@@ -121,41 +73,21 @@ def _quantities(item):
     return [item] if isinstance(item, str) else [name for some in item for name in some]
 
 
-_TIMED = (
-    (*CONTACTS[1:3], ((CONTACTS[0],), (CONTACTS[3],))),
-    ("partial_phase", "total_phase"),
-)
-_PHOTOGRAPHED = (("photo_shadow_radius", "photo_moon_radius"),)
-_PAIR = ((*further.LATITUDES, further.ZENITHS[0], (("pair_shift",), (further.ZENITHS[1],))),)
-MEASUREMENTS = {
-    "earth": Measurement(
-        "Earth's size",
-        ((*GNOMONS, (("north_south_distance",), ("road_distance", "road_bearing"))),),
-    ),
-    "angle": Measurement(
-        "the Moon's angular diameter",
-        (("disc_diameter", (("vanish_distance",), ("rim_distance",))),),
-        optional=False,
-    ),
-    "ratio": Measurement("the shadow ratio", (*_TIMED, *_PHOTOGRAPHED), optional=False),
-    "timing": Measurement("the shadow ratio by timing", _TIMED),
-    "half_moon": Measurement("the half Moon", (("half_moon_elongation",), further.BY_ALTITUDES)),
-    "solar_eclipse": Measurement("the solar eclipse", (further.SOLAR_ECLIPSE,)),
-    "pair": Measurement("the Moon from two places", _PAIR),
-    "another_way": Measurement("another way to the Moon", (*_PAIR, further.SOLAR_ECLIPSE)),
-}
+def _result(row):
+    return Result(**row | {"label": row["label"].format(**METHODS)})
+
+
+_TABLES = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+BLOCKS = _TABLES["blocks"]
+RESULTS = {name: _result(row) for name, row in _TABLES["results"].items()}
+RESULT_OF = {result.of or name: name for name, result in RESULTS.items()}
+MEASUREMENTS = {name: Measurement(**row) for name, row in _TABLES["measurements"].items()}
 # Those that a group's sheet is asked for, in the order of the lessons.
 ASKED = ("earth", "angle", "ratio", "half_moon", "solar_eclipse", "pair")
 
 # What only the further lessons read.
 FURTHER_QUANTITIES = {
-    *further.BY_ALTITUDES,
-    "half_moon_elongation",
-    *further.SOLAR_ECLIPSE,
-    "sun_angle",
-    *further.PAIR_READINGS,
-    *further.PLACED,
-    "pair_shift",
-    "pair_moon",
-    "pair_moment",
+    name
+    for name in QUANTITIES
+    if name.startswith(("half_moon", "solar_eclipse", "sun_angle", "pair"))
 }

@@ -149,6 +149,7 @@ def test_a_point_near_the_press_is_dragged_and_other_buttons_mark_nothing(desk):
     click(overlay, 352, 151)
     click(overlay, 320, 120, "button_release_event")  # the browser left the movement out
     assert overlay.clicks.of("moon") == [(pytest.approx(320), pytest.approx(120))]
+    assert overlay.drawing.points["moon"].get_xydata() == pytest.approx(np.array([[320, 120]]))
     click(overlay, 100, 100, button=3)
     assert len(overlay.clicks.points) == 1
 
