@@ -2,6 +2,7 @@
 
 import os
 import re
+import runpy
 import subprocess
 import sys
 from math import radians, tan
@@ -85,6 +86,15 @@ def test_benchmarks_start_as_they_are_told_to():
         [sys.executable, "-c", code, *paths], capture_output=True, text=True, env=environment
     )
     assert run.returncode == 0, run.stderr
+
+
+def test_each_deliberate_fault_has_its_line():
+    # The benchmark itself takes minutes; a line that was rewritten is told here at once.
+    faults = runpy.run_path(str(PROJECT / "tests" / "benchmarks" / "deliberate_faults.py"))[
+        "FAULTS"
+    ]
+    for what, path, right, wrong, _ in faults:
+        assert text_of(PROJECT / path).count(right) == 1 and right != wrong, what
 
 
 def test_the_readme_shows_what_reduce_prints(capsys):

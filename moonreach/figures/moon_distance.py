@@ -10,8 +10,8 @@ from moonreach.figures.to_scale import month_range
 from moonreach.lessons import shadow_cone, today
 from moonreach.reduction import chain
 from moonreach.reduction.inputs import assumption
+from moonreach.reduction.propagation import interval
 from moonreach.reduction.steps import work_out
-from moonreach.reduction.uncertainty import interval
 from moonreach.sheet.quantities import QUANTITIES
 
 UNITS = {

@@ -9,7 +9,8 @@ from moonreach.figures.parts import joined, worded
 from moonreach.lessons import sun_distance, today
 from moonreach.reduction.further import TERMINATOR
 from moonreach.reduction.inputs import assumption
-from moonreach.reduction.uncertainty import normal, propagate
+from moonreach.reduction.propagation import propagate
+from moonreach.reduction.uncertainty import normal
 
 TODAY = today.SUN_MOON_DISTANCE_RATIO
 HALF = sun_distance.elongation_at_half(TODAY).to_value(u.deg)

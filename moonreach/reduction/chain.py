@@ -12,8 +12,8 @@ from moonreach.lessons import (
     today,
 )
 from moonreach.lessons.refuse import require
+from moonreach.reduction.propagation import standard_of
 from moonreach.reduction.steps import Step, about
-from moonreach.reduction.uncertainty import standard_of
 from moonreach.sheet import timeline
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import CONTACTS

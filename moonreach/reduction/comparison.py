@@ -5,11 +5,13 @@ comparison): Algorithm A, and zeta scores with each group's own uncertainty. A g
 flagged is talked to, not thrown out.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from moonreach.reduction.uncertainty import TO_95
+from moonreach.lessons.interval import TO_95
+from moonreach.reduction.propagation import Outcome
 
 
 @dataclass(frozen=True)
@@ -23,7 +25,7 @@ class ClassResult:
     shared: float
 
 
-def robust_mean(values):
+def robust_mean(values: Sequence[float]) -> tuple[float, float]:
     """Return the robust mean and robust standard deviation of results, Algorithm A.
 
     Parameters: a sequence of numbers. Returns two numbers. Source: ISO 13528, annex on robust
@@ -49,7 +51,7 @@ def robust_mean(values):
     return float(mean), float(deviation)
 
 
-def compare(outcomes):
+def compare(outcomes: list[Outcome]) -> tuple[ClassResult | None, list[float | None]]:
     """Return the class's result and each group's zeta score.
 
     Parameters: a list of `Outcome` of one thing, one a group. Returns a `ClassResult` (None for

@@ -13,6 +13,7 @@ from moonreach.reduction.steps import Step, about
 TERMINATOR = "assumption_terminator"
 PLAIN_ECLIPSE = "assumption_plain_eclipse"
 GLOBE = "assumption_globe"
+ASSUMPTIONS = (TERMINATOR, GLOBE, PLAIN_ECLIPSE)
 USUAL_RATIO = "usual_shadow_ratio"  # where a group has none of its own
 
 _PLACES = ("north", "south")

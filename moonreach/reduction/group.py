@@ -6,7 +6,15 @@ from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction import chain, further
-from moonreach.reduction.inputs import NOT_GIVEN, STAND_INS, assumption, inputs_of, stand_in
+from moonreach.reduction.inputs import (
+    NOT_GIVEN,
+    STAND_INS,
+    assumption,
+    inputs_of,
+    limits_of,
+    stand_in,
+)
+from moonreach.reduction.propagation import Outcome, best_of, outcome_of, spread
 from moonreach.reduction.results import (
     ASKED,
     FURTHER_QUANTITIES,
@@ -17,7 +25,7 @@ from moonreach.reduction.results import (
 )
 from moonreach.reduction.steps import Found, work_out
 from moonreach.reduction.truth import truth_of
-from moonreach.reduction.uncertainty import Input, Outcome, best_of, outcome_of, spread
+from moonreach.reduction.uncertainty import Input
 from moonreach.sheet.origin import Origin, least_own
 from moonreach.sheet.quantities import label_of
 from moonreach.sheet.reading import Reading
@@ -145,7 +153,7 @@ def _completed(inputs):
     """Return the inputs with the assumptions, and with stand-ins for what was not read."""
     assumed = list(chain.ASSUMPTIONS)
     if FURTHER_QUANTITIES & set(inputs):
-        assumed += [further.TERMINATOR, further.GLOBE, further.PLAIN_ECLIPSE]
+        assumed += further.ASSUMPTIONS
     stand_ins = STAND_INS if FURTHER_QUANTITIES & set(inputs) else STAND_INS[:2]
     return {
         **inputs,
@@ -167,11 +175,10 @@ def _outcome(name, cloud, inputs):
 def _tell(result):
     """Note what was taken for granted, and say what is missing or cannot be."""
     used = set().union(*map(result.found.behind, result.outcomes))
-    for name, words in (
-        ("moon_altitude", "anywhere from 10 to 60 deg"),
-        ("hole_diameter", "anywhere from 0 to 2 mm"),
-    ):
+    for name in STAND_INS[:2]:
         if name in used and result.inputs[name].grounds == NOT_GIVEN:
+            low, high = limits_of(name)
+            words = f"anywhere from {low.value:g} to {high:g}"
             result.notes.append(f"{label_of(name)} is not given and taken as {words}")
     read = {row.quantity for row in result.rows}
     for key in ASKED:

@@ -1,14 +1,15 @@
 """From a group's rows to inputs, one a measured quantity, and to what the group stated."""
 
+import tomllib
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import chain, further
+from moonreach.reduction import further
 from moonreach.reduction.uncertainty import Input, from_readings, normal, pool, rectangular
 from moonreach.sheet import timeline
 from moonreach.sheet.origin import Origin, least_own
@@ -17,6 +18,7 @@ from moonreach.sheet.reading import Reading
 
 NOT_GIVEN = "not given"
 STAND_INS = ("moon_altitude", "hole_diameter", "sun_angle", further.USUAL_RATIO)
+ASSUMED = tomllib.loads(Path(__file__).with_name("assumptions.toml").read_text(encoding="utf-8"))
 
 
 def inputs_of(
@@ -76,47 +78,32 @@ def _made(sets, rows, problems):
 def stand_in(name: str) -> Input:
     """Return the input for something that a step needs but the group did not read.
 
-    The Sun is 31.46' wide in July and 32.53' in January; the shadow ratio is 2.62 to 2.77 over the
-    eclipses of a century. The other two limits are common practice, no source.
+    Parameters: a name of `STAND_INS`. Source: `assumptions.toml`.
     """
-    value, half_width, origin = {
-        "moon_altitude": (35 * u.deg, 25 * u.deg, None),
-        "hole_diameter": (1 * u.mm, 1 * u.mm, None),
-        "sun_angle": (2 * today.SUN_SEMIDIAMETER, 0.54 * u.arcmin, Origin.TODAY),
-        further.USUAL_RATIO: (2.7 * u.one, 0.1 * u.one, Origin.TODAY),
-    }[name]
-    made = rectangular(f"{name} ({NOT_GIVEN})", value, half_width, NOT_GIVEN)
-    return replace(made, origin=origin)
+    return _assumed(name, f"{name} ({NOT_GIVEN})", NOT_GIVEN)
 
 
 @cache
 def assumption(name: str) -> Input:
     """Return the input for an assumption, whose size was measured on the real sky.
 
-    The first four with exact readings of the 85 total eclipses of 2001 to 2100
-    (tests/benchmarks/assumptions.py; root mean square): the distance by the cone argument alone
-    1.5 %; with the chord formula only 0.56 %, as a near Moon, which looks larger than the Sun, is
-    also faster than its size tells, and the two errors all but cancel; that formula's ratio
-    1.45 %. Where the eye puts the soft edge varies by 0.8 % (SD of one observer's umbral
-    enlargements of 1968 April 13, as reduced by B. Soulsby).
-
-    The others (tests/benchmarks/further.py): what a globe does to the parallax, and what a solar
-    eclipse that is taken plainly does to the shift, with discs of one size, one in front of the
-    middle of the other where it is total, and a Moon that goes by at right angles to the meridian
-    (in Sun diameters; the true shift is mostly the larger). Where the eye puts a half Moon's soft
-    terminator: within a degree of the elongation; common practice, no source.
+    Parameters: a name of `chain.ASSUMPTIONS` or `further.ASSUMPTIONS`. Source: `assumptions.toml`.
     """
-    if name == further.TERMINATOR:
-        return rectangular(name, 0 * u.deg, 1 * u.deg, "assumption")
-    value, standard = {
-        chain.CONE: (1, 0.015),
-        chain.CONE_AND_RATE: (1, 0.0056),
-        chain.MOON_RATE: (1, 0.0145),
-        chain.SHARP_EDGE: (0, 0.008),
-        further.GLOBE: (1, 0.004),
-        further.PLAIN_ECLIPSE: (0, 0.058),
-    }[name]
-    return normal(name, value * u.one, standard * u.one, "assumption")
+    return _assumed(name, name, "assumption")
+
+
+def limits_of(name: str) -> tuple[u.Quantity, u.Quantity]:
+    """Return the least and the greatest value of what `stand_in` or `assumption` limits."""
+    value, half_width = (u.Quantity(ASSUMED[name][key]) for key in ("value", "half_width"))
+    return value - half_width, value + half_width
+
+
+def _assumed(name, draws, grounds):
+    row = ASSUMED[name]
+    origin = row.get("origin")
+    made_of, spread = (normal, "standard") if "standard" in row else (rectangular, "half_width")
+    made = made_of(draws, u.Quantity(row["value"]), u.Quantity(row[spread]), grounds)
+    return replace(made, origin=origin and Origin(origin))
 
 
 def _contact_times(values, problems):

@@ -1,14 +1,20 @@
 """The true sky of the night that a group names in its sheet, to hold its result against."""
 
 from functools import cache
+from typing import TYPE_CHECKING
 
 from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.quantities import label_of
 
+if TYPE_CHECKING:
+    from moonreach.sky import NightTruth
 
-def truth_of(words, notes, moment="observed_at"):
+
+def truth_of(
+    words: dict[str, object], notes: list[str], moment: str = "observed_at"
+) -> "NightTruth | None":
     """Return the `sky.NightTruth` of a group's words, or None where they name no night.
 
     Parameters: the group's words (`eclipse_date`, or `observed_at`, and perhaps `place_latitude`

@@ -1,24 +1,18 @@
 """Numbers and results in words, as every page, report and command says them."""
 
 import math
+from typing import TYPE_CHECKING
 
 from moonreach.lessons import today
-from moonreach.reduction import chain, further
-from moonreach.reduction.uncertainty import Outcome
+from moonreach.reduction.inputs import ASSUMED
+from moonreach.reduction.propagation import Outcome
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import label_of
 
+if TYPE_CHECKING:
+    from moonreach.reduction.summary import ClassSummary
+
 _FINEST = 4  # decimals: what is finer than this is nothing, but for the computer's own rounding
-_ASSUMED = {
-    chain.CONE: "the cone argument",
-    chain.CONE_AND_RATE: "the cone argument",
-    chain.MOON_RATE: "the Moon's rate",
-    chain.SHARP_EDGE: "the umbra's soft edge",
-    further.TERMINATOR: "the half Moon's soft edge",
-    further.PLAIN_ECLIPSE: "a plain solar eclipse",
-    further.GLOBE: "Earth as a globe",
-    further.USUAL_RATIO: "today's shadow ratio",
-}
 _FAR = (2.0, 3.0)  # zeta scores from which a group is questioned, and flagged (ISO 13528)
 
 
@@ -92,10 +86,10 @@ def zeta_words(zeta: float) -> str:
 
 def input_label(name: str) -> str:
     """Return the printed name of an input, a quantity or an assumption."""
-    return _ASSUMED.get(name) or label_of(name)
+    return ASSUMED.get(name, {}).get("label") or label_of(name)
 
 
-def to_hold_against(summary) -> tuple[str, float, float]:
+def to_hold_against(summary: "ClassSummary") -> tuple[str, float, float]:
     """Return what the class's distance is held against: in words, in Earth diameters, in km.
 
     That is the truth of the night where all groups that name one name the same.

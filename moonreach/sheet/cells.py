@@ -1,6 +1,7 @@
 """What one cell of a class sheet says: a number, a unit, a clock time, a date or a word."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
@@ -42,7 +43,7 @@ class Clock:
     offset: float | None = None
 
 
-def number(text, column, comma_separated):
+def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]:
     """Return a cell's number and the half-width of its last written digit.
 
     Decimal point and decimal comma are both read. Raises `CellError` for anything else, and
@@ -61,7 +62,7 @@ def number(text, column, comma_separated):
     return value, 0.5 * 10.0 ** (int(exponent or 0) - decimals)
 
 
-def unit(text, kind):
+def unit(text: str, kind: str) -> u.UnitBase:
     """Return a cell's unit for a kind of quantity, or raise `CellError`."""
     base, accepted = _KINDS[kind]
     if not text and kind in ("clock", "picture", "part"):
@@ -79,7 +80,7 @@ def unit(text, kind):
     raise CellError("unit", text, accepted)
 
 
-def length(text, option):
+def length(text: str | None, option: str) -> u.Quantity | None:
     """Return the length written in an option such as 20mm, None where it is not given."""
     if text is None:
         return None
@@ -90,7 +91,7 @@ def length(text, option):
     return value
 
 
-def clock(text, zone=""):
+def clock(text: str, zone: str = "") -> Clock:
     """Return a `Clock` from ISO 8601 text, or raise `CellError`.
 
     The text may have a date and a zone; where it has no zone, the given one holds, if any.
@@ -131,12 +132,12 @@ def clock_text(clock: Clock, resolution: u.Quantity) -> str:
     return f"{clock.day}T{text}" if clock.day else text
 
 
-def clock_resolution(text):
+def clock_resolution(text: str) -> u.Quantity:
     """Return half the step in which a clock time was written: 30 s without seconds."""
     return (0.5 if re.search(r":?[0-9]{2}:[0-9]{2}:[0-9]{2}", text) else 30.0) * u.s
 
 
-def day(text):
+def day(text: str) -> date:
     """Return a date from ISO 8601 text, or raise `CellError`."""
     try:
         return datetime.strptime(text.strip(), "%Y-%m-%d").date()
@@ -144,7 +145,7 @@ def day(text):
         raise CellError("value", text, "a date such as 2029-06-26") from None
 
 
-def word(text, words, column="value"):
+def word(text: str, words: Iterable[str], column: str = "value") -> str:
     """Return which of the words a cell says, in any letter case, or raise `CellError`."""
     said = re.sub(r"[\s_-]+", "_", text.strip().casefold())
     if said not in words:

@@ -5,7 +5,7 @@ from pathlib import Path
 from moonreach.sheet import writing
 
 
-def state(path, content):
+def state(path: Path | str, content: bytes) -> str:
     """Return ``"new"``, ``"same"`` or ``"changed"``: what bytes would meet at a path."""
     path = Path(path)
     if not path.exists():
@@ -13,7 +13,7 @@ def state(path, content):
     return "same" if path.read_bytes() == content else "changed"
 
 
-def lay(path, content):
+def lay(path: Path | str, content: bytes) -> Path | None:
     """Write bytes to a path; a different file that is there stays beside it under another name.
 
     Parameters: the path, whose folder is made, and the bytes. Returns where the old file is kept,

@@ -27,7 +27,7 @@ class Row:
     line: bytes | None = None
 
 
-def plain_name(name):
+def plain_name(name: str) -> str:
     """Return a group's name with single spaces; raise `Impossible` for one that cannot be."""
     name = " ".join(unicodedata.normalize("NFC", name).split())
     require(
@@ -39,7 +39,7 @@ def plain_name(name):
     return name
 
 
-def file_stem(name):
+def file_stem(name: str) -> str:
     """Return a group's name as a file name: safe everywhere, and another one for another name.
 
     Letter case does not count, as it does not in a sheet.
@@ -59,7 +59,7 @@ def file_stem(name):
     return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
 
 
-def set_aside(path):
+def set_aside(path: Path | str) -> Path:
     """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
     path, number = Path(path), 1
     while (kept := path.with_name(f"{path.stem}.unreadable-{number}{path.suffix}")).exists():
@@ -67,7 +67,7 @@ def set_aside(path):
     return path.rename(kept)
 
 
-def known_groups(folder):
+def known_groups(folder: Path | str) -> list[str]:
     """Return the names of the groups that have a sheet of their own in a folder."""
     names = []
     for path in sorted(Path(folder).glob("*.csv")):

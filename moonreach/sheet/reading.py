@@ -7,6 +7,7 @@ import csv
 import difflib
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from astropy import units as u
@@ -55,7 +56,7 @@ def row_of(reading: Reading) -> list[str]:
     return [reading.group, reading.quantity, text, unit, given, reading.note]
 
 
-def cells_of(line, separator, names):
+def cells_of(line: str, separator: str, names: Sequence[str]) -> dict[str, str]:
     """Return one line's cells by column, or raise `CellError` for a line that cannot be split."""
     if found := _CONTROL.search(line):
         raise CellError("row", found[0], "text without control or unreadable characters")
@@ -82,7 +83,9 @@ def cells_of(line, separator, names):
     }
 
 
-def reading_of(line, separator, names, file, row):
+def reading_of(
+    line: str, separator: str, names: Sequence[str], file: str, row: int
+) -> Reading | None:
     """Return the `Reading` of one line (nothing for an empty one), or raise `CellError`."""
     cell = cells_of(line, separator, names)
     if not any(cell.values()):

@@ -8,7 +8,7 @@ guessed: what cannot be read for certain is reported and left out, and the rest 
 import csv
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -57,7 +57,7 @@ class Sheet:
         return {readings[0].group: readings for readings in found.values()}
 
 
-def read(*paths):
+def read(*paths: Path | str) -> Sheet:
     """Return the `Sheet` of one or more files; a file that is no sheet becomes a problem.
 
     Raises `SheetError`, with one sentence a file, when none of them is a sheet.
@@ -108,7 +108,7 @@ def _text_of(rows):
     return text.getvalue()
 
 
-def table(lines, name):
+def table(lines: Iterable[str], name: str) -> Iterator[tuple[int, str, str, list[str]]]:
     """Yield the number, text, separator and columns of each line of the table among the lines.
 
     Raises `SheetError`, naming the file, where there is none.
@@ -158,7 +158,7 @@ def _lines(path, name):
     return [text_of(line) for line in re.split(b"\r\n|\r|\n", data.removeprefix(b"\xef\xbb\xbf"))]
 
 
-def text_of(line):
+def text_of(line: bytes) -> str:
     """Return the text of one line of bytes."""
     # Line by line: one stray byte must not change how the other lines are understood.
     try:
@@ -167,7 +167,7 @@ def text_of(line):
         return line.decode("cp1252", errors="replace")
 
 
-def header_of(line):
+def header_of(line: str) -> tuple[str, list[str]] | None:
     """Return the separator and the columns' names of a header line, or nothing."""
     for separator in ",;\t":
         try:

@@ -5,12 +5,13 @@ from datetime import date
 from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
+from moonreach.sheet.cells import Clock
 
 _DAY = 86_400
 _EPOCH = date(2000, 1, 1).toordinal()
 
 
-def place(clocks):
+def place(clocks: list[Clock]) -> list[u.Quantity]:
     """Return each clock time's seconds from the first dated one, or from the first.
 
     Parameters: a list of `cells.Clock`. Times without a date fall within 12 hours of that one, so
@@ -32,7 +33,7 @@ def place(clocks):
     return line
 
 
-def since_2000(clock):
+def since_2000(clock: Clock) -> u.Quantity:
     """Return the time since 2000 January 1, 12h, of a clock time that has a date."""
     if clock.day is None:
         raise Impossible("a noon needs its date: write it as 2029-06-21T12:35")

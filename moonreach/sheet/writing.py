@@ -5,7 +5,7 @@ import tempfile
 from pathlib import Path
 
 
-def replace(path, content):
+def replace(path: Path | str, content: str | bytes) -> None:
     """Write text or bytes to a temporary file beside the path, then put it in its place.
 
     Parameters: a path and text (written as UTF-8) or bytes. Raises OSError when the folder cannot

@@ -42,7 +42,7 @@ FAULTS = (
     ),
     (
         "the budget of an inverted outcome with 1 / v",
-        UNCERTAINTY,
+        "moonreach/reduction/propagation.py",
         "top / self.value**2",
         "top / self.value",
         "reduction",
@@ -85,8 +85,8 @@ FAULTS = (
     (
         "a missing fourth contact one minute late",
         "moonreach/reduction/chain.py",
-        "if last else u3 + u2 - u1",
-        "if last else u3 + u2 - u1 + 1 * u.min",
+        "phases(u1, u2, u3, u3 + u2 - u1)",
+        "phases(u1, u2, u3, u3 + u2 - u1 + 1 * u.min)",
         "reduction",
     ),
     (

@@ -21,8 +21,9 @@ from moonreach.lessons import (
     today,
 )
 from moonreach.reduction.inputs import assumption
+from moonreach.reduction.propagation import propagate
 from moonreach.reduction.steps import work_out
-from moonreach.reduction.uncertainty import normal, propagate
+from moonreach.reduction.uncertainty import normal
 from moonreach.sheet.quantities import QUANTITIES
 
 

@@ -6,8 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
 
+from moonreach.lessons.interval import TO_95
 from moonreach.reduction.comparison import compare, robust_mean
-from moonreach.reduction.uncertainty import TO_95, Outcome
+from moonreach.reduction.propagation import Outcome
 
 
 def outcome(value, own=0.3, shared=0.0):

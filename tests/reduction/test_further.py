@@ -17,6 +17,7 @@ from moonreach.notebook.desk import Desk
 from moonreach.practice.further import ECLIPSE, PAIR, FurtherHands, further_rows, pair_rows
 from moonreach.reduction import summary
 from moonreach.reduction.group import reduce_group
+from moonreach.reduction.inputs import limits_of, stand_in
 from moonreach.reduction.results import BLOCKS, FURTHER_QUANTITIES, RESULTS
 from moonreach.sheet import tables
 from moonreach.sheet.quantities import QUANTITIES, label_of
@@ -339,3 +340,10 @@ def test_a_moment_needs_its_date():
     assert summary.block_notes(found, "pair")[0].startswith("true at that moment: 29.2")
     far_off = reduced(PAIR_READINGS, pair_moment="2329-03-25T20:00Z")
     assert far_off.outcome("pair_distance") and any("outside 1900" in p for p in far_off.problems)
+
+
+def test_the_suns_stand_in_is_todays_sun():
+    # Their own limits, of July and January, stand beside the table.
+    low, high = limits_of("sun_angle")
+    assert u.isclose((low + high) / 2, 2 * today.SUN_SEMIDIAMETER)
+    assert u.isclose(stand_in("sun_angle").value, 2 * today.SUN_SEMIDIAMETER)

@@ -9,19 +9,10 @@ from hypothesis import strategies as st
 from uncertainties import ufloat, umath
 
 from moonreach.lessons import moon_distance, sighting_angle
+from moonreach.lessons.interval import TO_95
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction.uncertainty import (
-    TO_95,
-    Input,
-    Outcome,
-    from_readings,
-    interval,
-    normal,
-    pool,
-    propagate,
-    rectangular,
-    student,
-)
+from moonreach.reduction.propagation import Outcome, interval, propagate
+from moonreach.reduction.uncertainty import Input, from_readings, normal, pool, rectangular, student
 
 ONE = u.one
 
