@@ -9,7 +9,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import other_ways, sun_distance, today
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import require
 from moonreach.practice.invented import SECONDS, Scribe
 
 
@@ -46,12 +46,10 @@ def further_rows(name, generator, distance=today.MOON_DISTANCE, hands=None):
     hands, scribe = hands or FurtherHands(), Scribe(name, generator)
     radii = (distance / today.EARTH_RADIUS).to_value(u.one)
     half = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).to(u.deg)
-    for _ in range(hands.half_readings):
-        scribe.read("half_moon_elongation", half, hands.half, 1)
+    scribe.read("half_moon_elongation", half, hands.half, 1, count=hands.half_readings)
     sun, moon = 24 * u.deg, 41 * u.deg
-    between = np.arccos(
-        (np.cos(half) - np.sin(sun) * np.sin(moon)) / (np.cos(sun) * np.cos(moon))
-    ).to(u.deg)
+    cosine = (np.cos(half) - np.sin(sun) * np.sin(moon)) / (np.cos(sun) * np.cos(moon))
+    between = np.arccos(cosine).to(u.deg)
     scribe.read("half_moon_sun_altitude", sun, hands.altitude, 0, stated=True)
     scribe.read("half_moon_altitude", moon, hands.altitude, 0, stated=True)
     scribe.read("half_moon_azimuth_difference", between, hands.azimuth, 0, stated=True)
@@ -61,8 +59,8 @@ def further_rows(name, generator, distance=today.MOON_DISTANCE, hands=None):
     scribe.read("pair_north_latitude", north, None, 2)
     scribe.read("pair_south_latitude", south, None, 2)
     for place, zenith in (("north", NORTH_ZENITH), ("south", north - south + shift - NORTH_ZENITH)):
-        for _ in range(hands.zenith_readings):
-            scribe.read(f"pair_{place}_zenith_distance", zenith.to(u.deg), hands.zenith, 1)
+        name, zenith = f"pair_{place}_zenith_distance", zenith.to(u.deg)
+        scribe.read(name, zenith, hands.zenith, 1, count=hands.zenith_readings)
 
     north, south = ECLIPSE
     shift = other_ways.shift_at(radii, north - south, 90 * u.deg - SUN_ALTITUDE)
@@ -91,16 +89,15 @@ def pair_rows(name, north, south, moment, generator=None, hands=None):
         north, south = south, north
     for where, place in (("north", north), ("south", south)):
         moon = sky.moon_at(moment, place)
-        if moon.altitude <= 5 * u.deg:
-            raise Impossible(
-                f"at {moment} the Moon stands {moon.altitude.value:.1f} deg high at the {where}ern "
-                "place; it must be more than 5 deg up at both"
-            )
+        require(
+            moon.altitude > 5 * u.deg,
+            f"at {moment} the Moon stands {moon.altitude.value:.1f} deg high at the {where}ern "
+            "place; it must be more than 5 deg up at both",
+        )
         scribe.read(f"pair_{where}_latitude", place.latitude.to(u.deg), None, 3)
         scribe.read(f"pair_{where}_longitude", place.longitude.to(u.deg), None, 3)
-        for _ in range(count):
-            zenith = 90 * u.deg - moon.altitude
-            scribe.read(f"pair_{where}_zenith_distance", zenith, hands.zenith, digits)
+        zenith = 90 * u.deg - moon.altitude
+        scribe.read(f"pair_{where}_zenith_distance", zenith, hands.zenith, digits, count=count)
         scribe.read(f"pair_{where}_azimuth", moon.azimuth.to(u.deg), hands.azimuth, digits)
     scribe.state("pair_moment", clock_of(sky.utc_of(sky.days_of(moment))), SECONDS)
     return scribe.readings

@@ -21,6 +21,7 @@ from moonreach.sheet.reading import Reading
 NAMES = ("Heron", "Otter", "Lynx", "Marten", "Stork")
 NAMES += ("Badger", "Swift", "Beaver", "Kestrel", "Hare")
 SECONDS = 0.5 * u.s  # half the step of a clock that is read to seconds
+_MIDDLE = 22 * u.h + 41 * u.min  # of the invented night's totality
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,9 @@ class Truth:
     zenith distances are positive where the noon Sun stands south. The world may depart from what
     the chain takes for granted: cone is how much farther the Moon is than the cone argument says
     (a factor), enlargement by what fraction the shadow looks too wide, and rate_factor the Moon's
-    rate over the one that its size tells.
+    rate over the one that its size tells. A real night gives the Moon's own diameter, the contacts
+    on the place's clock (None for one below the horizon), and what is stated of when and where it
+    was: quantity, value and resolution.
     """
 
     distance: u.Quantity = today.MOON_DISTANCE
@@ -44,46 +47,43 @@ class Truth:
     cone: float = 1.0
     enlargement: float = 0.0
     rate_factor: float = 1.0
+    own_diameter: u.Quantity | None = None
+    own_contacts: tuple[u.Quantity | None, ...] = ()
+    night: tuple[tuple, ...] = ()
 
     @property
     def moon_diameter(self) -> u.Quantity:
-        """The Moon's diameter, by the shadow cone."""
+        """The Moon's diameter, by the shadow cone if it is not given."""
         told = self.ratio / self.rate_factor**2  # by times that are read with the wrong rate
-        return self.earth_diameter / shadow_cone.earth_in_moons(told) * self.cone
+        by_cone = self.earth_diameter / shadow_cone.earth_in_moons(told) * self.cone
+        return by_cone if self.own_diameter is None else self.own_diameter
 
-    @property
-    def geocentric_angle(self) -> u.Quantity:
-        """The Moon's angular diameter from Earth's centre."""
-        return 2 * np.arcsin((self.moon_diameter / 2 / self.distance).to_value(u.one)) * u.rad
+    def angle_at(self, distance: u.Quantity) -> u.Quantity:
+        """Return the Moon's angular diameter from a distance."""
+        return 2 * np.arcsin((self.moon_diameter / 2 / distance).to_value(u.one)) * u.rad
 
     @property
     def angle(self) -> u.Quantity:
         """The Moon's angular diameter from where the class stands."""
-        near = moon_distance.topocentric_distance(
-            self.distance, self.altitude, self.earth_diameter / 2
-        )
-        return 2 * np.arcsin((self.moon_diameter / 2 / near).to_value(u.one)) * u.rad
+        radius = self.earth_diameter / 2
+        near = moon_distance.topocentric_distance(self.distance, self.altitude, radius)
+        return self.angle_at(near)
 
     @property
     def phases(self) -> tuple[u.Quantity, u.Quantity]:
-        """The entry time and totality of the night."""
-        semidiameter = self.geocentric_angle / 2
+        """The invented night's entry time and totality."""
+        semidiameter = self.angle_at(self.distance) / 2
         rate = eclipse_timing.scaled_rate(semidiameter) * self.rate_factor
         seen = self.ratio * (1 + self.enlargement)
         return eclipse_timing.expected_phases(seen, self.offset, semidiameter, rate)
 
     @property
-    def contacts(self) -> list[u.Quantity | None]:
+    def contacts(self) -> tuple[u.Quantity | None, ...]:
         """The four umbral contacts: times of the clock, or None for one that nobody could see."""
         partial, total = self.phases
-        middle = 22 * u.h + 41 * u.min
         half = total / 2
-        return [middle + since for since in (-half - partial, -half, half, half + partial)]
-
-    @property
-    def night(self) -> list[tuple]:
-        """What is stated of when and where it was: quantity, value and resolution."""
-        return []
+        since = -half - partial, -half, half, half + partial
+        return self.own_contacts or tuple(_MIDDLE + duration for duration in since)
 
     def line(self) -> str:
         """Return the truth as one line of words for the head of a sheet."""
@@ -136,11 +136,12 @@ class Scribe:
             return true
         return true + scatter * self.generator.standard_normal()
 
-    def read(self, quantity, true, scatter, decimals, stated=False):
+    def read(self, quantity, true, scatter, decimals, stated=False, count=1):
         """Read a true value, in its own unit, to some decimals; state its uncertainty or do not."""
-        value = round(self.scattered(true, scatter).value, decimals) * true.unit
         given = float(f"{scatter.to_value(true.unit):g}") * true.unit if stated else None
-        self.state(quantity, value, 0.5 * 10.0**-decimals * true.unit, given)
+        for _ in range(count):
+            value = round(self.scattered(true, scatter).value, decimals) * true.unit
+            self.state(quantity, value, 0.5 * 10.0**-decimals * true.unit, given)
 
 
 def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", photo=True):
@@ -150,8 +151,15 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
     hole, which readings of the rod were taken (``"both"`` or ``"vanish"``), and whether there is
     a photograph.
     """
-    scribe = Scribe(name, generator)
-    _shadows(scribe, truth, hands)
+    scribe, road = Scribe(name, generator), truth.north_south_distance
+    arc = (road / truth.earth_diameter).to_value(u.one) * 2 * u.rad
+    south = truth.south_zenith_distance
+    for place, zenith in (("north", south + arc), ("south", south)):
+        height = generator.integers(90, 140) * u.cm
+        shadow = height * np.abs(np.tan(zenith))
+        scribe.read(f"{place}_gnomon_height", height, height * hands.gnomon, 1)
+        scribe.read(f"{place}_shadow_length", shadow, hands.shadow, 1, count=hands.shadow_readings)
+    scribe.read("north_south_distance", road, hands.road, 0, stated=True)
     for stated in truth.night:
         scribe.state(*stated)
     for quantity, contact in zip(CONTACTS, truth.contacts, strict=True):
@@ -163,8 +171,8 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
     scribe.read("hole_diameter", hole, hands.hole, 2, stated=True)
     for seen in ("vanish", "rim") if sightings == "both" else ("vanish",):
         distance = sighting_angle.expected_reading(disc, truth.angle, hole, seen).to(u.m)
-        for _ in range(hands.sighting_readings):
-            scribe.read(f"{seen}_distance", distance, distance * hands.sighting, 3)
+        scatter, count = distance * hands.sighting, hands.sighting_readings
+        scribe.read(f"{seen}_distance", distance, scatter, 3, count=count)
     scribe.read("moon_altitude", truth.altitude, hands.altitude, 0, stated=True)
     if photo:
         moon = generator.integers(120, 200) * u.pix
@@ -172,20 +180,6 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
         scribe.read("photo_moon_radius", moon, moon * hands.photo_moon, 0, stated=True)
         scribe.read("photo_shadow_radius", shadow, shadow * hands.photo_shadow, 0, stated=True)
     return scribe.readings
-
-
-def _shadows(scribe, truth, hands):
-    """Read gnomons and shadows at both places, and the distance between these."""
-    arc = (truth.north_south_distance / truth.earth_diameter).to_value(u.one) * 2 * u.rad
-    south = truth.south_zenith_distance
-    for place, zenith in (("north", south + arc), ("south", south)):
-        height = scribe.generator.integers(90, 140) * u.cm
-        scribe.read(f"{place}_gnomon_height", height, height * hands.gnomon, 1)
-        for _ in range(hands.shadow_readings):
-            shadow = height * np.abs(np.tan(zenith))
-            scribe.read(f"{place}_shadow_length", shadow, hands.shadow, 1)
-    road = truth.north_south_distance
-    scribe.read("north_south_distance", road, hands.road, 0, stated=True)
 
 
 def practice_class(truths, seed, hands=None, slips=None):

@@ -345,7 +345,7 @@ def test_contacts_days_apart_are_refused(tmp_path):
 
 
 def test_practice_truth_is_consistent():
-    s = TRUTH.geocentric_angle / 2
+    s = TRUTH.angle_at(TRUTH.distance) / 2
     x = eclipse_timing.ratio_off_centre(*TRUTH.phases, s, eclipse_timing.scaled_rate(s))
     assert x.value == pytest.approx(2.7)
 
