@@ -7,17 +7,16 @@ from pathlib import Path
 from jinja2 import Environment
 
 from moonreach.figures import class_result
+from moonreach.report.content import Report
 
 
-def html(report):
-    """Return the text of the page of a `content.Report`; every text from the sheet is escaped."""
+def html(report: Report) -> str:
+    """Return the text of the page of a report; every text from the sheet is escaped."""
     picture, alternative = "", ""
     if report.summary.diameters:
         picture = base64.b64encode(class_result.svg(report.summary).encode()).decode()
         alternative = class_result.alternative(report.summary)
-    return _template().render(
-        report=report, picture=picture, alternative=alternative, caption=class_result.CAPTION
-    )
+    return _template().render(report=report, picture=picture, alternative=alternative)
 
 
 @cache

@@ -1,159 +1,154 @@
-"""The class report as a PDF: one page for the class, then two groups a page."""
+"""The class report as a PDF: one page for the class, then two groups a page, then the rest."""
 
 import io
 import textwrap
 import warnings
+from functools import cache
 
+import numpy as np
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
+from matplotlib.textpath import text_to_path
 
 from moonreach.figures import class_result, style
+from moonreach.report.content import Report
 
-_WIDE, _HIGH = 8.27, 11.69  # inches, A4; on letter paper print "to fit"
-_MARGIN = 0.55
-_POINT = 1 / 72
-_PROBLEMS = 15  # on a page, where each takes up to four lines
-_FURTHER = 40  # rows on a page, of two lines at most
-_ROWS_HIGH = 5.2  # inches for the groups in the figure
-
-
-class _Column:
-    """Lines of text one below the other, within a width that is counted in letters."""
-
-    def __init__(self, page, left, width, top, bottom):
-        self.page, self.left, self.width, self.y, self.bottom = page, left, width, top, bottom
-
-    def text(self, text, size=8.5, x=0.0, width=None, down=True, **look):
-        """Write text, wrapped to the width in inches; return how many inches it takes."""
-        width = self.width - x if width is None else width
-        lines = textwrap.wrap(text, max(8, int(width / (0.56 * size * _POINT)))) or [""]
-        high = len(lines) * size * 1.25 * _POINT
-        if self.y - high < self.bottom:
-            return 0.0
-        at = (self.left + x) / _WIDE, self.y / _HIGH
-        self.page.text(*at, "\n".join(lines), size=size, va="top", parse_math=False,
-                       linespacing=1.2, **look)  # fmt: skip
-        if down:
-            self.y -= high
-        return high
-
-    def gap(self, inches):
-        """Leave room."""
-        self.y -= inches
-
-    def row(self, cells, size=7.5):
-        """Write cells side by side: pairs of text and width in inches, with a colour each."""
-        x, highest = 0.0, 0.0
-        for text, width, color in cells:
-            high = self.text(text, size, x, width - 0.06, down=False, color=color)
-            x, highest = x + width, max(highest, high)
-        self.y -= highest + 0.025
+_WIDE, _HIGH, _MARGIN = 8.27, 11.69, 0.55  # inches, A4; on letter paper print "to fit"
+_TOP, _MIDDLE = _HIGH - _MARGIN, _HIGH / 2 - 0.25  # where the upper and the lower half begin
+_LEFT, _RIGHT = 3.15, 3.8  # inches of width for what stands side by side
+_GAP = 0.09  # inches between the columns of a table
+_NOTES, _ROWS, _AXIS = 1.0, 5.2, 0.55  # inches above the figure's groups, for them, and below
+# Size in points, weight and colour, by kind of part and by look of a cell.
+_LOOKS = {
+    "title": (14, "bold", style.INK),
+    "heading": (9, "bold", style.INK),
+    "faint": (7.5, "normal", style.FAINT),
+    "label": (7.5, "normal", style.FAINT),
+    "value": (7.5, "normal", style.OWN_WORDS),
+    "share": (7.5, "normal", style.OWN_WORDS),
+    "true": (7.5, "normal", style.TODAY_WORDS),
+}
+_TEXT, _CELL = (8.5, "normal", style.INK), (7.5, "normal", style.INK)
 
 
-def pdf(report):
-    """Return the bytes of the PDF of a `content.Report`."""
-    data = io.BytesIO()
-    facts = {"Title": "Class report: the distance of the Moon", "CreationDate": None}
-    with warnings.catch_warnings(), style.look(), PdfPages(data, metadata=facts) as pages:
+def pdf(report: Report) -> bytes:
+    """Return the bytes of the PDF of a report."""
+    data, facts = io.BytesIO(), {"Title": report.front.title, "CreationDate": None}
+    with warnings.catch_warnings(), style.look():
         # Names may have letters that the one typeface lacks; the page in HTML shows them.
         warnings.filterwarnings("ignore", message="Glyph .* missing")
-        if report.summary.diameters:
-            pages.savefig(_class_page(report))
-        for start in range(0, len(report.groups), 2):
-            page = Figure(figsize=(_WIDE, _HIGH))
-            for place, group in enumerate(report.groups[start : start + 2]):
-                _half_page(page, group, _HIGH - _MARGIN - place * (_HIGH - _MARGIN) / 2)
-            pages.savefig(page)
-        for start in range(0, len(report.further), _FURTHER):
-            pages.savefig(_further_page(report.further[start : start + _FURTHER]))
-        for start in range(0, len(report.problems), _PROBLEMS):
-            page = Figure(figsize=(_WIDE, _HIGH))
-            column = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, _HIGH - _MARGIN, 0)
-            column.text("Not used from the sheet", 12, weight="bold")
-            for problem in report.problems[start : start + _PROBLEMS]:
-                column.gap(0.05)
-                column.text(problem[:400])
-            pages.savefig(page)
+        paper = _Paper(report.summary)
+        paper.section(report.front)
+        paper.y = 0.0
+        for group in report.groups:
+            paper.section(group, in_the_middle=paper.y > _MIDDLE)
+        for section in report.end:
+            paper.section(section)
+        with PdfPages(data, metadata=facts) as file:
+            for page in paper.pages:
+                file.savefig(page)
     return data.getvalue()
 
 
-def _class_page(report):
-    page, summary = Figure(figsize=(_WIDE, _HIGH)), report.summary
-    head = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, _HIGH - _MARGIN, 0)
-    head.text("Class report: the distance of the Moon", 14, weight="bold")
-    head.text(f"From {', '.join(report.files)}. Intervals are 95 % intervals.", color=style.FAINT)
-    count = len(summary.zeta)
-    row = min(class_result.ROW, _ROWS_HIGH / count)
-    top = head.y - 1.2
-    box = (1.9 / _WIDE, (top - count * row) / _HIGH, 5.7 / _WIDE, count * row / _HIGH)
-    class_result.draw(page.add_axes(box), summary, row)
-    y = top - count * row - 0.55
-    below = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, y, 0)
-    below.text(class_result.CAPTION, 7.5, color=style.FAINT)
-    left = _Column(page, _MARGIN, 3.45, below.y - 0.12, _MARGIN)
-    left.text(f"The class's result ({count} of {len(report.groups)} groups)", 10, weight="bold")
-    left.gap(0.05)
-    for what, value, interval in report.results:
-        color = style.OWN_WORDS if interval else style.TODAY_WORDS
-        left.row([(what, 0.95, style.INK), (value, 1.45, color), (interval, 1.2, style.INK)], 7.5)
-    left.gap(0.05)
-    left.text(f"Robust mean, ISO 13528 Algorithm A. {report.parts}")
-    right = _Column(page, 4.3, 3.4, below.y - 0.12, _MARGIN)
-    right.text("What its uncertainty is made of", 10, weight="bold")
-    right.gap(0.05)
-    for what, share in report.budget[:8]:
-        right.row([(what, 2.7, style.INK), (f"{100 * share:.0f} %", 0.6, style.OWN_WORDS)], 7.5)
-    if report.improve:
-        right.gap(0.05)
-        right.text("What would improve it most", 9, weight="bold")
-        right.text(report.improve)
-    return page
+class _Paper:
+    """Pages that are written from top to bottom; what finds no room goes on to the next one."""
+
+    def __init__(self, summary):
+        self.summary, self.pages, self.number, self.y = summary, [], -1, 0.0
+        self.left, self.width = _MARGIN, 0.0
+
+    def section(self, section, in_the_middle=False):
+        """Write a section on a new page, or below the middle of the last one."""
+        if in_the_middle:
+            self.y, cut = _MIDDLE, [(_MIDDLE + 0.25) / _HIGH] * 2  # where to cut
+            line = Line2D([0.05, 0.95], cut, color=style.PALE, ls=style.DASHED)
+            self.pages[-1].add_artist(line)
+        else:
+            self.number = len(self.pages) - 1
+            self.turn()
+        self.left, self.width = _MARGIN, _WIDE - 2 * _MARGIN
+        self.line((section.title, self.width, _LOOKS["title"]))
+        self.write(section.top)
+        begin, ends = (self.number, self.y), []
+        right = _WIDE - _MARGIN - _RIGHT
+        sides = (_MARGIN, _LEFT, section.left), (right, _RIGHT, section.right)
+        for self.left, self.width, parts in sides:
+            self.number, self.y = begin
+            self.write(parts)
+            ends.append((self.number, -self.y))
+        self.number, self.y = max(ends)[0], -max(ends)[1]
+
+    def turn(self):
+        """Turn to the next page."""
+        self.number, self.y = self.number + 1, _TOP
+        if self.number == len(self.pages):
+            self.pages.append(Figure(figsize=(_WIDE, _HIGH)))
+
+    def write(self, parts):
+        """Write parts of a section one below the other."""
+        for part in parts:
+            self.y -= 0.08 if part.kind == "heading" else 0.03
+            if part.kind == "figure":
+                self.draw()
+            kind = "faint" if part.kind in ("figure", "table") else part.kind
+            self.line((part.text, self.width, _LOOKS.get(kind, _TEXT)))
+            if part.kind == "table":
+                self.table(part)
+
+    def line(self, *cells):
+        """Write texts side by side, each wrapped to its width, in its look."""
+        wrapped = [(_wrapped(text, width, *look[:2]), width, look) for text, width, look in cells]
+        high = max(len(lines) * look[0] for lines, _, look in wrapped) * 1.25 / 72
+        if self.y - high < _MARGIN:
+            self.turn()
+        x, page = self.left / _WIDE, self.pages[self.number]
+        for lines, width, (size, weight, color) in wrapped:
+            look = {"size": size, "weight": weight, "color": color, "parse_math": False}
+            for number, line in enumerate(lines):
+                y = self.y - (number + 0.8) * size * 1.25 / 72
+                page.text(x, y / _HIGH, line, **look)
+            x += (width + _GAP) / _WIDE
+        self.y -= high + 0.025
+
+    def table(self, part):
+        """Write a table's headings and rows; the widest columns give way where it is too wide."""
+        rows = [tuple(part.columns), *part.rows]
+        widths = np.array([max(map(_wide, column)) + 0.01 for column in zip(*rows, strict=True)])
+        while widths.sum() > self.width - _GAP * (len(widths) - 1):
+            widths = np.minimum(widths, 0.98 * widths.max())
+        looks = [_LOOKS.get(look, _CELL) for look in part.columns.values()]
+        self.line(
+            *((name, width, _LOOKS["label"]) for name, width in zip(rows[0], widths, strict=True))
+        )
+        for row in part.rows:
+            self.line(*zip(row, widths, looks, strict=True))
+        self.y -= 0.05
+
+    def draw(self):
+        """Draw the class's result."""
+        count = len(self.summary.zeta)
+        row = min(class_result.ROW, _ROWS / count)
+        self.y -= _NOTES + count * row
+        box = 1.9 / _WIDE, self.y / _HIGH, 5.7 / _WIDE, count * row / _HIGH
+        class_result.draw(self.pages[self.number].add_axes(box), self.summary, row)
+        self.y -= _AXIS
 
 
-def _further_page(rows):
-    page = Figure(figsize=(_WIDE, _HIGH))
-    column = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, _HIGH - _MARGIN, 0)
-    column.text("The further lessons", 12, weight="bold")
-    column.gap(0.05)
-    widths = 1.1, 2.0, 1.2, 1.5, 1.35
-    titles = "group", "measured", "what", "value", "95 % interval"
-    colors = (style.INK,) * 3 + (style.OWN_WORDS, style.INK)
-    column.row([(title, wide, style.FAINT) for title, wide in zip(titles, widths, strict=True)])
-    for cells in rows:
-        column.row(list(zip(cells, widths, colors, strict=True)))
-    return page
+@cache
+def _wide(text, size=7.5, weight="normal"):
+    """Return the width of a line of text in inches."""
+    font = FontProperties(family="DejaVu Sans", size=size, weight=weight)
+    return text_to_path.get_text_width_height_descent(text, font, False)[0] / 72
 
 
-def _half_page(page, group, top):
-    bottom = top - (_HIGH - _MARGIN) / 2 + 0.3
-    if top < _HIGH / 2 + _MARGIN:  # the lower half: where to cut
-        cut = [(top + 0.25) / _HIGH] * 2
-        page.add_artist(Line2D([0.05, 0.95], cut, color=style.PALE, ls=style.DASHED))
-    head = _Column(page, _MARGIN, _WIDE - 2 * _MARGIN, top, 0)
-    head.text(group.name[:60], 12, weight="bold")
-    y = head.y - 0.08
-    left = _Column(page, _MARGIN, 3.15, y, bottom)
-    for quantity, texts in group.readings:
-        left.row([(quantity, 1.35, style.FAINT), (texts, 1.8, style.INK)])
-    right = _Column(page, 3.85, 3.95, y, bottom)
-    widths = 1.3, 0.78, 1.15, 0.72
-    colors = style.INK, style.OWN_WORDS, style.INK, style.TODAY_WORDS
-    titles = ("what", "value", "95 % interval", group.true_label)
-    if group.chain:
-        right.row(list(zip(titles, widths, [style.FAINT] * 4, strict=True)), 7)
-    for cells in group.chain:
-        right.row(list(zip(cells, widths, colors, strict=True)))
-    right.gap(0.08)
-    if group.standing:
-        right.text(group.standing)
-    for title, sentences in (
-        ("Check this together", group.together),
-        ("Exercises", [group.exercises] if group.exercises else []),
-        ("A question to think about", [group.question]),
-    ):
-        if sentences:
-            right.gap(0.06)
-            right.text(title, weight="bold")
-        for sentence in sentences:
-            right.text(sentence)
+def _wrapped(text, width, *look):
+    """Return the lines of a text within a width; only a word wider than that is broken."""
+    letters = max(1, len(text))
+    while True:
+        lines = textwrap.wrap(text, letters) or [""]
+        widest = max(_wide(line, *look) for line in lines)
+        if widest <= width or letters == 1:
+            return lines
+        letters = max(1, min(letters - 1, int(letters * width / widest)))

@@ -109,8 +109,8 @@ def test_what_no_slip_explains_is_left_alone():
         for row in sheet.readings
     ]
     assert finder_of(sheet).likely("Heron") is None
-    together = report_of(sheet).groups[0].together
-    assert any("your readings stand" in sentence for sentence in together)
+    together = report_of(sheet).groups[0].right
+    assert any("your readings stand" in part.text for part in together)
 
 
 def test_an_impossible_group_is_not_taken_for_whatever_happens_to_fit():

@@ -1,5 +1,6 @@
 """The class report: what it says, its page, its paper, and its command."""
 
+import itertools
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -15,9 +16,10 @@ from moonreach.exercises import Verdict
 from moonreach.exercises.attempts import Answers
 from moonreach.figures import class_result
 from moonreach.practice import invented
+from moonreach.practice.further import further_rows
 from moonreach.reduction.words import rounded
-from moonreach.report import page, paper, words
-from moonreach.report.content import report_of
+from moonreach.report import page, paper, parts
+from moonreach.report.content import class_variances, report_of
 from moonreach.sheet import tables
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import QUANTITIES
@@ -45,6 +47,21 @@ def texts(tree):
     return " ".join(" ".join(tree.itertext()).split())
 
 
+def below(section, heading):
+    """Return the texts that stand below a heading of a report's section."""
+    kinds = [(part.kind, part.text) for side in (section.left, section.right) for part in side]
+    after = kinds[kinds.index(("heading", heading)) + 1 :]
+    return [text for _, text in itertools.takewhile(lambda part: part[0] != "heading", after)]
+
+
+def rows_below(section, caption):
+    """Return the rows of the table with a caption that begins so."""
+    for part in (*section.top, *section.left, *section.right):
+        if part.kind == "table" and part.text.startswith(caption):
+            return part.rows
+    raise AssertionError(caption)
+
+
 class TestContent:
     """What is said, and that it is what the reduction found."""
 
@@ -59,33 +76,42 @@ class TestContent:
             assert f"{value} km {low} to {high}" in whole
         whole_class = practice_report.summary.diameters
         value, low, high = rounded(whole_class.value, whole_class.low, whole_class.high)
-        assert f"{value} Earth diameters {low} to {high}" in whole
+        assert f"distance in Earth diameters (practice) {value} {low} to {high} 30.17" in whole
 
     def test_a_flagged_group_is_talked_to(self, practice_report):
-        (beaver,) = [group for group in practice_report.groups if group.name == "Beaver"]
-        assert "look for a mistake together" in beaver.standing
-        assert "radius stands in place of its diameter" in beaver.together[0]
-        assert "Nothing was changed" in beaver.together[1]
-        assert beaver.question == "Did you measure right across it?"
+        (beaver,) = [group for group in practice_report.groups if group.title == "Beaver"]
+        assert any("look for a mistake together" in part.text for part in beaver.right)
+        likely, undone = below(beaver, "Check this together")
+        assert "radius stands in place of its diameter" in likely
+        assert "Nothing was changed" in undone
+        assert below(beaver, "A question to think about") == ["Did you measure right across it?"]
         others = [group for group in practice_report.groups if group is not beaver]
-        assert not any("It looks as if" in "".join(group.together) for group in others)
+        assert not any("It looks as if" in part.text for group in others for part in group.right)
 
     def test_class_budget(self, practice_report):
-        shares = [share for _, share in practice_report.budget]
-        assert 0.95 < sum(shares) <= 1.0000001
+        rows = rows_below(practice_report.front, "Shares of the variance")
+        shares = [float(share.removesuffix("\u00a0%")) for _, share in rows]
+        assert 95 <= sum(shares) <= 100 + len(shares) / 2  # rounded to whole per cents
         assert shares == sorted(shares, reverse=True)
         # What no reading mends stands first, but nothing can be done there.
-        assert practice_report.budget[0][0].startswith("cone argument")
-        assert practice_report.improve.startswith("Mark the shadow's end every few minutes")
+        assert rows[0][0].startswith("cone argument")
+        (improve,) = below(practice_report.front, "What would improve it most")
+        assert improve.startswith("Mark the shadow's end every few minutes")
+
+    def test_class_variances_make_up_the_whole(self, practice_report):
+        km = practice_report.summary.kilometres
+        whole = sum(class_variances(practice_report.summary).values())
+        assert whole == pytest.approx(km.standard**2 + km.shared**2)
 
     def test_class_budget_with_one_part_that_rules_all(self):
         # Independent: with the rods all but useless, theirs is the class's uncertainty.
         hands = invented.Hands(sighting=0.25)
         made = report_of(tables.of_rows(invented.practice_class([TRUTH] * 4, 3, hands)))
-        assert made.budget[0][0] == "rod readings"
-        assert "ten times" in made.improve
+        assert rows_below(made.front, "Shares of the variance")[0][0] == "rod readings"
+        (improve,) = below(made.front, "What would improve it most")
+        assert "ten times" in improve
         # Then half the uncertainty there is not much more than half of the whole.
-        then, now = map(float, re.findall(r"±([0-9.]+) %", made.improve))
+        then, now = map(float, re.findall(r"±([0-9.]+) %", improve))
         assert 0.5 <= then / now < 0.65
 
     def test_every_input_has_words(self):
@@ -95,7 +121,7 @@ class TestContent:
         names = {name for name, term in QUANTITIES.items() if term.measured}
         # The further lessons' are no part of the distance that a report shares out.
         names = names - FURTHER_QUANTITIES | {*ASSUMPTIONS}
-        assert {words.kind_of(name) for name in names} == set(words.KINDS)
+        assert {parts.kind_of(name) for name in names} == set(parts.KINDS)
 
     def test_readings_are_written_as_they_were_read(self):
         rows = [
@@ -104,9 +130,11 @@ class TestContent:
             *(["A", "vanish_distance", f"1.4{i}", "m", "", ""] for i in range(9)),
             ["A", "place_longitude", "-3", "deg", "", ""],
         ]
-        readings = dict(report_of(tables.of_rows(rows)).groups[0].readings)
+        (group,) = report_of(tables.of_rows(rows)).groups
+        rows = rows_below(group, "Your readings")
+        readings = {quantity: text.replace("\u00a0", " ") for quantity, text in rows}
         assert readings["disc diameter"] == "14.0 mm (± 0.05 mm)"
-        assert readings["U2"] == "2029-06-26 01:32 UTC+2:00"
+        assert readings["U2"] == "2029-06-26 01:32 UTC+02:00"
         assert readings["vanish distance"] == "9 readings, 1.40 to 1.48 m"
         assert readings["place longitude"] == "−3°"
 
@@ -116,9 +144,10 @@ class TestContent:
         sheet = tables.of_rows(invented.practice_class([sky_truth("2029-06-26")] * 3, 5))
         made = report_of(sheet)
         # NASA/GSFC (F. Espenak): the Moon of 2029 June 26 was 373 thousand km away.
-        assert made.results[2][0] == "true that night"
-        assert made.results[3][1].replace("\u00a0", "").startswith("373")
-        assert "from the true one that night" in made.groups[0].standing
+        (results,) = [part for part in made.front.top if part.kind == "table"]
+        assert list(results.columns)[3] == "true that night"
+        assert results.rows[1][3].replace("\u00a0", "").startswith("373")
+        assert any("from the true one that night" in part.text for part in made.groups[0].right)
 
     def test_attempts_beside_the_sheet(self, tmp_path):
         sheet = tmp_path / "class.csv"
@@ -131,7 +160,9 @@ class TestContent:
         broken.write_text("[", encoding="utf-8")
         made = report_of(tables.read(sheet), [sheet])
         expected = "1 exercise tried, 1 right, 2 attempts; slips named: radians for degrees."
-        assert [page.exercises for page in made.groups] == [expected, ""]
+        owls, heron = made.groups
+        assert below(owls, "Exercises") == [expected]
+        assert "Exercises" not in [part.text for part in heron.right]
         assert len(made.problems) == 1 and "heron" in made.problems[0]
         assert broken.read_text(encoding="utf-8") == "["  # looked at, not touched
 
@@ -161,7 +192,7 @@ class TestPage:
         rows = [["A", "disc_diameter", "14", "mm", "", ""], ["A", "rim_distance", "1.6", "m"]]
         tree = parsed(page.html(report_of(tables.of_rows(rows))))
         assert "No group has reached the Moon yet" in texts(tree)
-        assert words.LACKING in texts(tree)
+        assert parts.WORDS["group"]["lacking"] in texts(tree)
 
     def test_same_sheet_same_bytes(self):
         one, two = (report_of(tables.read(DATA / "published.csv")) for _ in range(2))
@@ -197,6 +228,31 @@ def test_paper_has_two_groups_on_a_page(groups):
     data = paper.pdf(report_of(tables.of_rows(rows)))
     assert data.startswith(b"%PDF")
     assert len(re.findall(rb"/Type /Page\b", data)) == 1 + (groups + 1) // 2
+
+
+def test_paper_cuts_no_text_and_lets_none_overlap():
+    """Of a group with all readings twice and a long name, by an independent reader (pypdfium2)."""
+    import pypdfium2
+
+    rows = group("Heron") + further_rows("Heron", np.random.default_rng(4))
+    own = [replace(row, origin=Origin.OWN) for row in rows]
+    rows = [replace(row, group="A name of many words " * 9) for row in rows + own]
+    made = report_of(tables.of_rows(rows))
+    shown, pages = "", pypdfium2.PdfDocument(paper.pdf(made))
+    for sheet in pages:
+        text = sheet.get_textpage()
+        shown += "".join(text.get_text_range().split())
+        boxes = [text.get_rect(number) for number in range(text.count_rects())]
+        for number, (left, bottom, right, top) in enumerate(boxes):
+            assert 36 < left < right < 8.27 * 72 - 36 and 36 < bottom < top < 11.69 * 72 - 36
+            for other in boxes[number + 1 :]:
+                wide = min(right, other[2]) - max(left, other[0])
+                high = min(top, other[3]) - max(bottom, other[1])
+                assert min(wide, high) < 2.5, (wide, high)  # points
+    for section in (made.front, *made.groups, *made.end):
+        for part in (*section.top, *section.left, *section.right):
+            for text in (section.title, part.text, *itertools.chain(*part.rows)):
+                assert "".join(text.split()) in shown, text
 
 
 class TestCommand:
@@ -295,7 +351,9 @@ def lines_of_pdf(made):
     pages = pypdfium2.PdfDocument(paper.pdf(made))
     text = "".join("".join(p.get_textpage().get_text_range().split()) for p in pages)
     (one,) = made.groups
-    rows = [*made.results[:2], *one.readings, *one.chain]
+    captions = "Robust mean", "Your readings", "What follows"
+    sections = made.front, one, one
+    rows = [row for pair in zip(sections, captions, strict=True) for row in rows_below(*pair)]
     for row in rows:
         for word in row[0].split():
             assert word in text, word

@@ -1,0 +1,72 @@
+"""What a report is made of: sections of headings, paragraphs, tables and a figure; their words."""
+
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from moonreach.reduction.propagation import Outcome
+from moonreach.reduction.results import RESULTS
+from moonreach.reduction.words import in_words, whose
+from moonreach.sheet.origin import Origin
+
+WORDS = tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
+KINDS = WORDS["kinds"]  # of the inputs of a distance
+_KIND_OF = {name: kind for kind, words in KINDS.items() for name in words["inputs"]}
+# What a narrow column calls a result, and its unit there.
+_SHORT = {"distance_earth_diameters": ("distance in Earth diameters", "")}
+
+
+@dataclass(frozen=True)
+class Part:
+    """A heading, a paragraph, a table or the class's figure.
+
+    `kind` is heading, text, faint, advice, question, figure or table. A table's `text` is its
+    caption; its `columns` are headings, with the look of the cells below: label, value, interval,
+    true, share or none.
+    """
+
+    kind: str
+    text: str
+    columns: dict[str, str] = field(default_factory=dict)
+    rows: list[tuple[str, ...]] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Section:
+    """A title and the parts below it: over the whole width, then side by side."""
+
+    title: str
+    top: list[Part] = field(default_factory=list)
+    left: list[Part] = field(default_factory=list)
+    right: list[Part] = field(default_factory=list)
+
+
+def kind_of(name: str) -> str:
+    """Return the kind of an input, a key of `KINDS`.
+
+    >>> kind_of("north_shadow_length"), kind_of("umbral_contact_3")
+    ('shadows', 'contacts')
+    """
+    return _KIND_OF[name]
+
+
+def result_row(name: str, outcome: Outcome, origin: Origin, remark: str = "") -> tuple[str, ...]:
+    """Return what and whose a result is, its value and its 95 % interval, as texts.
+
+    >>> result_row("distance_km", Outcome(384_399, 380_000, 390_000, {}), Origin.SHARED)[0]
+    'distance (shared)'
+    """
+    label, unit = _SHORT.get(name, (RESULTS[name].label, RESULTS[name].unit))
+    what = " ".join(filter(None, (label, remark, whose(name, origin))))
+    return what, *map(unbroken, in_words(outcome, unit))
+
+
+def results_table(caption: str, true_label: str, rows: list[tuple[str, ...]]) -> Part:
+    """Return the table of results, each beside what is true."""
+    columns = {"what": "", "value": "value", "95 % interval": "interval", true_label: "true"}
+    return Part("table", caption, columns, rows)
+
+
+def unbroken(text: str) -> str:
+    """Return a text in which a line may break only after "to"."""
+    return text.replace(" ", "\u00a0").replace("\u00a0to\u00a0", "\u00a0to ")
