@@ -126,15 +126,15 @@ def _further_rows(groups):
 
     A name that stands in the row above is not repeated.
     """
-    rows, above = [], ("", "")
+    rows = []
     for group in groups:
         for block, heading in BLOCKS.items():
-            for name, outcome in group.of_block(block).items():
-                head = group.group, heading
-                new = [
-                    text if head[: i + 1] != above[: i + 1] else "" for i, text in enumerate(head)
-                ]
-                rows.append((*new, *say.result_row(name, outcome, outcome.origin)))
-                above = head
-            rows += [("", "", note, "", "") for note in block_notes(group, block)]
-    return rows
+            outcomes = group.of_block(block).items()
+            results = [say.result_row(name, outcome, outcome.origin) for name, outcome in outcomes]
+            results += [(note, "", "") for note in block_notes(group, block)]
+            rows += [(group.group, heading, *result) for result in results]
+    above = [("", ""), *(row[:2] for row in rows)]
+    return [
+        ("" if row[0] == name else row[0], "" if row[:2] == (name, heading) else row[1], *row[2:])
+        for row, (name, heading) in zip(rows, above, strict=False)
+    ]

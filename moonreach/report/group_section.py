@@ -39,12 +39,9 @@ def group_section(
     has none, and a list that takes a problem with the file of its attempts.
     """
     words = say.WORDS["group"]
-    columns, right = {"quantity": "label", "read": ""}, []
-    left = (
-        [Part("table", say.WORDS["readings"], columns, readings)]
-        if (readings := in_rows(rows))
-        else []
-    )
+    left, right, columns = [], [], {"quantity": "label", "read": ""}
+    if readings := in_rows(rows):
+        left.append(Part("table", say.WORDS["readings"], columns, readings))
     if chain := _chain(group):
         label = "true that night" if group.truth else "today"
         right.append(say.results_table(say.WORDS["chain"], label, chain))
@@ -77,15 +74,7 @@ def in_rows(rows: list[Reading]) -> list[tuple[str, str]]:
 
 def _listed(rows):
     """Return readings of one quantity as they were written, the unit once where it is one."""
-    cells = [row_of(row)[2:5] for row in rows]
-    units = [_SIGNS.get(unit, f"\u00a0{unit}") for _, unit, _ in cells]
-    stated = {
-        f"{float(given):.2g}{unit}" for (*_, given), unit in zip(cells, units, strict=True) if given
-    }
-    if not isinstance(rows[0].value, u.Quantity):  # a clock's unit is that of its uncertainty
-        texts, units = [_in_words(text) for text, *_ in cells], [""] * len(rows)
-    else:
-        texts = [text.replace("-", "−") for text, *_ in cells]
+    texts, units, stated = zip(*map(_cells, rows), strict=True)
     unit = units[0] if len(set(units)) == 1 else ""
     if not unit:
         texts = [text + unit for text, unit in zip(texts, units, strict=True)]
@@ -93,13 +82,19 @@ def _listed(rows):
         sizes = [row.value.si.value if isinstance(row.value, u.Quantity) else 0 for row in rows]
         least, greatest = (texts[sizes.index(end(sizes))] for end in (min, max))
         return f"{len(texts)} readings, {least} to {greatest}{unit}"
-    return f"{', '.join(texts)}{unit}" + (f" (±\u00a0{stated.pop()})" if len(stated) == 1 else "")
+    given = set(stated) - {""}
+    return f"{', '.join(texts)}{unit}{given.pop() if len(given) == 1 else ''}"
 
 
-def _in_words(text):
-    """Return a clock time, a date or a word of the sheet as a reader writes it."""
+def _cells(row):
+    """Return a reading's value, unit and uncertainty as a reader writes them."""
+    _, _, text, unit, given, _ = row_of(row)
+    unit = _SIGNS.get(unit, f"\u00a0{unit}")
+    stated = f" (±\u00a0{float(given):.2g}{unit})" if given else ""
+    if isinstance(row.value, u.Quantity):
+        return text.replace("-", "−"), unit, stated
     text = re.sub(r"^(\d{4}-\d\d-\d\d)T", r"\1 ", text.replace("_", " ").replace("Z", " UTC"))
-    return re.sub(r"(?<=\d)([+-]\d\d:\d\d)$", r" UTC\1", text)
+    return re.sub(r"(?<=\d)([+-]\d\d:\d\d)$", r" UTC\1", text), "", stated
 
 
 def _chain(group):
