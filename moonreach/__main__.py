@@ -1,46 +1,34 @@
 """The command line: find the command, read its arguments, run it, say in one sentence what failed.
 
-Each command is a module of `moonreach.commands` with `add_arguments(parser)` and
-`run(arguments)`, which returns the exit code; it is imported only when it is called, so that no
-command waits for what another one needs.
+`commands/commands.toml` declares what each command takes. A command is a module of
+`moonreach.commands` with `run(arguments)`, which returns the exit code; it may have more arguments
+to add (`add_arguments`), and words that an option accepts (`CHOICES`). It is imported only when it
+is called, so that no command waits for what another one needs.
 """
 
 import argparse
 import os
 import sys
+import tomllib
 from importlib import import_module
+from pathlib import Path
 
 from moonreach import __version__
 
-# In the order of a teacher's year.
-COMMANDS = {
-    "plan": "the eclipses a place sees, evenings for the sighting rod, noon shadows",
-    "kit": "rod, gnomon, cards and forms to print, true to scale",
-    "lessons": "open the notebooks in JupyterLab, in a folder of your own",
-    "handouts": "student copies and teacher copies of the notebooks",
-    "photo": "shadow ratio from photographs of an eclipse, with intervals",
-    "reduce": "from class sheets to each group's distance of the Moon, with its interval",
-    "report": "a page for the class and half a page for each group, as HTML or PDF",
-    "marks": "which exercises each group tried and got right, as a table",
-    "practice": "write an invented class's sheet from known truth",
-}
-
-OVERVIEW = """\
-moonreach {version}: from two shadows on the ground to the distance of the Moon.
-{commands}
-`moonreach COMMAND --help` tells more. To begin: moonreach reduce data/practice_class.csv
-Nobody looks at the Sun, with or without an instrument: the sighting rod is for the night's Moon."""
+_TABLE = Path(__file__).with_name("commands") / "commands.toml"
+_WORDS = tomllib.loads(_TABLE.read_text(encoding="utf-8"))
+COMMANDS = _WORDS["commands"]
 
 
-def main(argv=None):
+def main(argv: list[str] | None = None) -> int:
     """Run one command and return its exit code: 0 well, 1 with problems, 2 nothing done."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a console without a prime still gets the rest
     name, *rest = (sys.argv[1:] if argv is None else argv) or ["--help"]
     if name in ("-h", "--help", "help"):
-        lines = (f"  moonreach {key:<9} {text}" for key, text in COMMANDS.items())
-        print(OVERVIEW.format(version=__version__, commands="\n".join(lines)))
+        lines = "\n".join(f"  moonreach {key:<9} {row['about']}" for key, row in COMMANDS.items())
+        print(_WORDS["overview"].format(version=__version__, commands=lines))
         return 0
     if name == "--version":
         print(f"moonreach {__version__}")
@@ -49,10 +37,8 @@ def main(argv=None):
         print(f"moonreach: no command {name!r}; there are {', '.join(COMMANDS)}", file=sys.stderr)
         return 2
     command = import_module(f"moonreach.commands.{name}")
-    parser = argparse.ArgumentParser(prog=f"moonreach {name}", description=COMMANDS[name])
-    command.add_arguments(parser)
     try:
-        return command.run(parser.parse_args(rest))
+        return command.run(_arguments(name, command, rest))
     except BrokenPipeError:  # the reader of our output closed it, as `| head` does
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
@@ -62,6 +48,30 @@ def main(argv=None):
     except (ValueError, OSError) as error:  # our own refusals, and files that cannot be used
         print(f"moonreach {name}: {error}", file=sys.stderr)
         return 2
+
+
+def _arguments(name, command, words):
+    """Return the words of a command line as arguments; refuse a number beyond its limits."""
+    parser = argparse.ArgumentParser(prog=f"moonreach {name}", description=COMMANDS[name]["about"])
+    if hasattr(command, "add_arguments"):
+        command.add_arguments(parser)
+    options, choices = COMMANDS[name].get("options", {}), getattr(command, "CHOICES", {})
+    for option, row in options.items():
+        how = {key: value for key, value in row.items() if key not in ("least", "greatest")}
+        if "type" in row:
+            how["type"] = {"int": int, "float": float}[row["type"]]
+        if option in choices:
+            how["choices"] = choices[option]
+        parser.add_argument(option, **how)
+    arguments = parser.parse_args(words)
+    for option, row in options.items():
+        value = getattr(arguments, option.strip("-").replace("-", "_"))
+        for number in value if isinstance(value, list) else [value]:
+            if "least" in row and not number >= row["least"]:
+                raise ValueError(f"{option} must be at least {row['least']}, found {number:g}")
+            if "greatest" in row and not number <= row["greatest"]:
+                raise ValueError(f"{option} must be at most {row['greatest']}, found {number:g}")
+    return arguments
 
 
 if __name__ == "__main__":

@@ -1,1 +1,42 @@
-"""One module for each command of the command line."""
+"""One module for each command of the command line, and what several of them share."""
+
+import csv
+import io
+from argparse import Namespace
+from collections.abc import Iterable
+
+from moonreach.lessons.refuse import require
+
+
+def csv_of(rows: Iterable[Iterable[object]]) -> str:
+    """Return rows as the text of a table separated by commas.
+
+    >>> csv_of([("group", "right"), ("Heron", 3)])
+    'group,right\\nHeron,3\\n'
+    """
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(rows)
+    return text.getvalue()
+
+
+def counted(groups: int) -> str:
+    """Return how many groups there are, in words.
+
+    >>> counted(1), counted(8)
+    ('1 group', '8 groups')
+    """
+    return f"{groups} group{'s' * (groups != 1)}"
+
+
+def place_of(arguments: Namespace):
+    """Return the `sky.Place` of --latitude, --longitude and --zone, if given; refuse half of it."""
+    from astropy import units as u
+
+    from moonreach import sky  # only here: an invented class needs no sky
+
+    latitude, longitude = arguments.latitude, arguments.longitude
+    whole = (latitude is None) == (longitude is None)
+    require(whole, "a place needs both --latitude and --longitude")
+    if latitude is None:
+        return None
+    return sky.Place(latitude * u.deg, longitude * u.deg, zone=arguments.zone or "UTC")

@@ -5,11 +5,6 @@ from pathlib import Path
 from moonreach.sheet import copies
 
 
-def add_arguments(parser):
-    """Declare what the command takes."""
-    parser.add_argument("--out", required=True, metavar="DIR", help="gets student/ and teacher/")
-
-
 def run(arguments):
     """Write the copies; return 0."""
     from moonreach.notebook import handouts  # nbformat, which a mistyped option need not wait for

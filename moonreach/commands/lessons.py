@@ -6,15 +6,6 @@ from moonreach.notebook import shipped
 from moonreach.sheet import copies
 
 
-def add_arguments(parser):
-    """Declare what the command takes."""
-    parser.add_argument("--folder", default="moonreach-lessons", metavar="DIR", help="yours")
-    parser.add_argument("--renew", action="store_true", help="take new copies of changed files")
-    parser.add_argument("--yes", action="store_true", help="do not ask before that")
-    parser.add_argument("--no-browser", action="store_true", help="only print the address")
-    parser.add_argument("--copy-only", action="store_true", help="copy, and do not start Lab")
-
-
 def run(arguments):
     """Copy what is missing, then run Lab; return its exit code."""
     a, folder = arguments, Path(arguments.folder)

@@ -1,27 +1,19 @@
 """`moonreach marks`: from the groups' folders to a table of their exercises."""
 
-import csv
 import glob
-import io
 import sys
 from pathlib import Path
 
+from moonreach.commands import counted, csv_of
 from moonreach.exercises import marks
+from moonreach.lessons.refuse import require
 from moonreach.sheet import writing
-
-
-def add_arguments(parser):
-    """Declare what the command takes."""
-    text = "a group's folder, as work/heron; work/*/ for all"
-    parser.add_argument("folder", nargs="+", metavar="FOLDER", help=text)
-    parser.add_argument("--out", required=True, metavar="TABLE", help="the table to write (CSV)")
 
 
 def run(arguments):
     """Write the table; return 0, 1 when something was skipped, 2 when nothing was written."""
-    if not arguments.out.lower().endswith(".csv"):
-        raise ValueError(f"--out {arguments.out}: the name of a table ends in .csv")
-    folders = []
+    out, folders = arguments.out, []
+    require(out.lower().endswith(".csv"), "--out {}: the name of a table ends in .csv", out)
     for folder in arguments.folder:  # not every console opens the star
         opened = glob.has_magic(folder) and not Path(folder).exists()
         folders += sorted(glob.glob(folder)) if opened else [folder]  # noqa: PTH207, takes */
@@ -35,9 +27,7 @@ def run(arguments):
     if not groups:
         print("moonreach marks: nothing was written", file=sys.stderr)
         return 2
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(rows)
-    writing.replace(arguments.out, text.getvalue())
+    writing.replace(out, csv_of(rows))
     lines = [f"  {name}: {tried} tried, {solved} right" for name, (tried, solved) in groups.items()]
-    print(f"{arguments.out}: {len(groups)} group{'s' * (len(groups) != 1)}", *lines, sep="\n")
+    print(f"{out}: {counted(len(groups))}", *lines, sep="\n")
     return 1 if problems else 0
