@@ -59,7 +59,7 @@ def _class_section(summary, files):
     label, diameters, km = to_hold_against(summary)
     held = {"distance_earth_diameters": f"{diameters:.2f}", "distance_km": f"{spaced(km)} km"}
     rows = [
-        (*say.result_row(name, outcome, _origin(summary, name)), say.unbroken(held[name]))
+        (*say.result_row(name, outcome, _origin(summary, name)), held[name])
         for name, outcome in zip(held, (summary.diameters, summary.kilometres), strict=True)
     ]
     mean = words["mean"].format(len(summary.zeta), len(summary.groups))

@@ -118,7 +118,7 @@ def _chain(group):
         if outcome := group.outcome(name):
             remark = "(not used)" if name in ratios and name != used else ""
             row = say.result_row(name, outcome, outcome.origin, remark)
-            rows.append((*row, say.unbroken(held.get(name, ""))))
+            rows.append((*row, held.get(name, "")))
     return rows
 
 

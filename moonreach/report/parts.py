@@ -58,15 +58,15 @@ def result_row(name: str, outcome: Outcome, origin: Origin, remark: str = "") ->
     """
     label, unit = _SHORT.get(name, (RESULTS[name].label, RESULTS[name].unit))
     what = " ".join(filter(None, (label, remark, whose(name, origin))))
-    return what, *map(unbroken, in_words(outcome, unit))
+    return what, *in_words(outcome, unit)
 
 
 def results_table(caption: str, true_label: str, rows: list[tuple[str, ...]]) -> Part:
-    """Return the table of results, each beside what is true."""
+    """Return the table of results, each beside what is true; its lines break only after "to"."""
     columns = {"what": "", "value": "value", "95 % interval": "interval", true_label: "true"}
-    return Part("table", caption, columns, rows)
+    whole = [(what, *map(_unbroken, numbers)) for what, *numbers in rows]
+    return Part("table", caption, columns, whole)
 
 
-def unbroken(text: str) -> str:
-    """Return a text in which a line may break only after "to"."""
+def _unbroken(text):
     return text.replace(" ", "\u00a0").replace("\u00a0to\u00a0", "\u00a0to ")
