@@ -17,7 +17,6 @@ from moonreach.sheet.quantities import CONTACTS, label_of
 from moonreach.sheet.reading import Reading
 
 _HOLE = {"value": 1 * u.mm, "uncertainty": 0.3 * u.mm}  # the usual one; common practice, no source
-_PHASES = ("partial_phase", "total_phase")
 
 
 def _changed(readings, names, change):
@@ -66,16 +65,21 @@ def _from_the_other_end(readings, names, metres):
     return _changed(readings, names, change)
 
 
-def _without_hole(readings, *_):
+def _left_out(readings, names, *_):
+    return [reading for reading in readings if reading.quantity not in names]
+
+
+def _without_hole(readings, names, _):
     """Leave out the rim readings, and take the hole for a point."""
-    kept = [reading for reading in readings if reading.quantity != "rim_distance"]
-    return _changed(kept, ("hole_diameter",), lambda reading: {"value": 0 * u.mm})
+    rim, hole = names
+    return _changed(_left_out(readings, [rim]), [hole], lambda reading: {"value": 0 * u.mm})
 
 
-def _hole_given_back(readings, *_):
-    if all(reading.value != 0 * u.mm for reading in readings):
-        return readings
-    return _changed(readings, ("hole_diameter",), lambda reading: _HOLE)
+def _hole_given_back(readings, names, _):
+    def change(reading):
+        return _HOLE if reading.value == 0 * u.mm else {}
+
+    return _changed(readings, names[1:], change)
 
 
 def _later(readings, names, hours):
@@ -88,51 +92,41 @@ def _later(readings, names, hours):
     return _changed(readings, names, change)
 
 
-def _hundredths(readings, *_):
+def _hundredths(readings, names, _):
     """Write two durations in place of the contacts, 1 h 02 min as 1.02 h."""
     first = {r.quantity: r for r in reversed(readings) if r.quantity in CONTACTS}
     if len(first) < len(CONTACTS):
         return readings
     u1, u2, u3, _ = (int(first[name].value.seconds) // 60 for name in CONTACTS)
-    kept = [reading for reading in readings if reading.quantity not in CONTACTS]
-    for name, minutes in zip(_PHASES, (u2 - u1, u3 - u2), strict=True):
+    kept = _left_out(readings, CONTACTS)
+    for name, minutes in zip(names, (u2 - u1, u3 - u2), strict=True):
         hours, rest = divmod(minutes % 1440, 60)
         lasts = {"value": (hours + rest / 100) * u.h, "resolution": 0.005 * u.h}
         kept.append(replace(first[CONTACTS[0]], quantity=name, uncertainty=None, **lasts))
     return kept
 
 
-def _sixty_minutes(readings, *_):
+def _sixty_minutes(readings, names, _):
     def change(reading):
+        if reading.value.unit != u.h:
+            return {}
         hours, hundredths = divmod(reading.value.to_value(u.h), 1)
         return {"value": hours * u.h + hundredths * 100 * u.min}
 
-    in_hours = {r.quantity for r in readings if r.quantity in _PHASES and r.value.unit == u.h}
-    return _changed(readings, in_hours, change)
+    return _changed(readings, names, change)
 
 
-def _stated(readings, quantity, word):
+def _stated(readings, names, word):
+    """State a word, or leave it out where it is stated."""
+    (name,), kept = names, _left_out(readings, names)
+    if any(reading.quantity == name and reading.value == word for reading in readings):
+        return kept
     plain = {"value": word, "uncertainty": None, "resolution": None, "note": ""}
-    return [*readings, replace(readings[0], quantity=quantity, **plain)]
+    return [*kept, replace(readings[0], quantity=name, **plain)]
 
 
-def _other_side(readings, *_):
-    stated = [reading for reading in readings if reading.quantity == "shadows"]
-    kept = [reading for reading in readings if reading.quantity != "shadows"]
-    same = not stated or stated[0].value == "same_side"
-    return _stated(kept, "shadows", "opposite_sides") if same else kept
-
-
-def _central(readings, *_):
-    return _stated(readings, "path", "central")
-
-
-def _any_path(readings, *_):
-    return [reading for reading in readings if reading.quantity != "path"]
-
-
-# How each hand makes a mistake, and undoes it: readings, names and number to the readings changed,
-# or as they are where it does not fit.
+# How each hand makes a mistake, and undoes it: from readings, names and a number or word to the
+# readings changed, or as they are where it does not fit.
 _HANDS = {
     "scale": (_scaled, _scaled_back),
     "swap": (_swapped, _swapped),
@@ -140,8 +134,8 @@ _HANDS = {
     "move by hours": (_later, lambda readings, names, hours: _later(readings, names, -hours)),
     "leave out the hole": (_without_hole, _hole_given_back),
     "write minutes as hundredths": (_hundredths, _sixty_minutes),
-    "state the other side": (_other_side, _other_side),
-    "state a central path": (_central, _any_path),
+    "state or not": (_stated, _stated),
+    "state": (_stated, _left_out),
 }
 
 
@@ -149,7 +143,7 @@ _HANDS = {
 class Slip:
     """One common mistake, a row of `slips.toml`: what it may be done to, and what to say of it.
 
-    `on` are the quantities of each way to make it, `by` the numbers, the usual ones first, and
+    `on` are the quantities of each way to make it, `by` its numbers or words, the usual first, and
     `words` tell of each pair of them where the printed names do not. `parts` are the lesson parts
     it may spoil. A group is told "It looks as if {told}", and asked the `question`.
     """
@@ -159,8 +153,8 @@ class Slip:
     parts: tuple[str, ...]
     told: str
     question: str
-    on: tuple[tuple[str, ...], ...] = ((),)
-    by: tuple[float, ...] = (1,)
+    on: tuple[tuple[str, ...], ...]
+    by: tuple[float | str, ...] = (1,)
     words: tuple[str, ...] = ()
 
     def made(self, readings: list[Reading]) -> list[Reading]:
