@@ -4,8 +4,12 @@ import csv
 import io
 from argparse import Namespace
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from moonreach.lessons.refuse import require
+
+if TYPE_CHECKING:
+    from moonreach.sky import Place
 
 
 def csv_of(rows: Iterable[Iterable[object]]) -> str:
@@ -28,7 +32,7 @@ def counted(groups: int) -> str:
     return f"{groups} group{'s' * (groups != 1)}"
 
 
-def place_of(arguments: Namespace):
+def place_of(arguments: Namespace) -> "Place | None":
     """Return the `sky.Place` of --latitude, --longitude and --zone, if given; refuse half of it."""
     from astropy import units as u
 

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 
 from astropy import units as u
 
-from moonreach import sky
+from moonreach.commands import place_of
 from moonreach.sheet import cells
 from moonreach.sky import plan_words, planning
 
@@ -68,10 +68,8 @@ def run(arguments):
 
 def _place(a):
     """Return the place of the options, or None; half a place is refused."""
-    if (a.latitude is None) != (a.longitude is None):
-        raise ValueError("a place needs both --latitude and --longitude")
-    if a.latitude is not None:
-        return sky.Place(a.latitude * u.deg, a.longitude * u.deg, zone=a.zone or "UTC")
+    if place := place_of(a):
+        return place
     for name in ("zone", "disc", "rod", "partner_latitude", "half_moons"):
         if getattr(a, name) is not None:
             option = name.replace("_", "-")

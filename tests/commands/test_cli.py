@@ -50,6 +50,18 @@ def test_unknown_command(capsys):
     assert "no command 'reduse'" in err
 
 
+@pytest.mark.parametrize("name", cli.COMMANDS)
+def test_each_command_tells_what_it_takes(capsys, name):
+    with pytest.raises(SystemExit) as end:
+        cli.main([name, "--help"])
+    told = capsys.readouterr().out
+    assert end.value.code == 0
+    assert cli.COMMANDS[name]["about"] in " ".join(told.split())
+    assert all(
+        option in told for option in cli.COMMANDS[name].get("options", ()) if option[0] == "-"
+    )
+
+
 def test_reduce_the_practice_class(capsys):
     code, out, _ = run(capsys, "reduce", DATA / "practice_class.csv")
     assert code == 1  # one group made a slip
