@@ -34,7 +34,7 @@ def marks_of(path):
             tried = kept.pop(exercise.key, ())
             known = {*(slip.name for slip in exercise.slips), "units"}
             slips = [attempt["slip"] for attempt in tried if attempt["slip"]]
-            named = dict.fromkeys(slip if slip in known else "another slip" for slip in slips)
+            named = dict.fromkeys(slip if slip in known else "another mistake" for slip in slips)
             right = any(attempt["state"] == "right" for attempt in tried)
             marks.append(Mark(lesson, exercise.key, len(tried), right, tuple(named)))
     return marks, list(kept)
@@ -68,14 +68,14 @@ def in_words(marks):
     """Return a group's marks as one sentence.
 
     >>> in_words([Mark("earth_size", "arc", 2, True, ("units",))])
-    '1 exercise tried, 1 right, 2 attempts; slips named: units.'
+    '1 exercise tried, 1 right, 2 attempts; common mistakes: units.'
     """
     tried = [mark for mark in marks if mark.attempts]
     total, right = sum(mark.attempts for mark in tried), sum(mark.right for mark in tried)
     slips = dict.fromkeys(slip for mark in tried for slip in mark.slips)
     text = f"{len(tried)} exercise{'s' * (len(tried) != 1)} tried, {right} right, "
     text += f"{total} attempt{'s' * (total != 1)}"
-    return f"{text}; slips named: {', '.join(slips)}." if slips else f"{text}."
+    return f"{text}; common mistakes: {', '.join(slips)}." if slips else f"{text}."
 
 
 def _group(folder):

@@ -96,7 +96,7 @@ def test_foreign_keys_and_slips(work):
     path.write_text(json.dumps(kept), encoding="utf-8")
     rows, problems = marks.rows_of([work / "heron"])
     assert len(problems) == 1 and "'cooking' is no exercise" in problems[0]
-    assert ("heron", "earth_size", "arc", 1, "no", "another slip") in rows
+    assert ("heron", "earth_size", "arc", 1, "no", "another mistake") in rows
 
 
 def test_a_folder_that_no_group_can_have(work):

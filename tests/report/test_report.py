@@ -159,7 +159,7 @@ class TestContent:
         broken.parent.mkdir()
         broken.write_text("[", encoding="utf-8")
         made = report_of(tables.read(sheet), [sheet])
-        expected = "1 exercise tried, 1 right, 2 attempts; slips named: radians for degrees."
+        expected = "1 exercise tried, 1 right, 2 attempts; common mistakes: radians for degrees."
         owls, heron = made.groups
         assert below(owls, "Exercises") == [expected]
         assert "Exercises" not in [part.text for part in heron.right]
