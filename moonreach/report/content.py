@@ -11,7 +11,7 @@ from moonreach.lessons.refuse import sentence
 from moonreach.reduction.results import BLOCKS
 from moonreach.reduction.summary import ClassSummary, block_notes
 from moonreach.reduction.words import spaced, to_hold_against
-from moonreach.report import parts as say
+from moonreach.report import parts
 from moonreach.report.group_section import group_section
 from moonreach.report.parts import Part, Section
 from moonreach.sheet.origin import Origin, least_own
@@ -42,37 +42,38 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
         groups.append(group_section(group, rows[group.group], zeta, likely, problems))
     end = []
     if further := _further_rows(summary.groups):
-        words = say.WORDS["further"]
+        words = parts.WORDS["further"]
         columns = {"group": "", "measured": "", "what": "", "value": "value", "95 % interval": ""}
         end = [Section(words["title"], [Part("table", words["caption"], columns, further)])]
     if problems:
-        end.append(Section(say.WORDS["not_used"], [Part("text", problem) for problem in problems]))
+        not_used = [Part("text", problem) for problem in problems]
+        end.append(Section(parts.WORDS["not_used"], not_used))
     return Report(summary, problems, _class_section(summary, files), groups, end)
 
 
 def _class_section(summary, files):
-    words = say.WORDS["class"]
-    source = say.WORDS["source"].format(", ".join(map(str, files)) or "a class sheet")
+    words = parts.WORDS["class"]
+    source = parts.WORDS["source"].format(", ".join(map(str, files)) or "a class sheet")
     top = [Part("faint", source)]
     if not summary.diameters:
-        return Section(say.WORDS["title"], [*top, Part("text", say.WORDS["nobody"])])
+        return Section(parts.WORDS["title"], [*top, Part("text", parts.WORDS["nobody"])])
     label, diameters, km = to_hold_against(summary)
     held = {"distance_earth_diameters": f"{diameters:.2f}", "distance_km": f"{spaced(km)} km"}
     rows = [
-        (*say.result_row(name, outcome, _origin(summary, name)), held[name])
+        (*parts.result_row(name, outcome, _origin(summary, name)), held[name])
         for name, outcome in zip(held, (summary.diameters, summary.kilometres), strict=True)
     ]
     mean = words["mean"].format(len(summary.zeta), len(summary.groups))
     top += [Part("figure", class_result.CAPTION), Part("heading", words["result"])]
-    top.append(say.results_table(mean, label, rows))
+    top.append(parts.results_table(mean, label, rows))
     scatter = words["scatter" if len(summary.zeta) > 1 else "one_group"]
-    parts = words["parts"].format(summary.diameters.standard, scatter, summary.diameters.shared)
-    top.append(Part("text", parts))
+    numbers = summary.diameters.standard, scatter, summary.diameters.shared
+    top.append(Part("text", words["parts"].format(*numbers)))
     left, right = [], []
     variances = class_variances(summary)
     if (total := sum(variances.values())) > 0:
         shares = [
-            (say.KINDS[kind]["label"], f"{100 * part / total:.0f}\u00a0%")
+            (parts.KINDS[kind]["label"], f"{100 * part / total:.0f}\u00a0%")
             for kind, part in variances.items()
             if part > 0.01 * total
         ]
@@ -80,7 +81,7 @@ def _class_section(summary, files):
         right.append(Part("table", words["shares"], {"what": "", "share": "share"}, shares))
         left.append(Part("heading", words["improve"]))
         left.append(Part("advice", _advice(summary.kilometres, variances)))
-    return Section(say.WORDS["title"], top, left, right)
+    return Section(parts.WORDS["title"], top, left, right)
 
 
 def _origin(summary, name):
@@ -95,30 +96,29 @@ def class_variances(summary: ClassSummary) -> dict[str, float]:
     What all take for granted counts whole; the variance that the groups' scatter leaves in the
     robust mean is shared out as the groups' own budgets have it, on average.
     """
-    parts = {}
-    for assumed in (True, False):
-        shares = Counter()
-        for group in summary.groups:
-            for name, share in group.budget.items():
-                if say.KINDS[say.kind_of(name)].get("assumed", False) == assumed:
-                    shares[say.kind_of(name)] += share
-        whole = summary.kilometres.shared if assumed else summary.kilometres.standard
-        parts |= {kind: share / (shares.total() or 1) * whole**2 for kind, share in shares.items()}
-    return dict(sorted(parts.items(), key=lambda item: -item[1]))
+    shares, km = Counter(), summary.kilometres
+    for group in summary.groups:
+        for name, share in group.budget.items():
+            shares[parts.kind_of(name)] += share
+    assumed = sum(share for kind, share in shares.items() if kind in parts.ASSUMED)
+    read = shares.total() - assumed
+    of_share = {True: km.shared**2 / (assumed or 1), False: km.standard**2 / (read or 1)}
+    variances = {kind: share * of_share[kind in parts.ASSUMED] for kind, share in shares.items()}
+    return dict(sorted(variances.items(), key=lambda item: -item[1]))
 
 
 def _advice(km, variances):
     """Return what would improve the class's distance most, and by how much."""
-    first, largest = next(iter(variances.items()))
-    read = [kind for kind in variances if not say.KINDS[kind].get("assumed")]
+    kind, largest = next(iter(variances.items()))
     # What no reading mends is told only where nothing that one mends comes near it.
-    kind = read[0] if read and variances[read[0]] > largest / 2 else first
-    advice = sentence(say.KINDS[kind]["advice"])
-    if say.KINDS[kind].get("assumed"):
+    read = next((one for one in variances if one not in parts.ASSUMED), kind)
+    kind = read if variances[read] > largest / 2 else kind
+    advice = sentence(parts.KINDS[kind]["advice"])
+    if kind in parts.ASSUMED:
         return advice
     now = (km.high - km.low) / 2 / km.value * 100
     then = now * (1 - 0.75 * variances[kind] / sum(variances.values())) ** 0.5
-    return f"{advice} {say.WORDS['class']['halved'].format(then, now)}"
+    return f"{advice} {parts.WORDS['class']['halved'].format(then, now)}"
 
 
 def _further_rows(groups):
@@ -130,7 +130,9 @@ def _further_rows(groups):
     for group in groups:
         for block, heading in BLOCKS.items():
             outcomes = group.of_block(block).items()
-            results = [say.result_row(name, outcome, outcome.origin) for name, outcome in outcomes]
+            results = [
+                parts.result_row(name, outcome, outcome.origin) for name, outcome in outcomes
+            ]
             results += [(note, "", "") for note in block_notes(group, block)]
             rows += [(group.group, heading, *result) for result in results]
     above = [("", ""), *(row[:2] for row in rows)]

@@ -14,7 +14,7 @@ from moonreach.reduction.chain import METHODS
 from moonreach.reduction.group import GroupResult
 from moonreach.reduction.results import FURTHER_QUANTITIES
 from moonreach.reduction.words import rounded, spaced, whose, zeta_words
-from moonreach.report import parts as say
+from moonreach.report import parts
 from moonreach.report.parts import Part, Section
 from moonreach.sheet.group_sheet import file_stem
 from moonreach.sheet.origin import Origin
@@ -38,17 +38,17 @@ def group_section(
     Parameters: the group, its readings, its zeta score and its likely mistake, each None where it
     has none, and a list that takes a problem with the file of its attempts.
     """
-    words = say.WORDS["group"]
+    words = parts.WORDS["group"]
     left, right, columns = [], [], {"quantity": "label", "read": ""}
     if readings := in_rows(rows):
-        left.append(Part("table", say.WORDS["readings"], columns, readings))
+        left.append(Part("table", parts.WORDS["readings"], columns, readings))
     if chain := _chain(group):
         label = "true that night" if group.truth else "today"
-        right.append(say.results_table(say.WORDS["chain"], label, chain))
+        right.append(parts.results_table(parts.WORDS["chain"], label, chain))
     if standing := _standing(group, zeta):
         right.append(Part("text", standing))
-    first = say.kind_of(next(iter(group.budget))) if group.budget else None
-    question = say.KINDS[first]["question"] if first else words["lacking"]
+    first = parts.kind_of(next(iter(group.budget))) if group.budget else None
+    question = parts.KINDS[first]["question"] if first else words["lacking"]
     for title, kind, sentences in (
         ("together", "text", _together(group, rows, zeta, likely)),
         ("exercises", "text", _exercises(group, problems)),
@@ -117,14 +117,14 @@ def _chain(group):
     for name in ("earth_diameter", *ratios, *_LAST):
         if outcome := group.outcome(name):
             remark = "(not used)" if name in ratios and name != used else ""
-            row = say.result_row(name, outcome, outcome.origin, remark)
+            row = parts.result_row(name, outcome, outcome.origin, remark)
             rows.append((*row, held.get(name, "")))
     return rows
 
 
 def _standing(group, zeta):
     """Return how a group stands to its class, and to the truth of its night."""
-    words, sentences = say.WORDS["group"], []
+    words, sentences = parts.WORDS["group"], []
     if zeta is not None:
         sentences.append(words["zeta"].format(zeta, zeta_words(zeta)))
     if group.error_percent is not None:
@@ -139,7 +139,7 @@ def _distance(name, outcome):
 
 def _together(group, rows, zeta, likely):
     """Return sentences on what to check together: the likely mistake, or what is unlikely."""
-    words, notes = say.WORDS["group"], [sentence(note) for note in group.notes[:2]]
+    words, notes = parts.WORDS["group"], [sentence(note) for note in group.notes[:2]]
     if likely:
         return [words["likely"].format(likely.told), *_undone(likely.undone), *notes]
     unlikely = doubts(rows)[:2]
@@ -158,7 +158,7 @@ def _undone(group):
     more = f", or {rounded(km.value, km.low, km.high)[0]} km" if in_km else ""
     numbers = rounded(outcome.value, outcome.low, outcome.high)
     distance = _distance("distance_earth_diameters", outcome)
-    return [say.WORDS["group"]["undone"].format(distance, *numbers, more)]
+    return [parts.WORDS["group"]["undone"].format(distance, *numbers, more)]
 
 
 def _exercises(group, problems):
@@ -173,5 +173,5 @@ def _exercises(group, problems):
     try:
         return [marks.in_words(marks.marks_of(path)[0])] if path else []
     except (OSError, ValueError):
-        problems.append(say.WORDS["group"]["no_attempts"].format(path))
+        problems.append(parts.WORDS["group"]["no_attempts"].format(path))
         return []

@@ -11,6 +11,7 @@ from moonreach.sheet.origin import Origin
 
 WORDS = tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
 KINDS = WORDS["kinds"]  # of the inputs of a distance
+ASSUMED = {kind for kind, words in KINDS.items() if words.get("assumed")}
 _KIND_OF = {name: kind for kind, words in KINDS.items() for name in words["inputs"]}
 # What a narrow column calls a result, and its unit there.
 _SHORT = {"distance_earth_diameters": ("distance in Earth diameters", "")}
