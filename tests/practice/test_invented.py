@@ -39,3 +39,15 @@ def test_what_is_invented_says_so_in_memory_and_on_the_sheet(tmp_path):
 def test_no_mistake_makes_readings_a_groups_own(slip):
     rows = invented.group_rows("A", invented.Truth(), invented.Hands(), np.random.default_rng(1))
     assert {row.origin for row in SLIPS[slip].made(rows)} == {Origin.PRACTICE}
+
+
+def test_the_side_of_the_shadows_can_be_wrong_both_ways():
+    rows = invented.group_rows("A", invented.Truth(), invented.Hands(), np.random.default_rng(1))
+    slip = SLIPS["sum for difference"]
+    opposite = slip.made(rows)
+    assert [row.value for row in opposite if row.quantity == "shadows"] == ["opposite_sides"]
+    assert [undone for _, undone in slip.ways(opposite)] == [rows]
+    assert [undone for _, undone in slip.ways(rows)] == [opposite]  # as a sheet may say nothing
+    central = SLIPS["through-middle formula"]
+    assert central.ways(rows) == []  # what was not stated cannot be undone
+    assert [undone for _, undone in central.ways(central.made(rows))] == [rows]
