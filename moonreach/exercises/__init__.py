@@ -1,9 +1,9 @@
 """Exercises that answer: what each lesson asks of a group's own readings.
 
     find("arc").answer(readings)           the right answer, by the lesson functions
-    judge(find("arc"), readings, "7.2°")   right, a slip with its hint, or not yet
+    judge(find("arc"), readings, "7.2°")   right, a wrong way with its hint, or not yet
 
-Nothing is stored: right answers and slips are functions of the readings.
+Nothing is stored: right answers and wrong ways are functions of the readings.
 """
 
 import difflib
@@ -17,7 +17,8 @@ from moonreach.exercises import (
     sighting_angle,
     sun_distance,
 )
-from moonreach.exercises.checking import Exercise, Slip, Verdict, judge, read_answer
+from moonreach.exercises.asked import Exercise, WrongWay
+from moonreach.exercises.checking import Verdict, judge, read_answer
 from moonreach.exercises.readings import Readings
 from moonreach.lessons.refuse import Impossible
 
@@ -32,7 +33,7 @@ LESSONS = {
 }
 EXERCISES = {exercise.key: exercise for lesson in LESSONS.values() for exercise in lesson}
 
-__all__ = ["EXERCISES", "LESSONS", "Exercise", "Readings", "Slip", "Verdict", "find", "judge"]
+__all__ = ["EXERCISES", "LESSONS", "Exercise", "Readings", "Verdict", "WrongWay", "find", "judge"]
 __all__ += ["read_answer"]
 
 

@@ -1,8 +1,7 @@
-"""An exercise, the slips it knows, and how an answer is read and judged."""
+"""How an answer is read and judged: right, a wrong way that is known, or not yet."""
 
 import contextlib
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -13,44 +12,10 @@ from moonreach.lessons.refuse import Impossible
 from moonreach.sheet import cells
 
 NEAR = 0.01  # relative: what the rounding of a few steps by hand may add up to
-_CLOSER = 0.002  # relative: tells two slips apart that lie within NEAR of each other
+_CLOSER = 0.002  # relative: tells two wrong ways apart that lie within NEAR of each other
 _FACTORS = (10, 100, 1000, 1e6, 60, 3600)
 _TEXT = re.compile(r"([+\-−]?[0-9][0-9 .,\u00a0\u202f]*(?:[eE][+-]?[0-9]+)?)\s*(.*)")
 _SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
-
-
-@dataclass(frozen=True)
-class Slip:
-    """A wrong way that students take: what it gives from the same readings, and what to say.
-
-    `value` returns a quantity, or a number in the unit of the question; an array stands for
-    several wrong answers of one kind. The hint reads "That is what you get if {made}: {think}",
-    where `think` asks or says what to think about.
-    """
-
-    name: str
-    value: Callable
-    made: str
-    think: str
-
-
-@dataclass(frozen=True)
-class Exercise:
-    """A question on a group's own readings, how its answer follows from them, and its slips.
-
-    `shows` names the readings, and the results of earlier steps, that the question stands on;
-    `within` is an absolute tolerance in the question's unit, for answers that may be about zero.
-    """
-
-    key: str
-    question: str
-    unit: u.UnitBase
-    needs: tuple
-    shows: tuple
-    answer: Callable
-    way: str
-    slips: tuple
-    within: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -58,7 +23,8 @@ class Verdict:
     """How an answer was met.
 
     `state` is ``"unanswered"``, ``"unreadable"``, ``"right"``, ``"slip"`` or ``"wrong"``;
-    `value` is what was read, in the question's unit; `slip` is the name of the slip.
+    `value` is what was read, in the question's unit; `slip` is the name of the wrong way taken.
+    Stored attempts know these words too.
     """
 
     state: str
@@ -110,21 +76,21 @@ def judge(exercise, readings, answer):
     right = in_unit(exercise.answer(readings), exercise.unit)
     if abs(value - right) <= max(NEAR * abs(right), exercise.within, half_step) * 1.000001:
         return Verdict("right", f"Right: {shown(value, exercise.unit)}.", value)
-    slips = _slips(exercise, readings, value, half_step)
-    if len(slips) == 1:
-        slip = slips[0]
-        end = "" if slip.think.endswith("?") else "."
-        text = f"Not yet. That is what you get if {slip.made}: {slip.think}{end}"
-        return Verdict("slip", text, value, slip.name)
-    for factor in _FACTORS if right and not slips else ():
+    ways = _ways_to(exercise, readings, value, half_step)
+    if len(ways) == 1:
+        (way,) = ways
+        end = "" if way.think.endswith("?") else "."
+        text = f"Not yet. That is what you get if {way.made}: {way.think}{end}"
+        return Verdict("slip", text, value, way.name)
+    for factor in _FACTORS if right and not ways else ():
         if any(abs(value / right / power - 1) <= NEAR for power in (factor, 1 / factor)):
             size = "large" if abs(value) > abs(right) else "small"
             text = f"Not yet. It is too {size} by a factor of {factor:,.0f}: look at the units."
             return Verdict("slip", text.replace(",", " "), value, "units")
     return Verdict(
         "wrong",
-        "Not yet, and by no slip that is known here. Make a rough estimate in your head, then go "
-        "through the steps and their units.",
+        "Not yet. It matches none of the common mistakes. Make a rough estimate in your head, then "
+        "go through the steps and their units.",
         value,
     )
 
@@ -184,21 +150,21 @@ def _unit(name, unit):
     raise Impossible(f"The unit {name!r} is not known; the question asks for {_name(unit)}")
 
 
-def _slips(exercise, readings, value, half_step):
-    """Return the slips that give this answer; of two that come near, the one that stands out."""
+def _ways_to(exercise, readings, value, half_step):
+    """Return the wrong ways to this answer; of two that come near, the one that stands out."""
     near, closer = [], []
-    for slip in exercise.slips:
+    for way in exercise.wrong_ways:
         try:
             with np.errstate(all="ignore"):
-                wrong = np.atleast_1d(in_unit(slip.value(readings), exercise.unit))
+                wrong = np.atleast_1d(in_unit(way.value(readings), exercise.unit))
         except Impossible:
             continue
         off = np.abs(value - wrong[np.isfinite(wrong)])
         size = np.abs(wrong[np.isfinite(wrong)])
         if np.any(off <= np.maximum(NEAR * size, half_step)):
-            near.append(slip)
+            near.append(way)
         if np.any(off <= np.maximum(_CLOSER * size, half_step)):
-            closer.append(slip)
+            closer.append(way)
     return closer if len(closer) == 1 else near
 
 

@@ -8,18 +8,18 @@ from moonreach.exercises.attempts import attempts_in
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import file_stem, plain_name
 
-COLUMNS = ("group", "lesson", "exercise", "attempts", "right", "slips")
+COLUMNS = ("group", "lesson", "exercise", "attempts", "right", "common mistakes")
 
 
 @dataclass(frozen=True)
 class Mark:
-    """One exercise of one group: how many attempts, whether one was right, the slips named."""
+    """One exercise of one group: how many attempts, whether one was right, the mistakes met."""
 
     lesson: str
     exercise: str
     attempts: int
     right: bool
-    slips: tuple
+    mistakes: tuple
 
 
 def marks_of(path):
@@ -32,9 +32,9 @@ def marks_of(path):
     for lesson, exercises in LESSONS.items():
         for exercise in exercises:
             tried = kept.pop(exercise.key, ())
-            known = {*(slip.name for slip in exercise.slips), "units"}
-            slips = [attempt["slip"] for attempt in tried if attempt["slip"]]
-            named = dict.fromkeys(slip if slip in known else "another mistake" for slip in slips)
+            known = {*(way.name for way in exercise.wrong_ways), "units"}
+            names = [attempt["slip"] for attempt in tried if attempt["slip"]]
+            named = dict.fromkeys(name if name in known else "another mistake" for name in names)
             right = any(attempt["state"] == "right" for attempt in tried)
             marks.append(Mark(lesson, exercise.key, len(tried), right, tuple(named)))
     return marks, list(kept)
@@ -59,8 +59,8 @@ def rows_of(folders):
             problems += [f"{path}: {key[:40]!r} is no exercise of this course" for key in foreign]
             for mark in marks:
                 right = ("yes" if mark.right else "no") if mark.attempts else ""
-                slips = "; ".join(mark.slips)
-                rows.append((group, mark.lesson, mark.exercise, mark.attempts, right, slips))
+                mistakes = "; ".join(mark.mistakes)
+                rows.append((group, mark.lesson, mark.exercise, mark.attempts, right, mistakes))
     return rows, problems
 
 
@@ -68,14 +68,14 @@ def in_words(marks):
     """Return a group's marks as one sentence.
 
     >>> in_words([Mark("earth_size", "arc", 2, True, ("units",))])
-    '1 exercise tried, 1 right, 2 attempts; common mistakes: units.'
+    '1 exercise tried, 1 right, 2 attempts; common mistakes met: units.'
     """
     tried = [mark for mark in marks if mark.attempts]
     total, right = sum(mark.attempts for mark in tried), sum(mark.right for mark in tried)
-    slips = dict.fromkeys(slip for mark in tried for slip in mark.slips)
+    mistakes = dict.fromkeys(name for mark in tried for name in mark.mistakes)
     text = f"{len(tried)} exercise{'s' * (len(tried) != 1)} tried, {right} right, "
     text += f"{total} attempt{'s' * (total != 1)}"
-    return f"{text}; common mistakes: {', '.join(slips)}." if slips else f"{text}."
+    return f"{text}; common mistakes met: {', '.join(mistakes)}." if mistakes else f"{text}."
 
 
 def _group(folder):

@@ -16,7 +16,7 @@ import numpy as np
 
 from moonreach import exercises
 from moonreach.exercises import Readings, judge
-from moonreach.exercises.asking import givens
+from moonreach.exercises.asked import givens
 from moonreach.exercises.attempts import HONEST, Answers
 from moonreach.exercises.checking import in_unit, shown
 from moonreach.lessons.refuse import Impossible, sentence
@@ -222,10 +222,10 @@ class Desk:
             lack = f"{error}:"
         else:
             own = Readings(self.group, rows)
-            lacks = own.lacks(needs)
+            lacks = own.lacks(*needs)
             if not lacks:
                 return own, ""
-            why = "".join(f" ({problem})" for problem in own.problems)
+            why = "".join(f" ({problem})" for problem in own.result.problems)
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         return self.practice, f"{lack} until then the readings are those of {self.night}."
 
@@ -269,7 +269,7 @@ class Desk:
                 f"{'is' if tried == 1 else 'are'} {tried}."
             ]
         right = in_unit(exercise.answer(readings), exercise.unit)
-        return [exercise.question, whose, f"{shown(right, exercise.unit)}: {exercise.way}."]
+        return [exercise.question, whose, f"{shown(right, exercise.unit)}: {exercise.rule}."]
 
     def _result_line(self, outcome, words, unit, key):
         value, low, high = rounded(outcome.value, outcome.low, outcome.high)

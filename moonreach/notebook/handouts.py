@@ -81,9 +81,9 @@ def worked(key: str) -> str:
     """
     exercise, readings = exercises.find(key), practice_night.practice_readings()
     answer = shown(in_unit(exercise.answer(readings), exercise.unit), exercise.unit)
-    mistakes = "".join(f"\n- {slip.name}: {slip.made}; {slip.think}" for slip in exercise.slips)
+    mistakes = "".join(f"\n- {way.name}: {way.made}; {way.think}" for way in exercise.wrong_ways)
     return (
-        f"**For the teacher.** Practice group {readings.group}: **{answer}**, {exercise.way}. "
+        f"**For the teacher.** Practice group {readings.group}: **{answer}**, {exercise.rule}. "
         f"`desk.check` knows these common mistakes:\n{mistakes}"
     )
 

@@ -37,7 +37,7 @@ def random_readings(generator):
 
 def wrong_answers(exercise, readings):
     """Yield each slip of an exercise with each answer it gives, to three digits."""
-    for slip in exercise.slips:
+    for slip in exercise.wrong_ways:
         try:
             with np.errstate(all="ignore"):
                 found = np.atleast_1d(in_unit(slip.value(readings), exercise.unit))

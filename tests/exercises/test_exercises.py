@@ -63,10 +63,10 @@ def right_answer(key, readings):
 def test_each_lesson_has_at_least_five_exercises_with_at_least_three_slips(lesson):
     assert len(LESSONS[lesson]) >= 5
     for exercise in LESSONS[lesson]:
-        names = [slip.name for slip in exercise.slips]
+        names = [slip.name for slip in exercise.wrong_ways]
         assert len(names) == len(set(names)) >= 3
-        assert exercise.question.rstrip(")").endswith(("?", ".")) and exercise.way
-        for slip in exercise.slips:
+        assert exercise.question.rstrip(")").endswith(("?", ".")) and exercise.rule
+        for slip in exercise.wrong_ways:
             assert slip.made and slip.think and not slip.made.endswith(".")
 
 
@@ -99,7 +99,7 @@ def test_right_answers_agree_with_published_figures(key, value):
 @given(groups())
 def test_right_answers_are_right_and_slips_are_never_taken_for_others(readings):
     for exercise in EXERCISES.values():
-        assert not readings.lacks(exercise.needs)
+        assert not readings.lacks(*exercise.needs)
         right = right_answer(exercise.key, readings)
         for answer in (
             float(f"{right:.3g}"),
@@ -107,7 +107,7 @@ def test_right_answers_are_right_and_slips_are_never_taken_for_others(readings):
             f"{right:.6f} {exercise.unit}",
         ):
             assert judge(exercise, readings, answer).state == "right", (exercise.key, answer)
-        for slip in exercise.slips:
+        for slip in exercise.wrong_ways:
             with np.errstate(all="ignore"):
                 found = np.atleast_1d(in_unit(slip.value(readings), exercise.unit))
             for value in found[np.isfinite(found) & (found != 0)]:
@@ -125,7 +125,7 @@ def test_at_least_95_percent_of_slips_are_called_by_their_name():
         )
         group = readings_of(all_rows(truth, generator))
         for exercise in EXERCISES.values():
-            for slip in exercise.slips:
+            for slip in exercise.wrong_ways:
                 with np.errstate(all="ignore"):
                     found = np.atleast_1d(in_unit(slip.value(group), exercise.unit))
                 for value in found[np.isfinite(found) & (found != 0)]:
@@ -136,7 +136,7 @@ def test_at_least_95_percent_of_slips_are_called_by_their_name():
 
 
 def test_a_wrong_answer_is_met_with_its_slip_and_never_with_the_right_one(readings):
-    verdict = judge(find("earth_diameter"), readings, readings.earth / 2)
+    verdict = judge(find("earth_diameter"), readings, readings["earth"] / 2)
     assert (verdict.state, verdict.slip) == ("slip", "radius for diameter")
     assert verdict.text.startswith("Not yet. That is what you get if you divide by 2π")
     for exercise in EXERCISES.values():
@@ -200,7 +200,7 @@ def test_answers_may_be_rounded_to_the_digits_given_but_not_to_one_digit(reading
 
 
 def test_a_wrong_unit_is_guessed_where_no_slip_fits(readings):
-    verdict = judge(find("circumference"), readings, readings.earth.value * np.pi * 1000)
+    verdict = judge(find("circumference"), readings, readings["earth"].value * np.pi * 1000)
     assert verdict.slip == "units" and "a factor of 1 000" in verdict.text
 
 

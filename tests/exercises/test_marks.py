@@ -46,7 +46,7 @@ def test_table(capsys, work, tmp_path):
     found = {(row["group"], row["exercise"]): row for row in rows}
     arc = found["Night Owls", "arc"]
     assert (arc["lesson"], arc["attempts"], arc["right"]) == ("earth_size", "3", "yes")
-    assert arc["slips"] == "radians for degrees; units"
+    assert arc["common mistakes"] == "radians for degrees; units"
     assert found["heron", "circumference"]["right"] == "no"
     assert found["heron", "moonlight"]["attempts"] == "0"
     assert found["heron", "moonlight"]["right"] == ""

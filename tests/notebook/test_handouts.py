@@ -122,7 +122,7 @@ def test_every_exercise_has_a_worked_answer(key):
     exercise = exercises.find(key)
     answer = shown(in_unit(exercise.answer(practice_readings()), exercise.unit), exercise.unit)
     told = handouts.worked(key)
-    assert f"**{answer}**" in told and told.count("\n- ") == len(exercise.slips)
+    assert f"**{answer}**" in told and told.count("\n- ") == len(exercise.wrong_ways)
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)

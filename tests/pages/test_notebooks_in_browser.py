@@ -105,7 +105,7 @@ def answer_wrongly_and_rightly(page, path, tmp_path):
 
 def slips(exercise, readings):
     """Return the first slip that is told from all others: its answer and what made it."""
-    for slip in exercise.slips:
+    for slip in exercise.wrong_ways:
         value = slip.value(readings)
         value = float(getattr(value, "value", value)) if getattr(value, "shape", ()) == () else None
         if value and judge(exercise, readings, value).slip == slip.name:
