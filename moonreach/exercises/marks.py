@@ -68,14 +68,14 @@ def in_words(marks):
     """Return a group's marks as one sentence.
 
     >>> in_words([Mark("earth_size", "arc", 2, True, ("units",))])
-    '1 exercise tried, 1 right, 2 attempts; common mistakes met: units.'
+    '1 exercise tried, 1 right, 2 attempts; common mistakes: units.'
     """
     tried = [mark for mark in marks if mark.attempts]
     total, right = sum(mark.attempts for mark in tried), sum(mark.right for mark in tried)
     mistakes = dict.fromkeys(name for mark in tried for name in mark.mistakes)
     text = f"{len(tried)} exercise{'s' * (len(tried) != 1)} tried, {right} right, "
     text += f"{total} attempt{'s' * (total != 1)}"
-    return f"{text}; common mistakes met: {', '.join(mistakes)}." if mistakes else f"{text}."
+    return f"{text}; common mistakes: {', '.join(mistakes)}." if mistakes else f"{text}."
 
 
 def _group(folder):

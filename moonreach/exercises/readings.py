@@ -8,7 +8,7 @@ from moonreach.exercises.checking import shown
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.further import USUAL_RATIO
 from moonreach.reduction.group import GroupResult, reduce_group
-from moonreach.reduction.inputs import stand_in
+from moonreach.reduction.inputs import inputs_of, stand_in
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading
 
@@ -29,6 +29,13 @@ class Readings:
     def result(self) -> GroupResult:
         """The group's reduced results, with their intervals."""
         return reduce_group(self.group, self.rows)
+
+    @cached_property
+    def problems(self) -> list[str]:
+        """What is wrong with the readings themselves, one sentence each."""
+        problems = []
+        inputs_of(self.rows, problems)
+        return problems
 
     def __getitem__(self, name):
         if name == "least_elongation":

@@ -225,7 +225,7 @@ class Desk:
             lacks = own.lacks(*needs)
             if not lacks:
                 return own, ""
-            why = "".join(f" ({problem})" for problem in own.result.problems)
+            why = "".join(f" ({problem})" for problem in own.problems)
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         return self.practice, f"{lack} until then the readings are those of {self.night}."
 
