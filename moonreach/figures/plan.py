@@ -10,131 +10,106 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 
 from moonreach import sky
+from moonreach.lessons.refuse import require
 from moonreach.sheet import writing
-from moonreach.sky import plan_words, planning
+from moonreach.sky import plan_words
 
 MOST = 12  # panels on one page
-SHADOW, OUTLINE, MOON, PALE = "#000000", "#444444", "#999999", "#eeeeee"
+_OUTLINE = "#444444"
+_PENUMBRA = {"facecolor": "#dddddd", "edgecolor": _OUTLINE, "lw": 0.8}
+_UMBRA = {"facecolor": "#000000"}
+_UP = {"facecolor": "#999999", "edgecolor": "white", "lw": 1}
+_BELOW = {"facecolor": "#eeeeee", "edgecolor": _OUTLINE, "lw": 1, "ls": "--"}
 _WIDE, _HIGH = 97, 84  # arcminutes shown on each side of the shadow's middle
 _PANEL = 4.4, 4.55  # inches
 _MARGIN = 0.62  # inches above and below the panels
 
 
-def draw(eclipses, place=None):
-    """Return the figure of up to `MOST` eclipses, with the place's clocks or UTC.
+def draw(plan):
+    """Return the figure of up to `MOST` of a plan's eclipses in sight, with its place's clocks.
 
     Every panel has the same scale; the Moon stands at each umbral contact and at the greatest
     eclipse, pale and dashed where it is below the place's horizon.
     """
-    shown = [eclipses[i] for i in range(min(len(eclipses), MOST))]
+    place, listed = plan.place, plan.umbral_in_sight
+    shown = listed[:MOST]
     columns = min(3, max(1, len(shown)))
     rows = max(1, -(-len(shown) // columns))
     height = _PANEL[1] * rows + 2 * _MARGIN
     figure = Figure(figsize=(_PANEL[0] * max(columns, 2), height), dpi=110)
     FigureCanvasAgg(figure)
-    grid = figure.subplots(rows, columns, squeeze=False).ravel()
     edge = _MARGIN / height
     figure.subplots_adjust(
         left=0.01, right=0.99, top=1 - 1.7 * edge, bottom=1.8 * edge, hspace=0.25, wspace=0.03
     )
-    for axes in grid[len(shown) :]:
+    for axes in figure.subplots(rows, columns, squeeze=False).ravel():
         axes.set_axis_off()
-    for axes, one in zip(grid, shown, strict=False):
-        _panel(axes, one, place)
+    for axes, number in zip(figure.axes, shown, strict=False):
+        _panel(axes, plan.eclipses[number], plan.eclipse_rows[number], place)
     where = f"seen from {plan_words.degrees_of(place)}" if place else "for all the Earth"
-    clocks = place.zone if place else "UTC"
-    figure.suptitle(
-        f"The Moon's path through the Earth's shadow, {where}\nTimes: {clocks}",
-        fontsize=12,
-        y=1 - 0.25 * edge,
-    )
+    title = f"The Moon's path through the Earth's shadow, {where}\n"
+    title += f"Times: {place.zone if place else 'UTC'}"
+    figure.suptitle(title, fontsize=12, y=1 - 0.25 * edge)
     notes = "South is up, west" if _from_the_south(place) else "North is up, east"
     notes += " to the left, as the sky is seen. One scale everywhere: the bar is 30′ long."
     if place:
         notes += "\nIn brackets the Moon's altitude; pale and dashed: below the horizon."
-    if len(eclipses) > MOST:
-        notes += f" The first {MOST} of {len(eclipses)} eclipses."
+    if len(listed) > MOST:
+        notes += f" The first {MOST} of {len(listed)} eclipses."
     figure.text(0.5, 0.25 * edge, notes, ha="center", fontsize=9.5, linespacing=1.4)
     return figure
 
 
-def save(path, eclipses, place=None):
-    """Draw the eclipses into a PNG file and return how many it shows.
+def save(path, plan):
+    """Draw a plan's eclipses into a PNG file and return how many it shows.
 
     Raises ValueError where there is none to draw or the name does not end in .png.
     """
-    if Path(path).suffix.lower() != ".png":
-        raise ValueError(f"--figure {path}: the name of a picture ends in .png")
-    if not len(eclipses):
-        raise ValueError(f"--figure {path}: no total or partial eclipse to draw in this span")
+    named = Path(path).suffix.lower() == ".png"
+    require(named, f"--figure {path}: the name of a picture ends in .png")
+    nothing = f"--figure {path}: no total or partial eclipse to draw in this span"
+    require(len(plan.umbral_in_sight) > 0, nothing)
     picture = io.BytesIO()
-    draw(eclipses, place).savefig(picture, format="png")
+    draw(plan).savefig(picture, format="png")
     writing.replace(path, picture.getvalue())
-    return min(len(eclipses), MOST)
+    return min(len(plan.umbral_in_sight), MOST)
 
 
-def _panel(axes, one, place):
-    """Draw one eclipse: penumbra, umbra, the Moon's path, the Moon at each moment."""
+def _panel(axes, one, row, place):
+    """Draw one eclipse: penumbra, umbra, the Moon's path, the Moon at each moment, the times."""
     offsets = one.offsets.to_value(u.arcmin) * ([1, -1] if _from_the_south(place) else [-1, 1])
-    moments = sky.moments_of(one)
-    sight = sky.seen_from(one, place) if place else None
-    above = sight.above if place else np.ones(len(moments), bool)
-    moon = one.moon_semidiameter.to_value(u.arcmin)
-    penumbra, umbra = (
-        radius.to_value(u.arcmin) for radius in (one.penumbra_radius, one.umbra_radius)
+    penumbra, umbra, moon = (
+        radius.to_value(u.arcmin)
+        for radius in (one.penumbra_radius, one.umbra_radius, one.moon_semidiameter)
     )
-    axes.add_patch(Circle((0, 0), penumbra, facecolor="#dddddd", edgecolor=OUTLINE, lw=0.8))
-    axes.add_patch(Circle((0, 0), umbra, facecolor=SHADOW))
-    away = -1 if offsets[3][1] >= 0 else 1
-    axes.text(0, away * 0.72 * umbra, "umbra", color="white", ha="center", va="center", fontsize=9)
-    ring = away * (umbra + penumbra) / 2
-    axes.text(0, ring, "penumbra", color=OUTLINE, ha="center", va="center", fontsize=9)
-    arrow = {"arrowstyle": "->", "color": OUTLINE, "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
+    axes.add_patch(Circle((0, 0), penumbra, **_PENUMBRA))
+    axes.add_patch(Circle((0, 0), umbra, **_UMBRA))
+    arrow = {"arrowstyle": "->", "color": _OUTLINE, "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
     axes.annotate("", offsets[-1], offsets[0], arrowprops=arrow)
-    for k in (1, 5, 2, 4, 3):
-        if np.isnat(moments[k]):
+    axes.plot([-_WIDE + 4, -_WIDE + 34], [-_HIGH + 3] * 2, color=_OUTLINE, lw=2)
+    away = -1 if offsets[3][1] >= 0 else 1
+    times = plan_words.times(row, place)
+    times = "   ".join(times[:3]) + "\n" + "   ".join(times[3:])
+    words = [
+        (0, away * 0.72 * umbra, "umbra", 9, {"color": "white"}),
+        (0, away * (umbra + penumbra) / 2, "penumbra", 9, {"color": _OUTLINE}),
+        (-_WIDE + 19, -_HIGH + 5, "30′", 8.5, {"va": "bottom"}),
+        (0, -_HIGH - 4, times, 9, {"va": "top"}),
+    ]
+    for k in (1, 5, 2, 4, 3):  # the greatest eclipse last, in front
+        name, at = sky.MOMENTS[k], offsets[k]
+        if not np.isfinite(at).all():
             continue
-        look = {"facecolor": MOON, "edgecolor": "white"}
-        if not above[k]:
-            look = {"facecolor": PALE, "edgecolor": OUTLINE, "ls": "--"}
-        axes.add_patch(Circle(offsets[k], moon, lw=1, zorder=3 + (k == 3), **look))
-        if k == 3 or np.hypot(*(offsets[k] - offsets[3])) > 1.35 * moon:
-            size = 8 if k == 3 else 9.5
-            axes.text(
-                *offsets[k], sky.MOMENTS[k], ha="center", va="center", fontsize=size, zorder=5
-            )
-    axes.plot([-_WIDE + 4, -_WIDE + 34], [-_HIGH + 3] * 2, color=OUTLINE, lw=2)
-    axes.text(-_WIDE + 19, -_HIGH + 5, "30′", ha="center", va="bottom", fontsize=8.5)
-    axes.set_title(
-        f"{plan_words.day(one.greatest, place)}, {one.kind} {one.umbral_magnitude:.2f}\n"
-        f"{planning.advice(one)}",
-        fontsize=10.5,
-    )
-    axes.text(
-        0,
-        -_HIGH - 4,
-        _times(moments, sight, place),
-        ha="center",
-        va="top",
-        fontsize=9,
-        clip_on=False,
-    )
+        look = _BELOW if place and row["altitudes_deg"][name] <= 0 else _UP
+        axes.add_patch(Circle(at, moon, zorder=3 + (k == 3), **look))
+        if k == 3 or np.hypot(*(at - offsets[3])) > 1.35 * moon:
+            words.append((*at, name, 8 if k == 3 else 9.5, {"zorder": 5}))
+    for x, y, text, size, look in words:
+        axes.text(x, y, text, **({"ha": "center", "va": "center", "fontsize": size} | look))
+    when = plan_words.day(row["greatest_utc"], place)
+    title = f"{when}, {row['kind']} {row['umbral_magnitude']:.2f}\n{row['advice']}"
+    axes.set_title(title, fontsize=10.5)
     axes.set(xlim=(-_WIDE, _WIDE), ylim=(-_HIGH, _HIGH), aspect="equal")
-    axes.set_axis_off()
-
-
-def _times(moments, sight, place):
-    """Return the umbral contacts in two lines, each with the Moon's altitude where known."""
-    parts = []
-    for k in range(1, 6):
-        if np.isnat(moments[k]):
-            continue
-        part = f"{sky.MOMENTS[k]} {plan_words.clock(moments[k], place)}"
-        if sight is not None:
-            height = sight.altitude[k].to_value(u.deg)
-            part += f" ({height:.0f}°)" if height > 0 else " (below)"
-        parts.append(part)
-    return "   ".join(parts[:3]) + "\n" + "   ".join(parts[3:])
 
 
 def _from_the_south(place):

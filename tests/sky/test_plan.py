@@ -110,7 +110,7 @@ def test_polar_noon_and_a_span_without_eclipses(capsys):
         ([*PLACE, "--disc", "wide"], "--disc"),
         ([*PLACE, "--disc", "0mm"], "--disc must be longer than nothing"),
         ([*PLACE, "--disc", "1mm"], "not larger than the sight hole"),
-        ([*PLACE, "--evenings", "-1"], "--evenings must be 0 or more"),
+        ([*PLACE, "--evenings", "-1"], "--evenings must be at least 0"),
         ([*PLACE, "--partner-latitude", "-91"], "latitude must lie between"),
         ([*PLACE, "--figure", "plan.svg"], "ends in .png"),
         (["--from", "2027-01-01", "--to", "2027-02-01", "--figure", "a.png"], "no total or part"),
@@ -132,8 +132,8 @@ def test_figure_shows_each_eclipse_once(tmp_path, capsys):
 @pytest.mark.parametrize("latitude", [52.1, -33.9])
 def test_figure_is_to_scale_and_as_the_sky_is_seen(latitude):
     place = sky.Place(latitude * u.deg, 5.2 * u.deg)
-    year = sky.lunar_eclipses("2029-12-01", "2030-01-01")
-    drawn, one = figure.draw(year, place), year[0]
+    plan = planning.Plan(date(2029, 12, 1), date(2029, 12, 31), place)
+    drawn, one = figure.draw(plan), plan.eclipses[0]
     axes = drawn.axes[0]
     penumbra, umbra, *moons = axes.patches[:7]
     assert umbra.radius == pytest.approx(one.umbra_radius.to_value(u.arcmin))
@@ -200,6 +200,9 @@ def test_half_moons_are_listed_when_asked_for(capsys):
     assert "Never look for the angle to the Sun" in text
     assert main(["plan", *PLACE, *span[:-1], "0"]) == 0
     assert "HALF MOONS" not in capsys.readouterr().out
-    for bad, said in ((["--half-moons", "-1"], "must be 0 or more"), (span, "needs a place")):
+    for bad, said in (
+        (["--half-moons", "-1"], "--half-moons must be at least 0"),
+        (span, "needs a place"),
+    ):
         assert main(["plan", *bad]) == 2
         assert said in capsys.readouterr().err
