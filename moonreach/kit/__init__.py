@@ -14,7 +14,7 @@ from matplotlib.backends.backend_pdf import PdfPages
 
 from moonreach.figures import style
 from moonreach.kit import cards, gnomon, quadrant, rod
-from moonreach.kit.page import PAPERS, Page
+from moonreach.kit.page import PAGES, PAPERS, WORDS, Page
 from moonreach.lessons import sighting_angle, today
 from moonreach.lessons.refuse import require
 from moonreach.sheet import writing
@@ -69,18 +69,28 @@ class Kit:
         """Return in one sentence where this disc will stand, and whether the rod is long enough."""
         nearest = self.reading(today.MOON_GREATEST_DIAMETER, "vanish").to_value(u.m)
         farthest = self.reading(today.MOON_LEAST_DIAMETER, "rim").to(u.m)
-        told = (
-            f"With a disc of {self.disc:g} and a hole of {self.hole:g} the readings lie between "
-            f"{nearest:.2f} m (nearest Moon, vanish) and {farthest.value:.2f} m (farthest, rim)"
-        )
-        if farthest <= self.rod:
-            return f"{told}: on the rod of {self.rod:g} every night."
-        return f"{told}: some lie beyond the rod of {self.rod:g}, so take a smaller disc."
+        reach = WORDS["reach"].format(nearest=nearest, farthest=farthest.value, **vars(self))
+        suits = "enough" if farthest <= self.rod else "too_short"
+        return WORDS[suits].format(reach=reach, rod=self.rod)
 
     def page(self, title, landscape=False):
         """Begin a page of this kit."""
-        foot = f"moonreach kit, disc {self.disc:g}, hole {self.hole:g}, {self.paper}"
-        return Page(title, self.paper, foot, landscape)
+        return Page(title, self.paper, WORDS["foot"].format(**vars(self)), landscape)
+
+    def begin(self, name, landscape=False, size=9, **values):
+        """Begin a page of `kit.toml`: title, cautions, how it is used.
+
+        Parameters: its name there, whether it lies on its side, the size of its words, and what
+        the words ask for. Returns the page and the height from which it is free.
+        """
+        words = PAGES[name]
+        page = self.page(words["title"].format(**values), landscape)
+        y = page.top
+        if "cautions" in words:
+            y = page.caution(y, " ".join(WORDS["cautions"][hazard] for hazard in words["cautions"]))
+        if "how" in words:
+            y = page.paragraph(y, words["how"].format(**values), size)
+        return page, y
 
     def pages(self):
         """Return the kit's pages in their order."""

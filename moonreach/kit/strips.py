@@ -2,26 +2,28 @@
 
 import numpy as np
 
+from moonreach.kit.page import MIDDLE, PAGES
+
 LENGTH = 200.0  # mm of scale on one strip, on either paper
 _TAB = 8.0
+_MILLIMETRES = {10: 4, 5: 3, 1: 1.8}  # lengths of the ticks
+_TENTHS = {10: 2.2, 5: 1.5, 1: 1}
+_DOWN = (0, -1)
 
 
-def pages(kit, title, how, caution, first, last, rows, zero):
+def pages(kit, name, first, last, rows, **words):
     """Yield pages of strips from one distance to another, in mm.
 
-    Parameters: a kit; title, words and caution of each page; the distances; a dict from a row's
+    Parameters: a kit; the name of the pages in `kit.toml`; the distances; a dict from a row's
     name to (numbers, distances in mm), both increasing or decreasing in steps of a tenth; and
-    what the distance counts from.
+    what the pages' words ask for.
     """
-    starts = list(np.arange(first, last - 1e-6, LENGTH))
-    page = None
-    for start in starts:
+    page, high = None, _high(rows)
+    for start in np.arange(first, last - 1e-6, LENGTH):
         if page is None:
-            page = kit.page(f"{title}, from {start / 1000:g} m", landscape=True)
-            y = page.caution(page.top, caution)
-            y = page.paragraph(page.left, y, page.right - page.left, how, 8) - 2
-        high = _high(rows)
-        strip(page, y - high, start, min(start + LENGTH, last), rows, zero)
+            page, y = kit.begin(name, landscape=True, size=8, start=start / 1000, **words)
+            y -= 2
+        strip(page, y - high, start, min(start + LENGTH, last), rows, PAGES[name]["zero"])
         y -= high + 3
         if y - high < page.bottom - 2:
             yield page
@@ -36,33 +38,27 @@ def _high(rows):
 
 def strip(page, low, start, stop, rows, zero):
     """Draw one strip with its lower edge at a height; 1 mm of scale is 1 mm of paper."""
-    high = _high(rows)
+    high, length = _high(rows), stop - start
     x, top = page.left + 4, low + high
-    length = stop - start
     page.rectangle(x, low, length, high, lw=0.6)
     page.rectangle(x + length, low, _TAB, high, lw=0.4, ls=":")
-    page.words(
-        x + length + _TAB / 2, low + high / 2, "glue under", 6, rotation=90, ha="center",
-        va="center",
-    )  # fmt: skip
-    ticks = []
-    for mm in np.arange(np.ceil(start), stop + 0.01):
-        size = 4 if mm % 10 == 0 else 3 if mm % 5 == 0 else 1.8
-        ticks.append(((x + mm - start, top), (x + mm - start, top - size)))
-        if mm % 10 == 0 and start < mm < stop:
-            page.words(x + mm - start, top - 4.2, f"{mm / 10:g}", 6, ha="center", va="top")
-    page.strokes(ticks)
+    page.words(x + length + _TAB / 2, low + high / 2, "glue under", 6, rotation=90, **MIDDLE)
+
+    def scale(counts, distances, line, ticks, name):
+        """Draw ticks below a line, with a number at every tenth count clear of the name."""
+        at = np.stack([x + distances - start, np.full(len(distances), line)], axis=-1)
+        page.scale(counts, at, _DOWN, ticks)
+        for count, distance in zip(counts, distances - start, strict=True):
+            if count % 10 == 0 and 3 < distance < length - 1 - 1.4 * len(name):
+                number = (x + distance, line - ticks[10])
+                page.words(*number, f"{count / 10:g}", 6, ha="center", va="top")
+
+    millimetres = np.arange(np.ceil(start), stop + 0.01)
+    scale(millimetres, millimetres, top, _MILLIMETRES, "")
     for number, (name, (angles, distances)) in enumerate(rows.items()):
         line = top - 7.0 - 5.0 * number
         page.line([x, x + length], [line] * 2, lw=0.3)
         inside = (distances >= start) & (distances <= stop)
-        ticks = []
-        for angle, mm in zip(angles[inside], distances[inside], strict=True):
-            at = x + mm - start
-            tens = round(angle * 10) % 10
-            ticks.append(((at, line), (at, line - (2.2 if tens == 0 else 1.5 if tens == 5 else 1))))
-            if tens == 0 and 3 < mm - start < length - 2 - 1.4 * len(name):
-                page.words(at, line - 2.2, f"{angle:.0f}", 6, ha="center", va="top")
-        page.strokes(ticks)
+        scale(np.rint(angles[inside] * 10), distances[inside], line, _TENTHS, name)
         page.words(x + length - 1, line - 4.6, name, 5.5, ha="right", weight="bold")
     page.words(x + 1, low + 0.6, f"cm {zero}; begins at {start / 1000:g} m", 5.5, weight="bold")

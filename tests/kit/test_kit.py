@@ -10,6 +10,7 @@ from astropy import units as u
 from moonreach.__main__ import main
 from moonreach.kit import Kit, page, quadrant, strips
 from moonreach.lessons.refuse import Impossible
+from moonreach.sheet.quantities import QUANTITIES, label_of, quantity_of
 
 DPI = 254  # a pixel is 0.1 mm
 MM = DPI / 25.4  # pixels
@@ -82,6 +83,18 @@ def test_every_page_asks_to_be_measured_and_hazards_are_named(printed):
     ):
         found = [text for text in texts if words in text]
         assert found and any(cautions in text for text in found), words
+
+
+def test_forms_speak_in_printed_labels_that_a_sheet_understands(printed):
+    texts = [text.replace("\r\n", "\n") for _, text, _ in printed[1]]
+    assert not [
+        word for text in texts for word in text.split() if word in QUANTITIES and "_" in word
+    ]
+    sheet = "\n".join(text for text in texts if "Class sheet" in text)
+    for name in QUANTITIES:
+        assert label_of(name) in sheet and quantity_of(label_of(name)) == name
+    (timing,) = (text for text in texts if "Eclipse timing card" in text)
+    assert "uncertainty, ± s" in timing and "oubt" not in timing
 
 
 def strokes_of(kit, rows, start=1600.0):
