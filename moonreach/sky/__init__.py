@@ -7,20 +7,19 @@ from moonreach.sky.bodies import moon_at, moon_distance_at, sun_at
 from moonreach.sky.clock import clock_note, days_of, utc_of
 from moonreach.sky.eclipses import (
     CONTACTS,
-    LunarEclipses,
+    MOMENTS,
     eclipse_on,
     lunar_eclipses,
     shadow_radii,
 )
 from moonreach.sky.evenings import half_moons, sighting_evenings
-from moonreach.sky.nights import MOMENTS, NightTruth, moments_of, night_truth, seen_from
+from moonreach.sky.nights import NightTruth, night_truth, seen_from
 from moonreach.sky.noon import local_noon, noon_pair
 from moonreach.sky.place import Place
 
 __all__ = [
     "CONTACTS",
     "MOMENTS",
-    "LunarEclipses",
     "NightTruth",
     "Place",
     "clock_note",
@@ -29,7 +28,6 @@ __all__ = [
     "half_moons",
     "local_noon",
     "lunar_eclipses",
-    "moments_of",
     "moon_at",
     "moon_distance_at",
     "night_truth",

@@ -28,23 +28,26 @@ def moon_vectors(days):
 
 def sun_vectors(days):
     """Return the Sun as seen from the Earth's centre, km, shape (..., 3)."""
-    days = np.asarray(days, float)
-    return sun_vectors_around(days, np.zeros(1))[..., 0, :]
+    return sun_near(days)(0.0)
 
 
-def sun_vectors_around(middle, offsets):
-    """Return the Sun at `middle` + each offset (hours at most), km, shape (..., offsets, 3).
+def sun_near(middle):
+    """Return what tells the Sun's vectors, km, shape (..., 3), from days (hours) after `middle`.
 
     One call of `epv00`, the dearest function here, for each middle: from there the Earth falls
     freely round the Sun, which two terms follow to 0.01" over half a day.
     """
     # The inner call: its status only says that 1900 to 2100 is left, which `days_of` refuses.
     earth = erfa.ufunc.epv00(J2000, np.asarray(middle, float))[0]
-    place, speed = earth["p"][..., None, :], earth["v"][..., None, :]
+    place, speed = earth["p"], earth["v"]
     distance = np.linalg.norm(place, axis=-1, keepdims=True)
-    step = offsets[:, None] - distance * AU_KM / _LIGHT_DAY
     fall = -_SUN_PULL * place / distance**3
-    return -(place + speed * step + fall * step**2 / 2) * AU_KM
+
+    def after(days):
+        step = np.asarray(days)[..., None] - distance * AU_KM / _LIGHT_DAY
+        return -(place + speed * step + fall * step**2 / 2) * AU_KM
+
+    return after
 
 
 def moon_distance_at(time, place=None):

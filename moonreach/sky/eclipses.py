@@ -1,50 +1,45 @@
 """Every lunar eclipse between two dates, with its contacts, its shadow and the Moon's path.
 
-Candidates come from mean lunations; the Moon and the Sun are then computed at a few nodes around
-each, and everything else (closest approach, contacts) is found on the polynomials through these
-nodes, all candidates at once. Contacts are as seen from the Earth.
+Candidates come from mean lunations; closest approach and contacts are then sought on the Moon and
+the Sun themselves, all candidates at once. Contacts are as seen from the Earth.
 """
 
 from dataclasses import dataclass, fields
 
 import numpy as np
 from astropy import units as u
-from numpy.polynomial import polynomial
 
 from moonreach.lessons import today
 from moonreach.lessons.shadow_cone import umbra_semidiameter
-from moonreach.sky.bodies import moon_vectors, root_near, sun_vectors_around
+from moonreach.sky.bodies import moon_vectors, root_near, sun_near
 from moonreach.sky.clock import days_of, utc_of
 
-CONTACTS = ("P1", "U1", "U2", "U3", "U4", "P4")
-_REACH = 0.165  # days: half of the longest eclipse, and what the mean lunation may be off
-_NODES = _REACH * np.cos(np.pi * (np.arange(6) + 0.5) / 6)
-_TO_SERIES = np.linalg.inv(np.vander(_NODES, increasing=True)).T
-_EARTH, _MOON, _SUN = (
-    radius.to_value(u.km)
-    for radius in (
-        today.EARTH_EQUATORIAL_RADIUS,
-        today.ECLIPSE_MOON_RADIUS,
-        today.ECLIPSE_SUN_RADIUS,
-    )
-)
+MOMENTS = ("P1", "U1", "U2", "greatest", "U3", "U4", "P4")
+CONTACTS = MOMENTS[:3] + MOMENTS[4:]
+# At each contact: before or after the greatest eclipse, the edge of penumbra or umbra, the Moon's
+# radius outside or inside of it.
+_SIDE = np.array([-1, -1, -1, 1, 1, 1])
+_PENUMBRAL = np.array([True, False, False, False, False, True])
+_OUTSIDE = np.array([1, 1, -1, -1, 1, 1])
+_MINUTE = 1 / 1440
+_EARTH = today.EARTH_EQUATORIAL_RADIUS.to_value(u.km)
+_MOON = today.ECLIPSE_MOON_RADIUS.to_value(u.km)
+_SUN = today.ECLIPSE_SUN_RADIUS.to_value(u.km)
 
 
 @dataclass(frozen=True, eq=False)
 class LunarEclipses:
     """Lunar eclipses in order of time, one array for each property; index it for one or some.
 
-    kind: penumbral, partial or total. greatest: UTC of the Moon's least distance from the
-    shadow's axis. contacts: UTC of P1, U1, U2, U3, U4, P4 (shape (n, 6), NaT where there is
-    none). gamma: that least distance in equatorial radii of the Earth, positive when the Moon
-    passes north. Radii, semidiameters, rate and distance are geocentric and of greatest eclipse;
-    offsets: the Moon's centre east and north of the axis at P1, U1, U2, greatest, U3, U4, P4
-    (shape (n, 7, 2)).
+    kind: penumbral, partial or total. moments: UTC of `MOMENTS` (shape (n, 7), NaT where there is
+    no such contact); greatest is that of the Moon's least distance from the shadow's axis. gamma:
+    that least distance in equatorial radii of the Earth, positive when the Moon passes north.
+    Radii, semidiameters, rate and distance are geocentric and of greatest eclipse; offsets: the
+    Moon's centre east and north of the axis at `MOMENTS` (shape (n, 7, 2)).
     """
 
     kind: np.ndarray
-    greatest: np.ndarray
-    contacts: np.ndarray
+    moments: np.ndarray
     gamma: np.ndarray
     umbral_magnitude: np.ndarray
     penumbral_magnitude: np.ndarray
@@ -67,6 +62,16 @@ class LunarEclipses:
         return LunarEclipses(*(getattr(self, field.name)[which] for field in fields(self)))
 
     @property
+    def greatest(self):
+        """UTC of greatest eclipse."""
+        return self.moments[..., 3][()]
+
+    @property
+    def contacts(self):
+        """UTC of `CONTACTS`: the moments without the greatest eclipse, shape (n, 6)."""
+        return np.delete(self.moments, 3, axis=-1)
+
+    @property
     def shadow_ratio(self):
         """Shadow's radius over the Moon's semidiameter, x."""
         return (self.umbra_radius / self.moon_semidiameter).to_value("")
@@ -82,9 +87,8 @@ class LunarEclipses:
 
         From that night's own exact contacts; NaN unless the eclipse is total.
         """
-        u1, u2, u3, u4 = (self.contacts[..., k].astype("M8[ms]") for k in range(1, 5))
-        seconds = [(b - a) / np.timedelta64(1, "s") for a, b in ((u1, u2), (u2, u3), (u3, u4))]
-        simple = 1 + 2 * seconds[1] / (seconds[0] + seconds[2])
+        phases = np.diff(self.contacts[..., 1:5]) / np.timedelta64(1, "s")
+        simple = 1 + 2 * phases[..., 1] / (phases[..., 0] + phases[..., 2])
         return simple / self.shadow_ratio - 1
 
 
@@ -120,12 +124,11 @@ def lunar_eclipses(start, end, rule="danjon"):
     first, last = float(days_of(start)), float(days_of(end))
     if last < first:
         raise ValueError(f"the end, {end}, is before the start, {start}")
-    middle = _near_a_node(first, last)
-    path, radii = _geometry(middle, rule)
-    found = _eclipses(middle, path, radii)
-    greatest = days_of(found.greatest) if len(found) else np.zeros(0)
-    keep = (found.penumbral_magnitude > 0) & (greatest >= first) & (greatest < last)
-    return found[keep]
+    greatest = _near_a_node(first, last)
+    for _ in range(2):  # the second time from so near that the Sun is known to 0.001"
+        greatest = greatest + _nearest(_geometry(greatest, rule), len(greatest))
+    found = _eclipses(greatest[(greatest >= first) & (greatest < last)], rule)
+    return found[found.penumbral_magnitude > 0]
 
 
 def eclipse_on(date, rule="danjon"):
@@ -143,8 +146,7 @@ def eclipse_on(date, rule="danjon"):
     apart = np.abs(days_of(near.greatest) - noon)
     if apart.min() <= 1.0:
         return near[int(np.argmin(apart))]
-    umbral = near[near.kind != "penumbral"]
-    nearest = umbral[int(np.argmin(np.abs(days_of(umbral.greatest) - noon)))]
+    nearest = near[int(np.argmin(np.where(near.kind == "penumbral", np.inf, apart)))]
     raise ValueError(
         f"no lunar eclipse on the night of {utc_of(noon).astype('M8[D]')}; the nearest is the "
         f"{nearest.kind} one of {nearest.greatest.astype('M8[m]').item():%Y-%m-%d at %H:%M} UTC"
@@ -152,109 +154,94 @@ def eclipse_on(date, rule="danjon"):
 
 
 def _near_a_node(first, last):
-    """Return the times of greatest eclipse or nearest miss between two instants, to 15 minutes.
+    """Return the mean full Moons near a node between two instants, within 0.6 days of the true.
 
     Instants are days of TT since J2000.0. Source: Meeus, Astronomical Algorithms, ch. 49 and 54,
-    with the mean lunation, the largest periodic terms, and his limit |sin F| < 0.36.
+    with his limit |sin F| < 0.36.
     """
     k = np.arange(np.floor((first - 5.09766) / 29.530588861) - 1, last / 29.530588861 + 1) + 0.5
     centuries = k / 1236.85
-    M = np.radians(2.5534 + 29.10535670 * k)
-    Mp = np.radians(201.5643 + 385.81693528 * k + 0.0107582 * centuries**2)
     F = np.radians(160.7108 + 390.67050284 * k - 0.0016118 * centuries**2)
     days = 5.09766 + 29.530588861 * k + 0.00015437 * centuries**2
-    days += -0.4065 * np.sin(Mp) + 0.1727 * np.sin(M) + 0.0161 * np.sin(2 * Mp)
-    days += -0.0097 * np.sin(2 * F) + 0.0073 * np.sin(Mp - M) - 0.0050 * np.sin(Mp + M)
-    keep = (np.abs(np.sin(F)) < 0.36) & (days > first - 0.2) & (days < last + 0.2)
-    return days[keep]
+    return days[(np.abs(np.sin(F)) < 0.36) & (days > first - 0.8) & (days < last + 0.8)]
 
 
 def _geometry(middle, rule):
-    """Return, as series in days from each middle, the Moon's path and the radii (radians).
+    """Return what tells, from days after each middle (n, j), where Moon and shadow are.
 
-    The path is moon minus axis, unit vectors, resolved east, north and outward, shape (n, 3, 6);
-    the radii are umbra, penumbra, Moon, Sun, and the two parallaxes and the distance in km.
+    It returns the Moon's unit vector less the axis's, resolved east, north and outward, shape
+    (n, j, 3), the Moon's distance in km, and radii and parallaxes by name, in radians, (n, j).
     """
-    moon = moon_vectors(middle[:, None] + _NODES)
-    sun = sun_vectors_around(middle, _NODES)
-    moon_distance = np.linalg.norm(moon, axis=-1)
-    sun_distance = np.linalg.norm(sun, axis=-1)
-    moon = moon / moon_distance[..., None]
-    axis = -sun / sun_distance[..., None]
-    outward = axis.mean(axis=1)
-    east = np.cross([0.0, 0.0, 1.0], outward)
-    east /= np.linalg.norm(east, axis=-1, keepdims=True)
-    frame = np.stack([east, np.cross(outward, east), outward], axis=1)
-    path = (moon - axis) @ frame.transpose(0, 2, 1)
-    moon_parallax, sun_parallax = (np.arcsin(_EARTH / d) for d in (moon_distance, sun_distance))
-    sun_radius = np.arcsin(_SUN / sun_distance)
-    umbra, penumbra = shadow_radii(moon_parallax, sun_parallax, sun_radius, rule)
-    radii = [umbra, penumbra, np.arcsin(_MOON / moon_distance), sun_radius]
-    radii += [moon_parallax, sun_parallax, moon_distance]
-    return path.transpose(0, 2, 1) @ _TO_SERIES, np.stack(radii, axis=1) @ _TO_SERIES
+    sun_after = sun_near(middle[:, None])
+    outward = -_unit(sun_after(0.0))[0]
+    east = _unit(np.cross([0.0, 0.0, 1.0], outward))[0]
+    frame = np.concatenate([east, np.cross(outward, east), outward], axis=1).transpose(0, 2, 1)
+
+    def at(days):
+        moon, moon_distance = _unit(moon_vectors(middle[:, None] + days))
+        sun, sun_distance = _unit(sun_after(days))
+        earth = np.arcsin(_EARTH / moon_distance), np.arcsin(_EARTH / sun_distance)
+        sun_radius = np.arcsin(_SUN / sun_distance)
+        umbra, penumbra = shadow_radii(*earth, sun_radius, rule)
+        radii = {"umbra_radius": umbra, "penumbra_radius": penumbra}
+        radii |= {"moon_parallax": earth[0], "moon_semidiameter": np.arcsin(_MOON / moon_distance)}
+        radii |= {"sun_parallax": earth[1], "sun_semidiameter": sun_radius}
+        return (moon + sun) @ frame, moon_distance, radii
+
+    return at
 
 
-def _at(series, days):
-    """Evaluate series of shape (n, m, k) at days of shape (n, j): shape (n, m, j)."""
-    return series @ (days[:, None, :] ** np.arange(series.shape[-1])[:, None])
+def _nearest(at, count):
+    """Return the days after each middle when the Moon is nearest to the axis."""
+
+    def receding(days):
+        before, after = ((at(days + step)[0] ** 2).sum(axis=-1) for step in (-_MINUTE, _MINUTE))
+        return after - before
+
+    return root_near(receding, np.zeros((count, 1)))[:, 0]
 
 
-def _eclipses(middle, path, radii):
+def _eclipses(greatest, rule):
     """Return all candidates as `LunarEclipses`, misses with penumbral magnitude below zero."""
-    speed = polynomial.polyder(path, axis=-1)
-    top = root_near(
-        lambda days: (_at(path, days) * _at(speed, days)).sum(axis=1), np.zeros((len(middle), 1))
-    )
-    p, v = _at(path, top)[..., 0], _at(speed, top)[..., 0]
-    closest, rate = _angle(np.linalg.norm(p, axis=1)), np.linalg.norm(v, axis=1)
-    umbra, penumbra, moon, sun, moon_parallax, sun_parallax, distance = _at(radii, top)[..., 0].T
-    contacts = _contacts(path, radii, top, closest, rate)
-    moments = np.insert(contacts, 3, top[:, 0], axis=1)
-    magnitude = (umbra + moon - closest) / (2 * moon)
-    offsets = _at(path, moments)[:, :2].transpose(0, 2, 1)
-
-    def angle(radians, unit=u.arcmin):
-        return (radians * u.rad).to(unit)
-
-    return LunarEclipses(
-        kind=np.where(magnitude >= 1, "total", np.where(magnitude > 0, "partial", "penumbral")),
-        greatest=utc_of(middle + top[:, 0]),
-        contacts=utc_of(middle[:, None] + contacts),
-        gamma=np.copysign(np.sin(closest) * distance / _EARTH, p[:, 1]),
-        umbral_magnitude=magnitude,
-        penumbral_magnitude=(penumbra + moon - closest) / (2 * moon),
-        umbra_radius=angle(umbra),
-        penumbra_radius=angle(penumbra),
-        moon_semidiameter=angle(moon),
-        sun_semidiameter=angle(sun),
-        moon_parallax=angle(moon_parallax),
-        sun_parallax=angle(sun_parallax),
-        distance=distance * u.km,
-        closest=angle(closest),
-        rate=(rate * u.rad / u.day).to(u.deg / u.hour),
-        offsets=angle(offsets),
-    )
-
-
-def _contacts(path, radii, top, closest, rate):
-    """Return the six contacts in days from each middle, NaN where there is none.
-
-    Sought from a straight path with the radii of greatest eclipse, for the three limits (penumbra
-    outside, umbra outside, umbra inside) and both sides at once.
-    """
-    umbra, penumbra, moon = radii[:, 0], radii[:, 1], radii[:, 2]
-    reach = np.stack([penumbra + moon, umbra + moon, umbra - moon], axis=1)
+    at = _geometry(greatest, rule)
+    now = np.zeros((len(greatest), 1))
+    offset, distance, radii = at(now)
+    closest = _angle(offset)
+    rate = _angle(at(now + _MINUTE)[0] - at(now - _MINUTE)[0]) / (2 * _MINUTE)
     with np.errstate(invalid="ignore"):
-        half = np.sqrt(_at(reach, top)[..., 0] ** 2 - closest[:, None] ** 2) / rate[:, None]
-    reach = np.concatenate([reach, reach[:, ::-1]], axis=1)
+        half = np.sqrt(_limits(radii) ** 2 - closest**2) / rate  # on a straight path
+    contacts = root_near(lambda days: _angle(at(days)[0]) - _limits(at(days)[2]), _SIDE * half)
+    moments = np.insert(contacts, 3, 0.0, axis=1)
+    angles = {name: (radius[:, 0] * u.rad).to(u.arcmin) for name, radius in radii.items()}
+    # How far the Moon's nearer limb stands within penumbra and umbra, in its diameters.
+    depth = (_limits(radii)[:, :2] - closest) / (2 * radii["moon_semidiameter"])
+    penumbral, umbral = depth.T
+    return LunarEclipses(
+        kind=np.where(umbral >= 1, "total", np.where(umbral > 0, "partial", "penumbral")),
+        moments=utc_of(greatest[:, None] + moments),
+        gamma=np.copysign(np.sin(closest) * distance / _EARTH, offset[..., 1])[:, 0],
+        umbral_magnitude=umbral,
+        penumbral_magnitude=penumbral,
+        **angles,
+        distance=distance[:, 0] * u.km,
+        closest=(closest[:, 0] * u.rad).to(u.arcmin),
+        rate=(rate[:, 0] * u.rad / u.day).to(u.deg / u.hour),
+        offsets=(at(moments)[0][..., :2] * u.rad).to(u.arcmin),
+    )
 
-    def outside(days):
-        limits = np.diagonal(_at(reach, days), axis1=1, axis2=2)
-        return _angle(np.linalg.norm(_at(path, days), axis=1)) - limits
 
-    return root_near(outside, np.concatenate([top - half, top + half[:, ::-1]], axis=1))
+def _limits(radii):
+    """Return how far the Moon's middle is from the axis at each of `CONTACTS`, shape (n, 6)."""
+    shadow = np.where(_PENUMBRAL, radii["penumbra_radius"], radii["umbra_radius"])
+    return shadow + _OUTSIDE * radii["moon_semidiameter"]
 
 
-def _angle(chord):
+def _unit(vectors):
+    """Return unit vectors and lengths."""
+    length = np.linalg.norm(vectors, axis=-1)
+    return vectors / length[..., None], length
+
+
+def _angle(chords):
     """Return the angle between unit vectors whose tips are a chord apart."""
-    return 2 * np.arcsin(chord / 2)
+    return 2 * np.arcsin(np.linalg.norm(chords, axis=-1) / 2)

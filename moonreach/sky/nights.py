@@ -6,12 +6,10 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import today
-from moonreach.sky.bodies import moon_at, moon_vectors, sun_vectors
+from moonreach.sky.bodies import moon_at, sun_at
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
-from moonreach.sky.place import Place, seen_at
-
-MOMENTS = ("P1", "U1", "U2", "greatest", "U3", "U4", "P4")
+from moonreach.sky.place import Place
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,24 +40,17 @@ def seen_from(eclipses: LunarEclipses, place: Place):
     >>> str(june.visible), june.altitude[3].round(1)
     ('part', <Quantity -0.4 deg>)
     """
-    instants = moments_of(eclipses)
-    missing = np.isnat(instants)
-    days = days_of(np.where(missing, eclipses.greatest[..., None], instants))
-    _, azimuth, altitude = seen_at(moon_vectors(days), days, place)
-    sun_altitude = seen_at(sun_vectors(days), days, place)[2]
-    first = np.where(missing[..., 1], days[..., 0], days[..., 1])
-    last = np.where(missing[..., 5], days[..., 6], days[..., 5])
-    between = np.linspace(first, last, 25, axis=-1)
-    up = seen_at(moon_vectors(between), between, place)[2] > 0 * u.deg
+    missing = np.isnat(eclipses.moments)
+    instants = np.where(missing, eclipses.greatest[..., None], eclipses.moments)
+    moon, sun = moon_at(instants, place), sun_at(instants, place)
+    p1, u1, *_, u4, p4 = np.moveaxis(eclipses.moments, -1, 0)
+    first, last = np.where(np.isnat([u1, u4]), [p1, p4], [u1, u4])[..., None]
+    up = moon_at(first + (last - first) * np.linspace(0, 1, 25), place).altitude > 0 * u.deg
+    angles = (moon.altitude, moon.azimuth, sun.altitude)
     return Sight(
-        *(np.where(missing, np.nan, angle) for angle in (altitude, azimuth, sun_altitude)),
+        *(np.where(missing, np.nan, angle) for angle in angles),
         visible=np.where(up.all(axis=-1), "all", np.where(up.any(axis=-1), "part", "none"))[()],
     )
-
-
-def moments_of(eclipses):
-    """Return the instants of `MOMENTS` in UTC, NaT where an eclipse has none."""
-    return np.insert(eclipses.contacts, 3, eclipses.greatest, axis=-1)
 
 
 @dataclass(frozen=True, eq=False)

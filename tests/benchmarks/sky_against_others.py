@@ -94,7 +94,7 @@ def against_published():
     instants, intervals, magnitudes = [], [], []
     for row in rows:
         found = sky.eclipse_on(row["date"])
-        ours = np.insert(found.contacts, 3, found.greatest)
+        ours = found.moments
         listed = [f"{row['date']}T{row[name]}" if row[name] else "NaT" for name in names]
         off = (ours - np.array(listed, "M8[ms]")) / np.timedelta64(1, "s")
         off = (off + SECONDS / 2) % SECONDS - SECONDS / 2  # a date is that of greatest eclipse

@@ -34,7 +34,7 @@ def two_centuries():
 def test_published_eclipses(row):
     found = sky.eclipse_on(row["date"])
     listed = [f"{row['date']}T{row[name]}" if row[name] else "NaT" for name in NAMES]
-    off = (sky.moments_of(found) - np.array(listed, "M8[ms]")) / np.timedelta64(1, "s")
+    off = (found.moments - np.array(listed, "M8[ms]")) / np.timedelta64(1, "s")
     off = (off + 43_200) % 86_400 - 43_200  # the date is that of greatest eclipse
     missing = np.array([not row[name] for name in NAMES])
     assert (np.isnan(off) == missing).all()
@@ -144,7 +144,7 @@ def test_contacts_against_de421():
 
 
 def test_contacts_stand_in_order_and_on_the_limits(two_centuries):
-    moments = sky.moments_of(two_centuries)
+    moments = two_centuries.moments
     for row in moments:
         known = row[~np.isnat(row)]
         assert (np.diff(known) > np.timedelta64(0)).all() and len(known) in (3, 5, 7)
@@ -214,7 +214,7 @@ def test_what_a_place_sees():
     several = sky.lunar_eclipses("2026-01-01", "2030-01-01")
     sights = sky.seen_from(several, sky.Place(52.1 * u.deg, 5.2 * u.deg))
     assert sights.altitude.shape == (len(several), 7)
-    assert (np.isnan(sights.altitude) == np.isnat(sky.moments_of(several))).all()
+    assert (np.isnan(sights.altitude) == np.isnat(several.moments)).all()
     assert set(sights.visible) == {"all", "part", "none"}
 
 
