@@ -110,10 +110,10 @@ def _utc_days(time):
 
 def _require_years(days):
     """Raise ValueError unless all instants lie in the years that the positions cover."""
-    year = 2000 + np.asarray(days) / 365.2425
-    if np.any((year < FIRST_YEAR - 0.01) | (year > LAST_YEAR + 1.02)):
-        worst = np.atleast_1d(year)[np.argmax(np.abs(np.atleast_1d(year) - 2000))]
+    years = 2000 + np.ravel(days) / 365.2425
+    outside = years[(years < FIRST_YEAR - 0.01) | (years > LAST_YEAR + 1.02)]
+    if outside.size:
         raise ValueError(
-            f"a date in {int(worst)} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for which "
+            f"a date in {int(outside[0])} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for which "
             "the Sun's and the Moon's places are known here"
         )

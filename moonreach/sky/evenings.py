@@ -6,14 +6,23 @@ half lit some 17 minutes nearer to the new Moon, because the Sun is not infinite
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, timezone
+from itertools import islice
 
 import erfa
 import numpy as np
 from astropy import units as u
 
-from moonreach.sky.bodies import lit_fraction, moon_vectors, root_near, sun_vectors
+from moonreach.sky.bodies import (
+    Body,
+    lit_fraction,
+    moon_at,
+    moon_vectors,
+    root_near,
+    sun_at,
+    sun_vectors,
+)
 from moonreach.sky.clock import J2000, days_of, utc_of
-from moonreach.sky.place import Place, seen_at
+from moonreach.sky.place import Place
 
 _DARK = -6 * u.deg  # the end of civil twilight; the rod is never used while the Sun is up
 _STEP = timedelta(minutes=10)
@@ -26,16 +35,14 @@ _UP = 10 * u.deg
 class SightingEvening:
     """One evening: local date, from when until when (UTC) the Moon stands well for the rod.
 
-    Altitude and azimuth, the topocentric distance (what the rod measures) and the lit fraction of
+    The Moon as seen from the place (its distance is what the rod measures) and the lit fraction of
     the disc are of the first moment.
     """
 
     date: date
     first: np.datetime64
     last: np.datetime64
-    altitude: u.Quantity
-    azimuth: u.Quantity
-    distance: u.Quantity
+    moon: Body
     lit: float
 
 
@@ -51,48 +58,32 @@ def sighting_evenings(
 
     >>> place = Place(52.1 * u.deg, 5.2 * u.deg, zone="UTC")
     >>> evening = sighting_evenings(place, date(2026, 12, 1), date(2027, 12, 1), count=1)[0]
-    >>> str(evening.date), round(evening.lit, 2), evening.altitude.round(0)
+    >>> str(evening.date), round(evening.lit, 2), evening.moon.altitude.round(0)
     ('2026-12-22', 0.97, <Quantity 36. deg>)
     """
     if not 0 <= hours[0] < hours[1] <= 24:
         raise ValueError(
             f"evening hours must run from an earlier to a later hour of one day, found {hours}"
         )
-    found, day = [], start
-    while len(found) < count and day < end:
-        month = [day + timedelta(days=n) for n in range(min(30, (end - day).days))]
-        middle = sum(hours) / 2
-        days = days_of([_utc(place, one, middle) for one in month])
-        for one, lit in zip(month, lit_fraction(days), strict=True):
-            if lit > least_lit - 0.01:  # the evening's middle; it changes by less in the span
-                found += _evening(place, one, hours, least_altitude, least_lit)
-        day = month[-1] + timedelta(days=1)
-    return found[:count]
+    days = [start + timedelta(days=n) for n in range((end - start).days)]
+    lit = lit_fraction(days_of([_utc(place, day, sum(hours) / 2) for day in days]))
+    bright = (day for day, part in zip(days, lit, strict=True) if part > least_lit - 0.01)
+    evenings = (_evening(place, day, hours, least_altitude, least_lit) for day in bright)
+    return list(islice(filter(None, evenings), count))
 
 
 def _evening(place, day, hours, least_altitude, least_lit):
-    """Return the one `SightingEvening` of a date in a list, or an empty list."""
+    """Return the `SightingEvening` of a date, or None."""
     first, last = (_utc(place, day, hour) for hour in hours)
     instants = np.arange(first, last + _STEP, _STEP)
-    days = days_of(instants)
-    moon, azimuth, altitude = seen_at(moon_vectors(days), days, place)
-    sun_altitude = seen_at(sun_vectors(days), days, place)[2]
-    lit = lit_fraction(days)
-    well = (sun_altitude < _DARK) & (altitude >= least_altitude) & (lit >= least_lit)
+    high = moon_at(instants, place).altitude >= least_altitude
+    lit = lit_fraction(days_of(instants))
+    well = high & (lit >= least_lit) & (sun_at(instants, place).altitude < _DARK)
     if not well.any():
-        return []
+        return None
     first, last = np.flatnonzero(well)[[0, -1]]
-    return [
-        SightingEvening(
-            date=day,
-            first=instants[first],
-            last=instants[last],
-            altitude=altitude[first],
-            azimuth=azimuth[first],
-            distance=np.linalg.norm(moon[first]) * u.km,
-            lit=float(lit[first]),
-        )
-    ]
+    moon = moon_at(instants[first], place)
+    return SightingEvening(day, instants[first], instants[last], moon, float(lit[first]))
 
 
 def _utc(place, day, hour):
@@ -145,17 +136,13 @@ def half_moons(start, end, place: Place | None = None):
     mean = (np.floor(count / 2) + (wanted - _ELONGATION) / 360) * _MONTH
     quadrature = root_near(_past_quadrature, mean)
     half = root_near(lambda days: lit_fraction(days) - 0.5, quadrature)
-    inside = np.flatnonzero((half >= first) & (half < last))
-    altitudes = [(None, None)] * len(inside)
+    inside = (half >= first) & (half < last)
+    half, quadrature = utc_of(half[inside]), utc_of(quadrature[inside])
+    heights = [[None] * len(half)] * 2
     if place is not None:
-        days = half[inside]
-        altitudes = zip(
-            *(seen_at(of(days), days, place)[2] for of in (moon_vectors, sun_vectors)), strict=True
-        )
-    return [
-        HalfMoon(utc_of(half[i]), utc_of(quadrature[i]), bool(waxing[i]), *heights)
-        for i, heights in zip(inside, altitudes, strict=True)
-    ]
+        heights = [body_at(half, place).altitude for body_at in (moon_at, sun_at)]
+    rows = zip(half, quadrature, waxing[inside].tolist(), *heights, strict=True)
+    return [HalfMoon(*row) for row in rows]
 
 
 def _past_quadrature(days):

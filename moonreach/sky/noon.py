@@ -104,15 +104,9 @@ def noon_pair(here: Place, partner: Place, date):
     noons = local_noon(here, date), local_noon(partner, date)
     arc = np.abs(here.latitude - partner.latitude).to(u.deg)
     # A length error e at a gnomon of height 1 turns the ray by e cos2(z) = e sin2(altitude).
-    errors = [
-        error
-        for noon in noons
-        for error in (
-            READING * np.sin(noon.altitude.to_value(u.rad)) ** 2,
-            BLUR * 2 * noon.semidiameter.to_value(u.rad),
-        )
-    ]
-    error = np.linalg.norm(errors)
+    read = [READING * np.sin(noon.altitude.to_value(u.rad)) ** 2 for noon in noons]
+    blur = [2 * BLUR * noon.semidiameter.to_value(u.rad) for noon in noons]
+    error = np.linalg.norm(read + blur)
     low = any(noon.altitude <= noon.semidiameter for noon in noons)
     uncertain = np.inf if low or arc == 0 else float(error / arc.to_value(u.rad))
     distance = arc.to_value(u.rad) * today.EARTH_RADIUS

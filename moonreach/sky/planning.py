@@ -100,7 +100,7 @@ class Plan:
         return [self._evening(one) for one in found]
 
     def _evening(self, one):
-        angle = 2 * sky.moon_at(one.first, self.place).semidiameter
+        angle = 2 * one.moon.semidiameter
         vanish = rim = None
         if self.disc is not None:
             vanish, rim = (
@@ -113,8 +113,8 @@ class Plan:
             until_utc=one.last,
             from_local=f"{self.place.local(one.first):%H:%M}",
             until_local=f"{self.place.local(one.last):%H:%M}",
-            altitude_deg=one.altitude,
-            azimuth_deg=one.azimuth,
+            altitude_deg=one.moon.altitude,
+            azimuth_deg=one.moon.azimuth,
             lit_percent=round(100 * one.lit),
             moon_angle_arcmin=angle,
             vanish_distance_m=vanish,
