@@ -114,6 +114,6 @@ def _require_years(days):
     outside = years[(years < FIRST_YEAR - 0.01) | (years > LAST_YEAR + 1.02)]
     if outside.size:
         raise ValueError(
-            f"a date in {int(outside[0])} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for which "
-            "the Sun's and the Moon's places are known here"
+            f"a date in {int(outside[0])} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for "
+            "which the Sun's and the Moon's places are known here"
         )

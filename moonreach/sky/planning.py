@@ -8,6 +8,7 @@ import tomllib
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
+from operator import attrgetter
 from pathlib import Path
 
 import numpy as np
@@ -62,27 +63,17 @@ class Plan:
     def eclipse_rows(self):
         """A row for each of `eclipses`; contacts and altitudes by their names."""
         sights = sky.seen_from(self.eclipses, self.place) if self.place else None
-        rows = []
-        for i, one in enumerate(self.eclipses):
-            altitudes = sights and dict(zip(sky.MOMENTS, sights.altitude[i], strict=True))
-            contacts = dict(zip(sky.CONTACTS, one.contacts, strict=True))
-            rows.append(
-                _row(
-                    kind=str(one.kind),
-                    greatest_utc=one.greatest,
-                    gamma=one.gamma,
-                    umbral_magnitude=one.umbral_magnitude,
-                    penumbral_magnitude=one.penumbral_magnitude,
-                    contacts_utc=contacts,
-                    shadow_ratio=one.shadow_ratio,
-                    path_offset=one.path_offset,
-                    simple_timing_error_percent=100 * one.simple_timing_error,
-                    advice=advice(one),
-                    altitudes_deg=altitudes,
-                    visible=sights and str(sights.visible[i]),
-                )
+        return [
+            _row(
+                "eclipse",
+                one,
+                contacts_utc=dict(zip(sky.CONTACTS, one.contacts, strict=True)),
+                advice=advice(one),
+                altitudes_deg=sights and dict(zip(sky.MOMENTS, sights.altitude[i], strict=True)),
+                visible=sights and str(sights.visible[i]),
             )
-        return rows
+            for i, one in enumerate(self.eclipses)
+        ]
 
     @property
     def umbral_in_sight(self):
@@ -108,13 +99,10 @@ class Plan:
                 for seen in ("vanish", "rim")
             )
         return _row(
-            date=str(one.date),
-            from_utc=one.first,
-            until_utc=one.last,
+            "evening",
+            one,
             from_local=f"{self.place.local(one.first):%H:%M}",
             until_local=f"{self.place.local(one.last):%H:%M}",
-            altitude_deg=one.moon.altitude,
-            azimuth_deg=one.moon.azimuth,
             lit_percent=round(100 * one.lit),
             moon_angle_arcmin=angle,
             vanish_distance_m=vanish,
@@ -128,19 +116,16 @@ class Plan:
         if self.place is None or not self.half_moons:
             return []
         found = sky.half_moons(str(self.first), str(self._end), self.place)
+        up = [one for one in found if one.up][: self.half_moons]
         return [
             _row(
-                half_utc=one.half,
+                "half_moon",
+                one,
                 half_local=f"{self.place.local(one.half):%Y-%m-%d %H:%M}",
-                quadrature_utc=one.quadrature,
-                waxing=one.waxing,
-                moon_altitude_deg=one.moon_altitude,
-                sun_altitude_deg=one.sun_altitude,
                 shadow=bool(one.sun_altitude >= SHADOW),
             )
-            for one in found
-            if one.up
-        ][: self.half_moons]
+            for one in up
+        ]
 
     @cached_property
     def noon_row(self):
@@ -149,14 +134,8 @@ class Plan:
             return None
         partner = sky.Place(self.partner_latitude, self.place.longitude, zone=self.place.zone)
         pair = sky.noon_pair(self.place, partner, str(self.first))
-        return _row(
-            here=_noon(pair.here, self.place),
-            partner=_noon(pair.partner, partner),
-            arc_deg=pair.arc,
-            distance_km=pair.distance,
-            arc_uncertainty_percent=100 * pair.uncertainty,
-            worth_measuring=pair.worth_measuring,
-        )
+        rows = {"here": _noon(pair.here, self.place), "partner": _noon(pair.partner, partner)}
+        return rows | _row("noon_pair", pair)
 
     def as_object(self):
         """Return the plan as the object that `moonreach plan --json` prints."""
@@ -184,33 +163,30 @@ def _noon(noon, place):
     up = noon.altitude > noon.semidiameter
     full, middle = noon.shadow(GNOMON) if up else (None, None)
     return _row(
+        "noon",
+        noon,
         latitude_deg=place.latitude,
-        noon_utc=noon.instant,
-        sun_altitude_deg=noon.altitude,
         full_shadow_m=full,
         middle_shadow_m=middle,
         shadow_points=noon.shadow_points if up else None,
     )
 
 
-def _row(**values):
-    """Return values by name as JSON can hold them, see the head of this module."""
-    return {name: _plain(value, *_kind(name)) for name, value in values.items()}
+def _row(kind, answer, **more):
+    """Return the row of a kind in `plan.toml` from what the sky answers, and more values."""
+    values = {name: attrgetter(place)(answer) for name, place in WORDS["rows"][kind].items()}
+    return {name: _plain(value, name.rsplit("_")[-1]) for name, value in (values | more).items()}
 
 
-def _kind(name):
-    """Return the unit and the decimals of what has this name."""
-    return _UNITS.get(name.rsplit("_", 1)[-1], (u.one, 4))
-
-
-def _plain(value, unit, decimals):
+def _plain(value, end):
+    """Return a value as JSON can hold it; `end` is the end of its name."""
     if isinstance(value, dict):
-        return {name: _plain(one, unit, decimals) for name, one in value.items()}
+        return {name: _plain(one, end) for name, one in value.items()}
     if isinstance(value, np.datetime64):
         nearest = (value.astype("M8[ms]") + np.timedelta64(500, "ms")).astype("M8[s]")
         return None if np.isnat(value) else f"{nearest}Z"
-    if isinstance(value, u.Quantity):
-        value = value.to_value(unit)
-    if isinstance(value, float):  # NumPy's numbers too
-        return round(float(value), decimals) if np.isfinite(value) else None
-    return value
+    if isinstance(value, float | u.Quantity):  # NumPy's numbers too
+        unit, decimals = _UNITS.get(end, (u.one, 4))
+        number = float(u.Quantity(value).to_value(unit))
+        return round(number, decimals) if np.isfinite(number) else None
+    return str(value) if isinstance(value, date) else value

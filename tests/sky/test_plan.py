@@ -1,6 +1,7 @@
 """`moonreach plan`: its text, its JSON, its picture, and what it refuses."""
 
 import json
+import math
 import subprocess
 import sys
 from datetime import date
@@ -47,6 +48,27 @@ def test_json_of_a_place(capsys):
             20 * u.mm, one["vanish_distance_m"] * u.m, one["rim_distance_m"] * u.m
         )
         assert angle.to_value(u.arcmin) == pytest.approx(one["moon_angle_arcmin"], abs=0.03)
+
+
+def test_json_of_the_noons_is_plane_trigonometry(capsys):
+    span = ["--from", "2028-12-01", "--to", "2028-12-31"]
+    noon = plan_json(capsys, *PLACE, *span, "--partner-latitude", "43")["noon"]
+    errors = []
+    for name, latitude in (("here", 52.1), ("partner", 43)):
+        one = noon[name]
+        assert one["latitude_deg"] == latitude and one["shadow_points"] == "north"
+        altitude = math.radians(one["sun_altitude_deg"])
+        assert one["middle_shadow_m"] == pytest.approx(1 / math.tan(altitude), abs=2e-4)
+        # The Sun is 16.2' in radius in December (Astronomical Almanac; from memory).
+        upper = math.radians(one["sun_altitude_deg"] + 16.2 / 60)
+        assert one["full_shadow_m"] == pytest.approx(1 / math.tan(upper), abs=5e-4)
+        errors += [0.002 * math.sin(altitude) ** 2, 0.1 * math.radians(32.4 / 60)]
+    # On a round Earth of 6371 km; 2 mm and a tenth of the blur, written out.
+    arc = math.radians(52.1 - 43)
+    assert noon["arc_deg"] == 9.1 and noon["distance_km"] == pytest.approx(6371 * arc, abs=0.1)
+    assert noon["arc_uncertainty_percent"] == pytest.approx(
+        100 * math.hypot(*errors) / arc, abs=0.005
+    )
 
 
 def test_without_a_place_every_eclipse_is_listed(capsys):
