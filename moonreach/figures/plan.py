@@ -106,8 +106,8 @@ def _panel(axes, one, row, place):
             words.append((*at, name, 8 if k == 3 else 9.5, {"zorder": 5}))
     for x, y, text, size, look in words:
         axes.text(x, y, text, **({"ha": "center", "va": "center", "fontsize": size} | look))
-    when = plan_words.day(row["greatest_utc"], place)
-    title = f"{when}, {row['kind']} {row['umbral_magnitude']:.2f}\n{row['advice']}"
+    when = plan_words.local(row["greatest_utc"], place)
+    title = f"{when:%a %d %b %Y}, {row['kind']} {row['umbral_magnitude']:.2f}\n{row['advice']}"
     axes.set_title(title, fontsize=10.5)
     axes.set(xlim=(-_WIDE, _WIDE), ylim=(-_HIGH, _HIGH), aspect="equal")
 

@@ -1,6 +1,6 @@
 """A plan's rows as text, each block with its caution; the words stand in `plan.toml`."""
 
-from datetime import date, datetime
+from datetime import date
 
 import numpy as np
 from astropy import units as u
@@ -9,27 +9,46 @@ from moonreach import sky
 from moonreach.sky.planning import GNOMON, WORDS
 
 _BLOCKS = WORDS["blocks"]
+_SIGNS = {None: "none", True: "yes", False: "no"}
 
 
 def as_text(plan):
     """Return the plan as text: eclipses, evenings, half Moons, noon shadows, with cautions."""
+    place, noon = plan.place, plan.noon_row
     blocks = [_span(plan), _eclipse_block(plan)]
-    if plan.place:
+    if place:
         blocks.append(_evening_block(plan))
         if plan.half_moons:
-            blocks.append(_block("half_moons", [_half_moon(row) for row in plan.half_moon_rows]))
-    if plan.noon_row:
-        blocks.append(_noon_block(plan))
+            blocks.append(_block("half_moons", plan.half_moon_rows, place))
+    if noon:
+        pair, below = (noon["here"], noon["partner"]), _told("noon_pair", noon, place)
+        blocks.append(_block("noon", pair, place, below, date=plan.first, gnomon=GNOMON))
     note = sky.clock_note(str(plan.last))
     return "\n\n".join(blocks + ([note] if note else []))
 
 
-def _block(name, rows, below="", **heading):
+def _block(name, rows, place, below="", **heading):
     """Return a block: heading, rows or the word that there are none, lines below, caution."""
     words = _BLOCKS[name]
-    lines = [words["row"].format(**row) for row in rows] or [words["none"]]
+    lines = [_told(name, row, place) for row in rows] or [words["none"]]
     lines = [words["heading"].format(**heading), *lines, below, words["caution"]]
     return "\n".join(line for line in lines if line)
+
+
+def _told(name, row, place):
+    """Return a row in the words of its block, on the place's clocks."""
+    told = {key: _readable(key, value, place) for key, value in row.items()}
+    for key, choice in _BLOCKS[name].get("choices", {}).items():
+        value = row[choice["by"]]
+        words = choice.get(_SIGNS.get(value, value), choice.get("any", ""))
+        told[key] = words.format(**told)
+    return _BLOCKS[name]["row"].format(**told)
+
+
+def _readable(name, value, place):
+    if name == "date":
+        return date.fromisoformat(value)
+    return local(value, place) if name.endswith("_utc") and isinstance(value, str) else value
 
 
 def _span(plan):
@@ -48,29 +67,10 @@ def _eclipse_block(plan):
     umbral = sum(row["kind"] != "penumbral" for row in plan.eclipse_rows)
     counts = {"below": umbral - len(listed), "penumbral": len(plan.eclipse_rows) - umbral}
     left = "; ".join(words[why].format(count) for why, count in counts.items() if count)
-    return _block(
-        "eclipses",
-        [_eclipse(plan.eclipse_rows[i], place) for i in listed],
-        below=words["left"].format(left) if left else "",
-        there=" in sight there" if place else "",
-    )
-
-
-def _eclipse(row, place):
-    """Return an eclipse's row with what its lines say besides."""
-    words, error, unseen = _BLOCKS["eclipses"], "", ""
-    if row["kind"] == "total":
-        percent = round(row["simple_timing_error_percent"], 1) + 0.0  # no "-0.0"
-        error = words["error"].format(percent)
-        if place and min(row["altitudes_deg"][name] for name in ("U1", "U2", "U3", "U4")) <= 0:
-            unseen = words["unseen"]
-    return row | {
-        "day": day(row["greatest_utc"], place),
-        "seen": WORDS["visible"].get(row["visible"], ""),
-        "times": "  ".join(times(row, place)),
-        "error": error,
-        "unseen": unseen,
-    }
+    left = words["left"].format(left) if left else ""
+    rows = [plan.eclipse_rows[i] for i in listed]
+    rows = [row | {"times": "  ".join(times(row, place))} for row in rows]
+    return _block("eclipses", rows, place, left, there=words["there"] if place else "")
 
 
 def times(row, place):
@@ -79,7 +79,7 @@ def times(row, place):
     for name in sky.MOMENTS[1:-1]:
         if instants[name] is None:
             continue
-        part = f"{name} {clock(instants[name], place)}"
+        part = f"{name} {local(instants[name], place):%H:%M}"
         if place:
             height = row["altitudes_deg"][name]
             part += f" ({height:.0f}°)" if height > 0 else " (below)"
@@ -88,48 +88,13 @@ def times(row, place):
 
 
 def _evening_block(plan):
-    """Return the block on evenings for the sighting rod."""
+    """Return the block on evenings for the sighting rod; the rod's length stands below."""
     words, rows, rod = _BLOCKS["evenings"], plan.evening_rows, ""
     if rows and plan.rod is not None:
         enough = sum(row["rod_long_enough"] for row in rows)
         rod = words["rod"].format(rod=plan.rod, enough=enough, all=len(rows))
-    readings = words["readings"] if plan.disc is not None else ""
-    told = [
-        row
-        | {
-            "day": f"{date.fromisoformat(row['date']):%a %d %b %Y}",
-            "readings": readings.format(**row),
-        }
-        for row in rows
-    ]
     by_the_sun = words["by_the_sun"] if plan.place.zone == "UTC" else ""
-    return _block("evenings", told, below=rod, by_the_sun=by_the_sun)
-
-
-def _half_moon(row):
-    """Return a half Moon's row with what its line says besides."""
-    words, at = _BLOCKS["half_moons"], datetime.fromisoformat(row["half_local"])
-    apart = _instant(row["quadrature_utc"]) - _instant(row["half_utc"])
-    return row | {
-        "day": f"{at:%a %d %b %Y}",
-        "time": f"{at:%H:%M}",
-        "minutes": abs(round(apart / np.timedelta64(1, "m"))),
-        "side": words["waxing" if row["waxing"] else "waning"],
-        "sun": words["sun"].format(row["sun_altitude_deg"]) if row["shadow"] else words["no_sun"],
-    }
-
-
-def _noon_block(plan):
-    """Return the block on the noon shadows of the first date."""
-    words, pair, rows = _BLOCKS["noon"], plan.noon_row, []
-    for row in (pair["here"], pair["partner"]):
-        shadow = words["no_shadow" if row["full_shadow_m"] is None else "shadow"].format(**row)
-        rows.append(row | {"time": clock(row["noon_utc"], plan.place), "shadow": shadow})
-    worth = words["worth" if pair["worth_measuring"] else "not_worth"]
-    below = words["arc"].format(worth=worth, **pair)
-    if pair["arc_uncertainty_percent"] is not None:
-        below += "\n" + words["uncertainty"].format(**pair)
-    return _block("noon", rows, below=below, date=plan.first, gnomon=GNOMON)
+    return _block("evenings", rows, plan.place, rod, by_the_sun=by_the_sun)
 
 
 def degrees_of(place):
@@ -142,17 +107,8 @@ def degrees_of(place):
     )
 
 
-def clock(utc, place):
-    """Return hours and minutes, on the place's clocks or in UTC, rounded to the minute."""
-    minute = (_instant(utc) + np.timedelta64(30, "s")).astype("M8[m]")
-    return f"{place.local(minute) if place else minute.item():%H:%M}"
-
-
-def day(utc, place):
-    """Return weekday and date on the place's calendar, or in UTC."""
-    return f"{place.local(_instant(utc)) if place else _instant(utc).item():%a %d %b %Y}"
-
-
-def _instant(utc):
-    """Return the datetime64 that a row has as text."""
-    return np.datetime64(utc.removesuffix("Z"), "s")
+def local(utc, place):
+    """Return a row's instant by the place's clocks, or in UTC, to the nearest minute."""
+    instant = np.datetime64(utc.removesuffix("Z"), "s") + np.timedelta64(30, "s")
+    minute = instant.astype("M8[m]")
+    return place.local(minute) if place else minute.item()

@@ -63,6 +63,7 @@ class Plan:
     def eclipse_rows(self):
         """A row for each of `eclipses`; contacts and altitudes by their names."""
         sights = sky.seen_from(self.eclipses, self.place) if self.place else None
+        timing = sights and sights.above[:, [1, 2, 4, 5]].all(axis=1).tolist()  # U1 to U4
         return [
             _row(
                 "eclipse",
@@ -71,6 +72,7 @@ class Plan:
                 advice=advice(one),
                 altitudes_deg=sights and dict(zip(sky.MOMENTS, sights.altitude[i], strict=True)),
                 visible=sights and str(sights.visible[i]),
+                timing_in_sight=timing[i] if sights and one.kind == "total" else None,
             )
             for i, one in enumerate(self.eclipses)
         ]
@@ -117,11 +119,13 @@ class Plan:
             return []
         found = sky.half_moons(str(self.first), str(self._end), self.place)
         up = [one for one in found if one.up][: self.half_moons]
+        half_minute = np.timedelta64(30, "s")  # to the nearest one
         return [
             _row(
                 "half_moon",
                 one,
-                half_local=f"{self.place.local(one.half):%Y-%m-%d %H:%M}",
+                half_local=f"{self.place.local(one.half + half_minute):%Y-%m-%d %H:%M}",
+                minutes_apart=abs(round((one.quadrature - one.half) / np.timedelta64(1, "m"))),
                 shadow=bool(one.sun_altitude >= SHADOW),
             )
             for one in up

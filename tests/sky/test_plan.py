@@ -39,6 +39,9 @@ def test_json_of_a_place(capsys):
     assert june["visible"] == "part" and june["path_offset"] == pytest.approx(0.017, abs=0.002)
     assert abs(june["simple_timing_error_percent"]) < 1
     assert [one["visible"] for one in total] == ["part", "part", "all"]
+    for one in total:
+        up = [one["altitudes_deg"][name] > 0 for name in ("U1", "U2", "U3", "U4")]
+        assert one["timing_in_sight"] == all(up)
     evenings = plan["sighting_evenings"]
     assert len(evenings) == 3
     for one in evenings:
@@ -212,6 +215,7 @@ def test_half_moons_are_listed_when_asked_for(capsys):
     found = plan_json(capsys, *PLACE, *span)["half_moons"]
     # The instants themselves are held against skyfield's almanac in tests/test_sky_half_moons.py.
     assert [one["half_utc"] for one in found] == ["2029-01-22T19:02:38Z", "2029-02-21T14:50:13Z"]
+    assert [one["half_local"] for one in found] == ["2029-01-22 19:03", "2029-02-21 14:50"]
     assert [one["shadow"] for one in found] == [False, True]
     assert all(one["moon_altitude_deg"] >= 10 for one in found)
     assert main(["plan", *PLACE, *span, "--zone", "Europe/Amsterdam"]) == 0
