@@ -6,7 +6,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import today
-from moonreach.sky.bodies import moon_at, sun_at
+from moonreach.sky.bodies import Body, moon_at, moon_distance_at, sun_at
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
 from moonreach.sky.place import Place
@@ -57,19 +57,20 @@ def seen_from(eclipses: LunarEclipses, place: Place):
 class NightTruth:
     """What the sky was on one night, by today's series, to hold a class's result against.
 
-    `distance` is from the Earth's centre to the Moon's, `topocentric_distance` from the place
-    (None without one). `moon_angle` is the Moon's angular diameter as seen from the place, or from
-    the Earth's centre without one. `eclipse` is that night's lunar eclipse, or None: its
+    `distance` is from the Earth's centre to the Moon's. `moon` is the Moon as seen from the place,
+    or from the Earth's centre without one. `eclipse` is that night's lunar eclipse, or None: its
     `shadow_ratio`, contacts, `rate` and `path_offset` are the truth of the timing lesson.
     """
 
     instant: np.datetime64
     distance: u.Quantity
-    moon_angle: u.Quantity
-    topocentric_distance: u.Quantity | None
-    altitude: u.Quantity | None
-    azimuth: u.Quantity | None
+    moon: Body
     eclipse: LunarEclipses | None
+
+    @property
+    def moon_angle(self):
+        """The Moon's angular diameter as seen from there."""
+        return 2 * self.moon.semidiameter
 
     @property
     def distance_earth_diameters(self):
@@ -103,17 +104,7 @@ def night_truth(
     else:
         eclipse = _eclipse_near(observed_at, rule)
     instant = eclipse.greatest if observed_at is None else utc_of(days_of(observed_at))
-    moon = moon_at(instant)
-    seen = moon_at(instant, place) if place else moon
-    return NightTruth(
-        instant=instant,
-        distance=moon.distance,
-        moon_angle=2 * seen.semidiameter,
-        topocentric_distance=seen.distance if place else None,
-        altitude=seen.altitude,
-        azimuth=seen.azimuth,
-        eclipse=eclipse,
-    )
+    return NightTruth(instant, moon_distance_at(instant), moon_at(instant, place), eclipse)
 
 
 def _eclipse_near(instant, rule):

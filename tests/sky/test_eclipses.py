@@ -225,9 +225,9 @@ def test_the_truth_of_a_night():
     true = np.linalg.norm(jpl_ephemeris.moon(J2000 + days - 1.28 / 86_400), axis=1)[0]
     assert truth.distance.to_value(u.km) == pytest.approx(true, abs=40)
     assert truth.distance_earth_diameters == pytest.approx(true / 12_742.0176, rel=2e-4)
-    angle = 2 * np.degrees(np.arcsin(1737.4 / truth.topocentric_distance.to_value(u.km))) * 60
+    angle = 2 * np.degrees(np.arcsin(1737.4 / truth.moon.distance.to_value(u.km))) * 60
     assert truth.moon_angle.to_value(u.arcmin) == pytest.approx(angle, abs=1e-6)
-    assert truth.topocentric_distance < truth.distance  # the Moon stands 59 degrees high
+    assert truth.moon.distance < truth.distance  # the Moon stands 59 degrees high
     assert truth.shadow_ratio == pytest.approx(sky.eclipse_on("2029-12-20").shadow_ratio)
     elsewhen = sky.night_truth(eclipse_date="2029-12-20", observed_at="2029-12-01T20:00")
     assert elsewhen.distance == sky.moon_distance_at("2029-12-01T20:00")
