@@ -50,9 +50,8 @@ class Kit:
     rod: u.Quantity = 2 * u.m
 
     def __post_init__(self):
-        require(
-            self.paper in PAPERS, "found the paper {!r}; accepted are a4 and letter", self.paper
-        )
+        unknown = "found the paper {!r}; accepted are a4 and letter"
+        require(self.paper in PAPERS, unknown, self.paper)
         for name, (least, most, unit) in _LIMITS.items():
             found = getattr(self, name)
             wanted = f"the kit's {name} is {{}}; accepted is {least} to {most} {unit}"

@@ -110,10 +110,6 @@ class Page:
         """Write one line of words."""
         return self.axes.text(x, y, text, **({"fontsize": size, "va": "bottom"} | look))
 
-    def note(self, x, y, text):
-        """Write a faint note beside a drawing."""
-        self.words(x, y, text, 8, color=style.FAINT)
-
     def paragraph(self, y, text, size=9, inset=0, **look):
         """Write words in lines across the page, from a height down; return where the next begin."""
         wide = 0.63 if look.get("weight") == "bold" else 0.565  # of a letter, in its size

@@ -3,6 +3,7 @@
 import numpy as np
 from astropy import units as u
 
+from moonreach.figures import style
 from moonreach.kit import strips
 from moonreach.kit.page import MIDDLE, PAGES
 
@@ -18,7 +19,7 @@ def assembled(kit):
     page.draw(words["marks"], places, low)
     ticks = np.arange(hole + 52.4, end, 3)
     page.strokes([((x, low + 25.2), (x, low + 27.8)) for x in ticks])
-    page.note(page.left, low - 3, words["note"])
+    page.words(page.left, low - 3, words["note"], 8, color=style.FAINT)
     y = page.paragraph(y - 74, kit.reach())
     y = page.paragraph(y - 1, words["heading"], 10)
     y = page.paragraph(y, words["parts"].format(rod=kit.rod), 8.5)

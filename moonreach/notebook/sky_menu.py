@@ -7,16 +7,19 @@ import ipywidgets as widgets
 from moonreach.notebook.practice_night import USUAL, nights
 
 
+def _choices():
+    """Return all nights in words, by date, the usual one first."""
+    return {USUAL: "the usual invented night"} | nights()
+
+
 class SkyMenu(widgets.VBox):
     """A list of total eclipses; the one that is chosen becomes the practice group's night."""
 
     def __init__(self, desk):
         """Show the nights to a `Desk`, the one it stands at chosen."""
         self._desk = desk
-        names = [("the usual invented night", USUAL)]
-        names += [(words, date) for date, words in nights().items()]
         self.choice = widgets.Dropdown(
-            options=names,
+            options=[(words, date) for date, words in _choices().items()],
             value=desk.night.date,
             description="Practice sky",
             style={"description_width": "initial"},
@@ -28,8 +31,7 @@ class SkyMenu(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
-        dates = list(nights())
-        now = nights().get(self._desk.night.date, "the usual invented night")
+        dates, now = list(nights()), _choices()[self._desk.night.date]
         line = f"The practice group's night: {now}. "
         line += f"The menu has {len(dates)} real ones, from {dates[0]} to {dates[-1]}."
         return bundle | {"text/plain": line}
