@@ -19,11 +19,23 @@ AU_KM = erfa.DAU / 1e3
 _LIGHT_DAY = erfa.CMPS * 86.4  # km that light goes in a day
 _SUN_PULL = 0.01720209895**2  # Gauss's constant: au**3 / day**2
 
+_NODES = 0.165 * np.cos(np.pi * (np.arange(6) + 0.5) / 6)  # days: half of the longest eclipse
+_TO_SERIES = np.linalg.inv(np.vander(_NODES, increasing=True))
+
 
 def moon_vectors(days):
     """Return the Moon as seen from the Earth's centre, km, shape (..., 3)."""
     light = today.MOON_DISTANCE.value / _LIGHT_DAY
     return erfa.moon98(J2000, np.asarray(days) - light)["p"] * AU_KM
+
+
+def moon_near(middle):
+    """Return what tells the Moon's vectors, km, (n, j, 3), from days (n, j) after `middle` (n).
+
+    A polynomial through six nodes, for half an eclipse either way.
+    """
+    series = _TO_SERIES @ moon_vectors(middle[:, None] + _NODES)
+    return lambda days: (days[..., None] ** np.arange(6)) @ series
 
 
 def sun_vectors(days):

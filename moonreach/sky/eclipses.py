@@ -1,7 +1,7 @@
 """Every lunar eclipse between two dates, with its contacts, its shadow and the Moon's path.
 
-Candidates come from mean lunations; closest approach and contacts are then sought on the Moon and
-the Sun themselves, all candidates at once. Contacts are as seen from the Earth.
+Candidates come from mean lunations; closest approach and contacts are then sought on the paths of
+Moon and Sun near each, all candidates at once. Contacts are as seen from the Earth.
 """
 
 from dataclasses import dataclass, fields
@@ -11,7 +11,7 @@ from astropy import units as u
 
 from moonreach.lessons import today
 from moonreach.lessons.shadow_cone import umbra_semidiameter
-from moonreach.sky.bodies import moon_vectors, root_near, sun_near
+from moonreach.sky.bodies import moon_near, root_near, sun_near
 from moonreach.sky.clock import days_of, utc_of
 
 MOMENTS = ("P1", "U1", "U2", "greatest", "U3", "U4", "P4")
@@ -124,11 +124,8 @@ def lunar_eclipses(start, end, rule="danjon"):
     first, last = float(days_of(start)), float(days_of(end))
     if last < first:
         raise ValueError(f"the end, {end}, is before the start, {start}")
-    greatest = _near_a_node(first, last)
-    for _ in range(2):  # the second time from so near that the Sun is known to 0.001"
-        greatest = greatest + _nearest(_geometry(greatest, rule), len(greatest))
-    found = _eclipses(greatest[(greatest >= first) & (greatest < last)], rule)
-    return found[found.penumbral_magnitude > 0]
+    greatest, found = _eclipses(_near_a_node(first, last), rule)
+    return found[(found.penumbral_magnitude > 0) & (greatest >= first) & (greatest < last)]
 
 
 def eclipse_on(date, rule="danjon"):
@@ -154,16 +151,20 @@ def eclipse_on(date, rule="danjon"):
 
 
 def _near_a_node(first, last):
-    """Return the mean full Moons near a node between two instants, within 0.6 days of the true.
+    """Return the times of greatest eclipse or nearest miss between two instants, to 15 minutes.
 
     Instants are days of TT since J2000.0. Source: Meeus, Astronomical Algorithms, ch. 49 and 54,
-    with his limit |sin F| < 0.36.
+    with the mean lunation, the largest periodic terms, and his limit |sin F| < 0.36.
     """
     k = np.arange(np.floor((first - 5.09766) / 29.530588861) - 1, last / 29.530588861 + 1) + 0.5
     centuries = k / 1236.85
+    M = np.radians(2.5534 + 29.10535670 * k)
+    Mp = np.radians(201.5643 + 385.81693528 * k + 0.0107582 * centuries**2)
     F = np.radians(160.7108 + 390.67050284 * k - 0.0016118 * centuries**2)
     days = 5.09766 + 29.530588861 * k + 0.00015437 * centuries**2
-    return days[(np.abs(np.sin(F)) < 0.36) & (days > first - 0.8) & (days < last + 0.8)]
+    days += -0.4065 * np.sin(Mp) + 0.1727 * np.sin(M) + 0.0161 * np.sin(2 * Mp)
+    days += -0.0097 * np.sin(2 * F) + 0.0073 * np.sin(Mp - M) - 0.0050 * np.sin(Mp + M)
+    return days[(np.abs(np.sin(F)) < 0.36) & (days > first - 0.2) & (days < last + 0.2)]
 
 
 def _geometry(middle, rule):
@@ -172,13 +173,13 @@ def _geometry(middle, rule):
     It returns the Moon's unit vector less the axis's, resolved east, north and outward, shape
     (n, j, 3), the Moon's distance in km, and radii and parallaxes by name, in radians, (n, j).
     """
-    sun_after = sun_near(middle[:, None])
+    moon_after, sun_after = moon_near(middle), sun_near(middle[:, None])
     outward = -_unit(sun_after(0.0))[0]
     east = _unit(np.cross([0.0, 0.0, 1.0], outward))[0]
     frame = np.concatenate([east, np.cross(outward, east), outward], axis=1).transpose(0, 2, 1)
 
     def at(days):
-        moon, moon_distance = _unit(moon_vectors(middle[:, None] + days))
+        moon, moon_distance = _unit(moon_after(days))
         sun, sun_distance = _unit(sun_after(days))
         earth = np.arcsin(_EARTH / moon_distance), np.arcsin(_EARTH / sun_distance)
         sun_radius = np.arcsin(_SUN / sun_distance)
@@ -191,34 +192,31 @@ def _geometry(middle, rule):
     return at
 
 
-def _nearest(at, count):
-    """Return the days after each middle when the Moon is nearest to the axis."""
+def _eclipses(middle, rule):
+    """Return days of greatest eclipse, and candidates: a miss has a penumbral magnitude below 0."""
+    at = _geometry(middle, rule)
 
     def receding(days):
         before, after = ((at(days + step)[0] ** 2).sum(axis=-1) for step in (-_MINUTE, _MINUTE))
         return after - before
 
-    return root_near(receding, np.zeros((count, 1)))[:, 0]
-
-
-def _eclipses(greatest, rule):
-    """Return all candidates as `LunarEclipses`, misses with penumbral magnitude below zero."""
-    at = _geometry(greatest, rule)
-    now = np.zeros((len(greatest), 1))
+    now = root_near(receding, np.zeros((len(middle), 1)))
     offset, distance, radii = at(now)
     closest = _angle(offset)
     rate = _angle(at(now + _MINUTE)[0] - at(now - _MINUTE)[0]) / (2 * _MINUTE)
     with np.errstate(invalid="ignore"):
         half = np.sqrt(_limits(radii) ** 2 - closest**2) / rate  # on a straight path
-    contacts = root_near(lambda days: _angle(at(days)[0]) - _limits(at(days)[2]), _SIDE * half)
-    moments = np.insert(contacts, 3, 0.0, axis=1)
+    contacts = root_near(
+        lambda days: _angle(at(days)[0]) - _limits(at(days)[2]), now + _SIDE * half
+    )
+    moments = np.insert(contacts, 3, now[:, 0], axis=1)
     angles = {name: (radius[:, 0] * u.rad).to(u.arcmin) for name, radius in radii.items()}
     # How far the Moon's nearer limb stands within penumbra and umbra, in its diameters.
     depth = (_limits(radii)[:, :2] - closest) / (2 * radii["moon_semidiameter"])
     penumbral, umbral = depth.T
-    return LunarEclipses(
+    return middle + now[:, 0], LunarEclipses(
         kind=np.where(umbral >= 1, "total", np.where(umbral > 0, "partial", "penumbral")),
-        moments=utc_of(greatest[:, None] + moments),
+        moments=utc_of(middle[:, None] + moments),
         gamma=np.copysign(np.sin(closest) * distance / _EARTH, offset[..., 1])[:, 0],
         umbral_magnitude=umbral,
         penumbral_magnitude=penumbral,
