@@ -1,29 +1,32 @@
 """What is impossible or unlikely in a group's readings, said in one sentence each.
 
-Limits are common practice, no source, but for these. The Moon's geocentric angle is 29.4' to 33.5'
-(Krisciunas 2010, Am. J. Phys. 78, 834); from the ground up to 1/56 more. Totality lasts at most
-1 h 47 min (from memory; that of 2000 July 16 lasted 1 h 46.4 min, NASA/GSFC, F. Espenak). Over
-the eclipses of 2001 to 2100 the shadow ratio is 2.62 to 2.77 by Danjon's rule.
+The limits stand in doubts.toml, and are common practice, no source, but for these. The Moon's
+geocentric angle is 29.4' to 33.5' (Krisciunas 2010, Am. J. Phys. 78, 834); from the ground up to
+1/56 more. Totality lasts at most 1 h 47 min (from memory; that of 2000 July 16 lasted 1 h 46.4 min,
+NASA/GSFC, F. Espenak). Over the eclipses of 2001 to 2100 the shadow ratio is 2.62 to 2.77 by
+Danjon's rule.
 """
 
-from dataclasses import dataclass
-from itertools import pairwise
+import tomllib
+from dataclasses import dataclass, replace
+from itertools import pairwise, zip_longest
+from pathlib import Path
 
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import eclipse_timing, sun_distance
+from moonreach.lessons import sun_distance
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction import chain, further
-from moonreach.reduction.further import BY_ALTITUDES
-from moonreach.reduction.results import MEASUREMENTS
+from moonreach.reduction.group import best_values
 from moonreach.reduction.steps import work_out
 from moonreach.sheet import timeline
-from moonreach.sheet.quantities import CONTACTS, GNOMONS
+from moonreach.sheet.quantities import CONTACTS
 from moonreach.sheet.reading import Reading
 
 LEAST_ANGLE, GREATEST_ANGLE = 29.4 * u.arcmin, 34.1 * u.arcmin
-_OFF_HALF = 15 * u.deg  # far beyond what an eye mistakes for half; common practice, no source
+_LIMITS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+_SAID = _LIMITS.pop("said")
 _SAME_KIND = ((u.mm, u.cm, u.m, u.km), (u.s, u.min, u.h))
 
 
@@ -35,7 +38,7 @@ class Doubt:
     sentence: str
 
 
-def doubts(readings):
+def doubts(readings: list[Reading]) -> list[Doubt]:
     """Return the `Doubt`s about one group's readings, in the order of the lessons.
 
     Parameters: a list of `Reading`. Nothing is refused here; a doubt is to be talked over.
@@ -43,40 +46,51 @@ def doubts(readings):
     group = {}
     for reading in readings:
         group.setdefault(reading.quantity, []).append(reading)
-    middles = {name: _middle(rows) for name, rows in group.items()}
-    middles = {name: value for name, value in middles.items() if value is not None}
-    checks = _shadows, _earth, _contacts, _phases, _hole, _rod, _photograph, _altitude
-    checks += _half_moon, _pair, _apart, _solar_eclipse
-    found = [*_far_from_the_rest(group)]
-    for check in checks:
-        found += check(group, middles)
-    return [Doubt(*doubt) for doubt in found]
+    middles = {
+        name: middle for name, rows in group.items() if (middle := _middle(rows)) is not None
+    }
+    typical = [
+        replace(rows[0], value=middles.get(name, rows[0].value)) for name, rows in group.items()
+    ]
+    values = best_values(typical)
+    told = [*_far_from_the_rest(group, middles)]
+    for block, check in _CHECKS.items():
+        limits = _LIMITS.get(block, ())
+        of_block = [said for limit in limits for said in _of_readings(limit, group, middles)]
+        of_block += check(group, values)
+        for limit in limits:
+            of_block = of_block or [*_of_result(limit, group, values)]
+        once = {}  # one sentence a reading
+        for said in of_block:
+            once.setdefault(id(said[0]), said)
+        told += once.values()
+    return [Doubt(*said) for said in told]
 
 
 def _middle(rows):
     try:
-        values = u.Quantity([row.value for row in rows])
+        return np.median(u.Quantity([row.value for row in rows]))
     except (TypeError, u.UnitConversionError):  # words, clock times; px mixed with mm
         return None
-    return np.median(values)
 
 
-def _far_from_the_rest(group):
-    for name, rows in group.items():
-        if len(rows) < 2 or _middle(rows) is None:
-            continue
-        middle = _middle(rows[:1] if len(rows) == 2 else rows)
-        if not middle > 0 * middle.unit:
+def _far_from_the_rest(group, middles):
+    for name in middles:
+        rows = group[name]
+        middle = rows[0].value if len(rows) == 2 else middles[name]
+        if len(rows) < 2 or not middle > 0 * middle.unit:
             continue
         limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
         for row in rows:
-            ratio = (row.value / middle).to_value(u.one)
             # A shadow's end is a blur of some centimetres, however short the shadow.
             near = name.endswith("shadow_length") and abs(row.value - middle) < 4 * u.cm
-            if not near and not 1 / limit <= ratio <= limit:
-                meant = _meant(row.value, lambda v, middle=middle: 0.67 < v / middle < 1.5)
-                rest = "the other reading" if len(rows) == 2 else "the middle one of the readings"
-                yield row, f"{row.value:g} is far from {rest}, {middle:.4g}{meant}"
+            if not near and not 1 / limit <= (row.value / middle).to_value(u.one) <= limit:
+                rest = _SAID["alone" if len(rows) == 2 else "among"]
+                text = _SAID["far"].format(value=row.value, rest=rest, middle=middle)
+                yield (
+                    row,
+                    text + _meant(row.value, lambda v, middle=middle: 0.67 < v / middle < 1.5),
+                )
 
 
 def _meant(value, fits):
@@ -89,45 +103,56 @@ def _meant(value, fits):
     return ""
 
 
-def _shadows(group, middles):
-    for place in ("north", "south"):
-        height = middles.get(f"{place}_gnomon_height")
-        for row in group.get(f"{place}_gnomon_height", ()):
-            if not 5 * u.cm <= row.value <= 30 * u.m:
-                meant = _meant(row.value, lambda v: 0.2 * u.m < v < 5 * u.m)
-                yield row, f"a gnomon of {row.value:g} is unlikely{meant}"
-        for row in group.get(f"{place}_shadow_length", ()) if height is not None else ():
-            ratio = row.value / height
-            meant = _meant(row.value, lambda v, height=height: 0.02 < v / height < 4)
-            if ratio > 6 or (0 < ratio < 0.01 and meant):
-                low = "" if meant else ", with the Sun that low at noon, is unlikely"
-                yield row, f"a shadow of {row.value:g} from a {height:g} gnomon{meant or low}"
+def _beyond(limit, value, scale=1):
+    """Return a value in a limit's unit, or over a scale, if it lies beyond the limit."""
+    number = (value / scale).to_value(limit.get("unit", u.one))
+    least, greatest = limit["limits"]
+    return None if least <= number < greatest else number
 
 
-def _earth(group, middles):
-    distance = "north_south_distance" if "north_south_distance" in group else "road_distance"
-    for row in group.get(distance, ()):
-        if row.value < 100 * u.km:
-            meant = _meant(row.value, lambda v: 300 * u.km < v < 5000 * u.km)
-            text = "leaves an arc of less than a degree, too little to measure with shadows"
-            yield row, f"a distance of {row.value:g} {text}{meant}"
-            return
-    words = {name: rows[0].value for name, rows in group.items() if name not in middles}
-    if MEASUREMENTS["earth"].lacks(middles):
-        return
-    row = group[GNOMONS[1]][0]
-    values = middles | words
-    found = work_out(chain.EARTH, values)
-    if found.refused:
-        yield row, next(iter(found.refused.values())).partition(": ")[2]
-        return
-    diameter = values["earth_diameter"].to_value(u.km)
-    if not 6_000 < diameter < 25_000:
-        text = "look again at the four lengths, the distance and their units"
-        yield row, f"together these readings make the Earth {diameter:,.0f} km wide: {text}"
+def _of_readings(limit, group, middles):
+    for name, over in zip_longest(limit.get("of", ()), limit.get("over", ())):
+        if over and over not in middles:
+            continue
+        scale = middles[over] if over else 1
+        for row in group.get(name, ()):
+            if _beyond(limit, row.value, scale) is not None:
+                meant = _meant_usual(limit, row.value, scale)
+                if meant or not limit.get("guess_only"):
+                    text = limit["sentence"].format(value=row.value, over=scale)
+                    yield row, text + (meant or limit.get("otherwise", ""))
 
 
-def _contacts(group, middles):
+def _meant_usual(limit, value, scale=1):
+    least, greatest = limit.get("usual", (np.inf, np.inf))
+    unit = limit.get("unit", u.one)
+    return _meant(value, lambda v: least < (v / scale).to_value(unit) < greatest)
+
+
+def _of_result(limit, group, values):
+    name = limit.get("result")
+    asked = [group[at][0] for at in limit.get("at", ()) if at in group]
+    if name in values and name not in group and asked:
+        number = _beyond(limit, values[name])
+        if number is not None:
+            yield asked[0], limit["sentence"].format(value=number)
+
+
+def _earth(group, values):
+    """Ask about shadows that lead to no arc."""
+    for refused in work_out(chain.EARTH, dict(values)).refused.values():
+        yield group["north_shadow_length"][0], refused.partition(": ")[2]
+
+
+def _photograph(group, values):
+    """Ask about circles that cannot be compared."""
+    refused = work_out(chain.TIMING, dict(values)).refused
+    if "seen_photo" in refused:
+        yield group["photo_shadow_radius"][0], refused["seen_photo"].partition(": ")[2]
+
+
+def _timing(group, values):
+    """Ask about contacts out of order, and about an entry and an exit that are not alike."""
     rows = [group[name][0] for name in CONTACTS if name in group]
     try:
         times = timeline.place([row.value for row in rows]) if rows else []
@@ -136,156 +161,90 @@ def _contacts(group, middles):
         return
     at = {row.quantity: (row, time.to(u.min)) for row, time in zip(rows, times, strict=True)}
     for first, second in pairwise(at):
-        (row, time), before = at[second], at[first][1]
-        if time <= before:
-            yield row, f"U{second[-1]} is not later than U{first[-1]}"
+        if at[second][1] <= at[first][1]:
+            yield at[second][0], _SAID["order"].format(first=first[-1], second=second[-1])
             return
-    spans = {
-        second: at[second][1] - at[first][1]
-        for first, second in pairwise(CONTACTS)
-        if {first, second} <= set(at)
+    lasts = {
+        two: at[two][1] - at[one][1] for one, two in pairwise(CONTACTS) if {one, two} <= set(at)
     }
-    found = []
-    for name, lasts in spans.items():
-        found += _duration(at[name][0], lasts, name == CONTACTS[2])
-    if len(spans) == 3 and not found:
-        enter, total, leave = spans.values()
-        if abs(enter - leave) > 12 * u.min:
-            text = f"the Moon took {enter:.0f} to enter and {leave:.0f} to leave"
-            found.append((at[CONTACTS[3]][0], f"{text}, but the two are alike"))
-        found += _ratio(at[CONTACTS[2]][0], (enter + leave) / 2, total)
-    yield from found
+    cannot_be = False
+    for contact, duration in lasts.items():
+        phase = "total_phase" if contact == CONTACTS[2] else "partial_phase"
+        limit = next(limit for limit in _LIMITS["timing"] if limit.get("of") == [phase])
+        if _beyond(limit, duration) is not None:
+            cannot_be = True
+            yield at[contact][0], limit["sentence"].format(value=duration)
+    enter, leave = lasts.get(CONTACTS[1]), lasts.get(CONTACTS[3])
+    if len(lasts) == 3 and not cannot_be and abs(enter - leave) > 12 * u.min:
+        yield at[CONTACTS[3]][0], _SAID["alike"].format(enter=enter, leave=leave)
 
 
-def _phases(group, middles):
-    found = []
-    for name in ("partial_phase", "total_phase"):
-        for row in group.get(name, ()):
-            found += _duration(row, row.value, name == "total_phase")
-    if not found and {"partial_phase", "total_phase"} <= set(middles):
-        row = group["total_phase"][0]
-        found += _ratio(row, middles["partial_phase"], middles["total_phase"])
-    return found
-
-
-def _duration(row, lasts, total):
-    least, greatest = (0 * u.min, 110 * u.min) if total else (50 * u.min, 115 * u.min)
-    if not least <= lasts <= greatest:
-        phase = "total" if total else "partial"
-        limits = "at most 1 h 47 min" if total else "55 to 110 min when it is total"
-        clock = not hasattr(row.value, "unit")
-        meant = "" if clock else _meant(row.value, lambda v: 20 * u.min < v < 110 * u.min)
-        yield row, f"a {phase} phase of {lasts:.4g} cannot be (it lasts {limits}){meant}"
-
-
-def _ratio(row, partial, total):
-    if total > 0 * u.s and (ratio := eclipse_timing.ratio_through_middle(partial, total)) > 2.95:
-        text = "but Earth's shadow is never more than 2.8 Moons wide"
-        yield row, f"these times make the shadow at least {ratio:.2f} Moons wide, {text}"
-
-
-def _hole(group, middles):
-    disc = middles.get("disc_diameter")
-    for row in group.get("hole_diameter", ()) if disc is not None else ():
-        if row.value >= disc:
-            yield row, f"a hole of {row.value:g} is not smaller than the disc of {disc:g}"
-        elif row.value > disc / 2:
-            yield row, f"a hole of {row.value:g} is very wide for a disc of {disc:g}"
-
-
-def _rod(group, middles):
-    vanish, rim = (middles.get(f"{seen}_distance") for seen in ("vanish", "rim"))
+def _rod(group, values):
+    """Ask about swapped distances, and about a disc that makes no Moon."""
+    vanish, rim = (values.get(f"{seen}_distance") for seen in ("vanish", "rim"))
     if vanish is not None and rim is not None and vanish > rim:
-        text = "but the rim shows only farther out: were the two swapped?"
-        yield group["vanish_distance"][0], f"vanish {vanish:.4g} is beyond rim {rim:.4g}, {text}"
-    hole = middles.get("hole_diameter", 1 * u.mm)
-    if MEASUREMENTS["angle"].lacks(middles) or hole >= middles["disc_diameter"]:
+        text = _SAID["swapped"].format(vanish=vanish, rim=rim)
+        yield group["vanish_distance"][0], text
+    if "angle" not in values or values["hole_diameter"] >= values["disc_diameter"]:
         return
 
     def angle(disc):
-        values = {"hole_diameter": hole} | middles | {"disc_diameter": disc}
-        work_out(chain.SIGHTING, values)
-        return values["angle"]
+        changed = values | {"disc_diameter": disc}
+        work_out(chain.SIGHTING, changed)
+        return changed["angle"]
 
     def fits(disc):
+        hole = values["hole_diameter"]
         return disc > hole and LEAST_ANGLE * 0.95 < angle(disc) < GREATEST_ANGLE * 1.05
 
-    disc = middles["disc_diameter"]
+    disc = values["disc_diameter"]
     # One reading of a beginner scatters by a few per cent; only beyond that it is worth a word.
-    if not LEAST_ANGLE * 0.98 <= angle(disc) <= GREATEST_ANGLE * 1.02:
-        radius = ": is this the disc's radius and not its diameter?" if fits(2 * disc) else ""
+    if not LEAST_ANGLE * 0.98 <= values["angle"] <= GREATEST_ANGLE * 1.02:
+        text = _SAID["angle"].format(angle=values["angle"].to_value(u.arcmin))
         yield (
             group["disc_diameter"][0],
-            f"these readings make the Moon {angle(disc).to_value(u.arcmin):.3g}′ wide, but from "
-            f"the ground it is 29.4′ to 34.1′{radius or _meant(disc, fits)}",
+            text + (_SAID["radius"] if fits(2 * disc) else _meant(disc, fits)),
         )
 
 
-def _photograph(group, middles):
-    names = "photo_shadow_radius", "photo_moon_radius"
-    if not set(names) <= set(middles):
-        return
-    row, (shadow, moon) = group[names[0]][0], (middles[name] for name in names)
-    if not shadow.unit.is_equivalent(moon.unit):
-        yield row, "one radius is in px and the other in a length, so they cannot be compared"
-    elif shadow <= moon:
-        yield row, "the shadow's circle is not larger than the Moon's: were the two swapped?"
-    elif not 2.2 < (ratio := (shadow / moon).to_value(u.one)) < 3.3:
-        yield row, f"the shadow is {ratio:.2f} Moons wide here; in the sky it is 2.6 to 2.8"
+def _half_moon(group, values):
+    """Ask about two altitudes and an angle along the horizon that make no half Moon."""
+    if set(further.BY_ALTITUDES) <= set(group):
+        angles = [values[name] for name in further.BY_ALTITUDES]
+        elongation = sun_distance.elongation_from_altitudes(*angles).to_value(u.deg)
+        if abs(elongation - 90) > 15:  # beyond what an eye mistakes for half; common practice
+            yield group[further.BY_ALTITUDES[2]][0], _SAID["off_half"].format(value=elongation)
 
 
-def _altitude(group, middles):
-    for row in group.get("moon_altitude", ()):
-        if row.value < 5 * u.deg:
-            yield row, f"a Moon at an altitude of {row.value:g} is hardly to be seen"
+def _pair(group, values):
+    """Ask about places on two meridians, where nothing makes up for that."""
+    anywhere = {*further.PLACED, further.ZENITHS[1]} <= set(group) or "pair_shift" in group
+    if set(further.LONGITUDES) <= set(group) and not anywhere:
+        north, south = (values[name].to_value(u.deg) for name in further.LONGITUDES)
+        degrees = abs((north - south + 180) % 360 - 180)
+        if degrees > 1.5:
+            yield group[further.LONGITUDES[0]][0], _SAID["apart"].format(degrees=degrees)
 
 
-def _half_moon(group, middles):
-    words = "from the Sun, but a Moon that looks half is"
-    for row in group.get("half_moon_elongation", ()):
-        if abs(row.value - 90 * u.deg) > _OFF_HALF:
-            yield row, f"this Moon is {row.value:g} {words} within 15° of 90°"
-    if set(BY_ALTITUDES) <= set(middles):
-        found = sun_distance.elongation_from_altitudes(*(middles[name] for name in BY_ALTITUDES))
-        if abs(found - 90 * u.deg) > _OFF_HALF:
-            text = f"these three angles put the Moon {found.value:.0f}° {words} within 15° of 90°"
-            yield group[BY_ALTITUDES[2]][0], text
+def _solar_eclipse(group, values):
+    """Ask about covered parts that leave no shift, and about an eclipse that is nowhere total."""
+    if set(further.PARTS) <= set(group):
+        other, deeper = sorted(values[name] for name in further.PARTS)
+        row = group[further.PARTS[0]][0]
+        if deeper == other:
+            yield row, _SAID["covered_alike"]
+        elif deeper < 0.97:
+            yield row, _SAID["nowhere_total"].format(deeper=deeper)
 
 
-def _pair(group, middles):
-    words = {name: rows[0].value for name, rows in group.items() if name not in middles}
-    if MEASUREMENTS["pair"].lacks(middles) or "pair_shift" in middles:
-        return
-    values = {further.GLOBE: 1 * u.one} | middles | words
-    work_out(further.PAIR, values)
-    if "pair_shift" not in values:  # azimuths and longitudes are there
-        return
-    shift = values["pair_shift"].to_value(u.deg)
-    if not -1 <= shift <= 3:
-        yield (
-            group["pair_north_zenith_distance"][0],
-            f"these angles shift the Moon by {shift:.1f}°, but at most 2° is possible: look at the "
-            "signs of the latitudes, and whether the Moon stood between the zeniths (pair_moon)",
-        )
-
-
-def _apart(group, middles):
-    names = [f"pair_{where}_longitude" for where in ("north", "south")]
-    anywhere = {*further.PLACED, further.ZENITHS[1]} <= set(middles)
-    if set(names) <= set(middles) and not anywhere:
-        apart = ((middles[names[0]] - middles[names[1]]).to_value(u.deg) + 180) % 360 - 180
-        if abs(apart) > 1.5 and "pair_shift" not in middles:
-            text = "of longitude apart: without both azimuths that spoils the distance"
-            yield group[names[0]][0], f"the places are {abs(apart):.0f}° {text}"
-
-
-def _solar_eclipse(group, middles):
-    names = [f"solar_eclipse_{where}_part" for where in ("north", "south")]
-    if not set(names) <= set(middles):
-        return
-    deeper, other = sorted((middles[name] for name in names), reverse=True)
-    row = group[names[0]][0]
-    if deeper == other:
-        yield row, "the Sun is covered alike at both places, which leaves the Moon no shift"
-    elif deeper < 0.97:
-        yield row, f"at neither place is the eclipse total ({deeper:g} at most), as it should be"
+# In the order of the lessons.
+_CHECKS = {
+    "shadows": lambda group, values: (),
+    "earth": _earth,
+    "timing": _timing,
+    "rod": _rod,
+    "photograph": _photograph,
+    "half_moon": _half_moon,
+    "pair": _pair,
+    "solar_eclipse": _solar_eclipse,
+}
