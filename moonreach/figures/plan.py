@@ -22,7 +22,7 @@ _UP = {"facecolor": "#999999", "edgecolor": "white", "lw": 1}
 _BELOW = {"facecolor": "#eeeeee", "edgecolor": _OUTLINE, "lw": 1, "ls": "--"}
 _WIDE, _HIGH = 97, 84  # arcminutes shown on each side of the shadow's middle
 _PANEL = 4.4, 4.55  # inches
-_MARGIN = 0.62  # inches above and below the panels
+_WORDS = 1.24  # inches for those above and below the panels
 
 
 def draw(plan):
@@ -35,13 +35,10 @@ def draw(plan):
     shown = listed[:MOST]
     columns = min(3, max(1, len(shown)))
     rows = max(1, -(-len(shown) // columns))
-    height = _PANEL[1] * rows + 2 * _MARGIN
-    figure = Figure(figsize=(_PANEL[0] * max(columns, 2), height), dpi=110)
+    size = _PANEL[0] * max(columns, 2), _PANEL[1] * rows + _WORDS
+    figure = Figure(figsize=size, dpi=110)
+    figure.set_layout_engine("constrained", h_pad=0.1)
     FigureCanvasAgg(figure)
-    edge = _MARGIN / height
-    figure.subplots_adjust(
-        left=0.01, right=0.99, top=1 - 1.7 * edge, bottom=1.8 * edge, hspace=0.25, wspace=0.03
-    )
     for axes in figure.subplots(rows, columns, squeeze=False).ravel():
         axes.set_axis_off()
     for axes, number in zip(figure.axes, shown, strict=False):
@@ -49,14 +46,14 @@ def draw(plan):
     where = f"seen from {plan_words.degrees_of(place)}" if place else "for all the Earth"
     title = f"The Moon's path through the Earth's shadow, {where}\n"
     title += f"Times: {place.zone if place else 'UTC'}"
-    figure.suptitle(title, fontsize=12, y=1 - 0.25 * edge)
+    figure.suptitle(title, fontsize=12)
     notes = "South is up, west" if _from_the_south(place) else "North is up, east"
     notes += " to the left, as the sky is seen. One scale everywhere: the bar is 30′ long."
     if place:
         notes += "\nIn brackets the Moon's altitude; pale and dashed: below the horizon."
     if len(listed) > MOST:
         notes += f" The first {MOST} of {len(listed)} eclipses."
-    figure.text(0.5, 0.25 * edge, notes, ha="center", fontsize=9.5, linespacing=1.4)
+    figure.supxlabel(notes, fontsize=9.5, linespacing=1.4)
     return figure
 
 

@@ -172,6 +172,20 @@ def test_figure_is_to_scale_and_as_the_sky_is_seen(latitude):
     assert one.gamma < 0 and (moons[-1].center[1] < 0) == (latitude > 0)
 
 
+def test_every_panel_of_the_figure_has_the_same_scale():
+    drawn = figure.draw(planning.Plan(date(2028, 1, 1), date(2031, 1, 1)))
+    drawn.draw_without_rendering()
+    panels = [axes for axes in drawn.axes if axes.patches]
+    # Partial and total eclipses, whose times take one line and two.
+    assert {axes.get_title().split()[4] for axes in panels} == {"partial", "total"}
+    # Pixels of an arcminute, from matplotlib's own transform.
+    scales = [
+        abs(axes.transData.transform((1, 0)) - axes.transData.transform((0, 0)))[0]
+        for axes in panels
+    ]
+    assert len(panels) > 3 and scales == pytest.approx([scales[0]] * len(scales), rel=1e-3)
+
+
 def test_the_plan_needs_no_matplotlib_and_no_network():
     code = (
         "import socket, sys\n"
