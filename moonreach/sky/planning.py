@@ -56,7 +56,7 @@ class Plan:
 
     @cached_property
     def eclipses(self):
-        """Every lunar eclipse of the span, as `sky.LunarEclipses`."""
+        """Every lunar eclipse of the span, as `eclipses.LunarEclipses`."""
         return sky.lunar_eclipses(str(self.first), str(self._end))
 
     @cached_property
