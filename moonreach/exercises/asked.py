@@ -59,36 +59,38 @@ def exercises_of(stem: str, right: Mapping, wrong: Mapping) -> tuple[Exercise, .
     """Return a lesson's exercises, in the order of its file of words.
 
     Parameters: the lesson's stem; by the key of each exercise the function from readings to the
-    right answer; and by that key the wrong ways by name: a function, a factor by which the answer
-    is then wrong, or the unit in which it is then given as a bare number.
+    right answer; and by that key, by name, functions likewise for those wrong ways of which the
+    file has words alone. For the others it has a factor by which the answer is then wrong, or the
+    unit in which it is then given as a bare number.
     """
-    return tuple(_exercise(key, row, right[key], wrong[key]) for key, row in _read(stem).items())
+    rows = _read(stem).items()
+    return tuple(_exercise(key, row, right[key], wrong.get(key, {})) for key, row in rows)
 
 
 def _exercise(key, row, answer, wrong):
-    words = row.get("wrong", {}) or _COMMON["wrong"]
-    ways = (WrongWay(name, _worked(value, answer), *words[name]) for name, value in wrong.items())
+    ways = (
+        WrongWay(name, _changed(answer, *change) if change else wrong[name], made, think)
+        for name, (made, think, *change) in row.get("wrong", _COMMON["wrong"]).items()
+    )
     unit, asked = u.Unit(row["unit"]), (tuple(row["needs"]), tuple(row["shows"]))
     texts = key, row["question"], row["rule"]
     return Exercise(*texts, unit, *asked, row.get("within", 0.0), answer, tuple(ways))
 
 
-def _worked(value, answer):
-    if isinstance(value, u.UnitBase):
-        return lambda readings: answer(readings).to_value(value)
-    return value if callable(value) else lambda readings: value * answer(readings)
+def _changed(answer, change):
+    if isinstance(change, str):
+        return lambda readings: answer(readings).to_value(change)
+    return lambda readings: change * answer(readings)
 
 
-def of_error(of_today: Callable) -> dict[str, Callable | float]:
-    """Return the wrong ways to a result's error in per cent.
+def of_error(of_today: Callable) -> dict[str, Callable]:
+    """Return the functions of the wrong ways to a result's error in per cent.
 
     Parameters: the function from readings to the result over today's value.
     """
     return {
         "ratio for difference": lambda r: 100 * of_today(r),
-        "sign": -1,
         "percentage the wrong way round": lambda r: 100 * (1 - 1 / of_today(r)),
-        "fraction for per cent": 0.01,
     }
 
 

@@ -32,30 +32,20 @@ WRONG = {
     "north_zenith": {
         "ratio upside down": lambda r: np.arctan(1 / _slope(r)) * u.rad,
         "sine for tangent": lambda r: np.arcsin(_slope(r)) * u.rad,
-        "radians for degrees": u.rad,
         "ratio for angle": lambda r: [_slope(r), np.degrees(_slope(r))],
     },
     "arc": {
         "sum for difference": _other_arc,
         "one place alone": lambda r: u.Quantity([r["north_zenith"], r["south_zenith"]]),
         "shadows subtracted": lambda r: np.arctan(abs(_slope(r) - _slope(r, "south"))) * u.rad,
-        "radians for degrees": u.rad,
     },
     "circle_parts": {
-        "half a circle": 0.5,
         "ratio upside down": lambda r: r["arc"] / (360 * u.deg),
         "degrees for radians": lambda r: 2 * np.pi / r["arc"].to_value(u.deg),
     },
     "circumference": {
         "divided instead of multiplied": lambda r: r["baseline"] * (r["arc"] / (360 * u.deg)),
-        "half a circle": 0.5,
-        "diameter for circumference": 1 / np.pi,
         "degrees for radians": lambda r: r["baseline"] * (360 / r["arc"].to_value(u.rad)),
-    },
-    "earth_diameter": {
-        "radius for diameter": 0.5,
-        "circumference for diameter": np.pi,
-        "half the circumference": np.pi / 2,
     },
     "earth_error": of_error(_of_today),
 }

@@ -49,7 +49,6 @@ RIGHT = {
 WRONG = {
     "partial_phase": {
         "minutes as decimal hours": lambda r: _decimals(r["entry_time"]),
-        "sum for mean": 2,
         "over midnight": _over_midnight("entry_time"),
         "total phase for partial phase": lambda r: r["totality"],
     },
@@ -66,14 +65,10 @@ WRONG = {
         "both partial phases": lambda r: 1 + r["totality"] / (2 * r["entry_time"]),
     },
     "own_diameter_time": {
-        "radius for diameter": 0.5,
-        "arcminutes for degrees": 60,
         "ratio upside down": lambda r: (r["rate"] / (2 * r["semidiameter"])).to_value(1 / u.h),
-        "hours for minutes": u.h,
     },
     "ratio_off_centre": {
         "through-middle formula": lambda r: eclipse_timing.ratio_through_middle(*_phases(r)),
-        "radius for diameter": 4,
         "forgot the square": lambda r: _off_centre(r) * _own_time(r).to_value(u.min),
         "partial phase for whole duration": lambda r: [
             _chords(r, r["entry_time"]),

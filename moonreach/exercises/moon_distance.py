@@ -44,15 +44,12 @@ RIGHT = {
 }
 WRONG = {
     "moon_diameters": {
-        "half for full angle": 2,
-        "radius for diameter": 0.5,
         "minutes as decimals": lambda r: 0.5 / np.sin(r["angle"].value / 200 * u.deg),
         "degrees for radians": lambda r: [1 / _degrees(r), 0.5 / np.sin(_degrees(r) / 2)],
     },
     "earth_diameters": {
         "shadow not narrowed": lambda r: _moons(r) / r["ratio"],
         "multiplied instead of divided": lambda r: _moons(r) * r["earth_in_moons"],
-        "radius for diameter": 2,
         "ratio upside down": lambda r: r["earth_in_moons"] / _moons(r),
     },
     "to_the_centre": {
@@ -62,15 +59,12 @@ WRONG = {
         "forgot the altitude": lambda r: 0.5,
     },
     "moon_distance": {
-        "radius for diameter": 0.5,
         "divided instead of multiplied": lambda r: r["earth"] / _from_centre(r),
-        "circumference for diameter": np.pi,
         "shadow not narrowed": lambda r: _moons(r) / r["ratio"] * r["earth"],
         "Moons for Earths": lambda r: _moons(r) * r["earth"],
     },
     "distance_error": of_error(_of_today),
     "moonlight": {
-        "there and back": 2,
         "ratio upside down": lambda r: (constants.c / _distance(r)).to_value(1 / u.s),
         "multiplied instead of divided": lambda r: (_distance(r) * constants.c).to_value(_KM2_S),
     },

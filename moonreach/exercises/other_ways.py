@@ -61,12 +61,9 @@ RIGHT = {
 WRONG = {
     "eclipse_shift": {
         "covered for uncovered": lambda r: (1 - _uncovered(r)) * r["sun_angle"],
-        "radius for diameter": 0.5,
-        "degrees for arcminutes": u.deg,
         "whole Sun": lambda r: r["sun_angle"],
     },
     "eclipse_distance": {
-        "radii for diameters": 2,
         "chord seen straight on": lambda r: _straight_on(r, u.rad),
         "degrees for radians": lambda r: _straight_on(r, u.deg),
         "covered for uncovered": lambda r: _eclipse_distance(r) / (1 / _uncovered(r) - 1),
@@ -75,24 +72,18 @@ WRONG = {
         "forgot the latitudes": lambda r: _zeniths(r)[0] - _zeniths(r)[1],
         "difference for sum": lambda r: abs(abs(_zeniths(r)[0]) - abs(_zeniths(r)[1])),
         "a latitude's sign": lambda r: _shift(r) - 2 * r["pair_south_latitude"],
-        "arcminutes for degrees": u.arcmin,
     },
     "pair_base": {
         "along the ground": lambda r: _latitudes(r).to_value(u.rad),
-        "diameters for radii": 0.5,
         "whole angle for half": lambda r: [np.sin(_latitudes(r)), 2 * np.sin(_latitudes(r))],
         "degrees for radians": lambda r: 2 * np.sin(_latitudes(r).to_value(u.deg) / 2),
     },
     "pair_distance": {
-        "radii for diameters": 2,
         "degrees for radians": lambda r: _base(r) / 2 / r["pair_shift"].to_value(u.deg),
-        "base line halved twice": 0.5,
         "along the ground": lambda r: (_latitudes(r) / r["pair_shift"]).to_value(u.one) / 2,
     },
     "parallax": {
-        "diameter for radius": 2,
         "shift for parallax": lambda r: r["pair_shift"],
-        "degrees for arcminutes": u.deg,
         "radians for degrees": lambda r: _parallax(r).to_value(u.rad) * 60,
     },
 }

@@ -25,14 +25,11 @@ WRONG = {
     "moon_percent": {
         "shadow not narrowed": lambda r: 100 / r["ratio"],
         "percentage the wrong way round": lambda r: 100 * r["earth_in_moons"],
-        "fraction for per cent": 0.01,
         "area or volume for width": lambda r: 100 / r["earth_in_moons"] ** np.array([2, 3]),
     },
     "moon_diameter": {
-        "radius for diameter": 0.5,
         "multiplied instead of divided": lambda r: r["earth"] * r["earth_in_moons"],
         "shadow not narrowed": lambda r: r["earth"] / r["ratio"],
-        "circumference for diameter": np.pi,
     },
     "wide_sun": {
         "equal discs": lambda r: r["earth_in_moons"],

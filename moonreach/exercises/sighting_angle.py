@@ -52,9 +52,6 @@ RIGHT = {
 }
 WRONG = {
     "point_eye": {
-        "half for full angle": 0.5,
-        "diameter for radius": 2,
-        "degrees for arcminutes": u.deg,
         "radians for degrees": lambda r: _vanish(r).to_value(u.rad) * np.array([1, 60]),
         "wrong end of the rod": _wrong_end,
     },
@@ -62,27 +59,18 @@ WRONG = {
         "forgot the hole": _vanish,
         "hole added": lambda r: _reading(r, "vanish_distance", "rim", r["hole_diameter"]),
         "half the hole": lambda r: _vanish(r, r["hole_diameter"] / 2),
-        "half for full angle": 0.5,
     },
     "bracket_angle": {
-        "half for full angle": 0.5,
         "vanish distance alone": _vanish,
         "rim distance alone": lambda r: _reading(r, "rim_distance", "rim"),
-        "sum for mean": 2,
         "difference for sum": lambda r: 2 * np.arctan(r["disc_diameter"] / _apart(r)),
     },
     "hole_back": {
-        "mean for sum": 2,
-        "radius for diameter": 0.5,
         "ratio upside down": lambda r: r["disc_diameter"] ** 2 / _hole(r),
-        "readings swapped": -1,
     },
     "far_moon": {
         "forgot the hole": lambda r: sighting_angle.expected_reading(r["disc_diameter"], _FARTHEST),
         "hole added": lambda r: _far_moon(r, "rim"),
-        "half for full angle": 0.5,
-        "diameter for radius": 2,
-        "degrees for radians": np.pi / 180,
     },
 }
 EXERCISES = exercises_of("sighting_angle", RIGHT, WRONG)

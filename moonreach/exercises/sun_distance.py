@@ -72,24 +72,19 @@ WRONG = {
     "half_moon_lead": {
         "a day for a month": lambda r: _lead(r, 1 * u.day).to(u.h),
         "month among the stars": lambda r: _lead(r, _SIDEREAL_MONTH).to(u.h),
-        "half a circle": 2,
-        "days for hours": u.day,
     },
     "sun_in_earths": {
         "in Moons": _least,
         "shadow not narrowed": lambda r: _least(r) / r["cone_ratio"],
         "multiplied instead of divided": lambda r: _least(r) * (r["cone_ratio"] + 1),
-        "radius for diameter": 0.5,
     },
     "near_sun_cone": {
         "what is left": lambda r: 100 - _cone_cost(r),
-        "fraction for per cent": 0.01,
         "multiplied instead of divided": lambda r: 100 * (1 + 1 / _least(r)),
     },
     "one_arcminute": {
         "a degree for an arcminute": lambda r: _growth(r["least_elongation"], 1 * u.deg),
         "a hundredth for an arcminute": lambda r: _growth(r["least_elongation"], 0.01 * u.deg),
-        "fraction for per cent": 0.01,
     },
 }
 EXERCISES = exercises_of("sun_distance", RIGHT, WRONG)

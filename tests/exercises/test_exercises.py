@@ -1,5 +1,7 @@
 """The exercises: right answers from the lesson functions, slips called by their names."""
 
+import importlib
+import tomllib
 from fractions import Fraction
 from pathlib import Path
 
@@ -68,6 +70,25 @@ def test_each_lesson_has_at_least_five_exercises_with_at_least_three_slips(lesso
         assert exercise.question.rstrip(")").endswith(("?", ".")) and exercise.rule
         for slip in exercise.wrong_ways:
             assert slip.made and slip.think and not slip.made.endswith(".")
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_each_lesson_has_words_for_what_its_code_knows_and_no_more(lesson):
+    module = importlib.import_module(f"moonreach.exercises.{lesson}")
+    path = Path(exercises.__file__).with_name(f"{lesson}.toml")
+    words = tomllib.loads(path.read_text(encoding="utf-8"))
+    assert list(words) == list(module.RIGHT) and set(module.WRONG) <= set(words)
+    for key, row in words.items():
+        formulas = set(module.WRONG.get(key, ()))
+        if "wrong" in row:  # the others are those that all results' errors share
+            assert formulas == {name for name, texts in row["wrong"].items() if len(texts) == 2}
+
+
+def test_nothing_that_is_said_speaks_of_slips(readings):
+    for exercise in EXERCISES.values():
+        said = [exercise.question, exercise.rule, judge(exercise, readings, 123456.7).text]
+        said += [text for way in exercise.wrong_ways for text in (way.name, way.made, way.think)]
+        assert "slip" not in " ".join(said).lower()
 
 
 def test_keys_are_unique_over_all_lessons():
