@@ -18,8 +18,8 @@ from moonreach.figures.overlay import png_of
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
 from moonreach.notebook.overlay import Overlay, photograph
-from moonreach.notebook.said import Said
 from moonreach.notebook.shipped import night_of
+from moonreach.notebook.told import Said
 from moonreach.photo.clicks import TRIES, Clicks, together
 from moonreach.photo.measure import begin
 from moonreach.photo.penumbra import edge_points

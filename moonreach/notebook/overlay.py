@@ -18,8 +18,8 @@ from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.kept_clicks import KeptClicks, write_radii
-from moonreach.notebook.said import Said
 from moonreach.notebook.shipped import PICTURE, night_of, picture
+from moonreach.notebook.told import Said
 from moonreach.photo import Circle
 from moonreach.photo.clicks import CAREFUL, CIRCLES, TRIES, Clicks
 from moonreach.photo.measure import begin

@@ -4,6 +4,7 @@ The group and its hands are invented and always the same; under a real night the
 night's own. Nothing depends on today's date.
 """
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from moonreach.exercises import Readings
 from moonreach.practice import invented as practice
 from moonreach.practice.further import further_rows
 from moonreach.sheet import tables, writing
+from moonreach.sheet.origin import Origin
 
 USUAL = ""  # the night that no calendar knows
 # How near to the middle of the shadow the Moon passed, by its path offset in shadow radii. Up to
@@ -49,8 +51,8 @@ def practice_rows(night=USUAL):
 
 def practice_readings(rows=()):
     """Return the `Readings` of the invented practice group, or of a group's rows."""
-    groups = tables.of_rows(rows or practice_rows()).groups()
-    return Readings(*next(iter(groups.items())), invented=True)
+    (name, read), *_ = tables.of_rows(rows or practice_rows()).groups().items()
+    return Readings(name, [replace(row, origin=Origin.PRACTICE) for row in read], invented=True)
 
 
 @cache

@@ -17,9 +17,10 @@ from moonreach.exercises.checking import in_unit
 from moonreach.lessons.refuse import Impossible
 from moonreach.notebook import practice_night
 from moonreach.notebook.desk import Desk, Said
-from moonreach.notebook.syllabus import MEASURED, NEEDS, RESULTS
+from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.practice import invented
 from moonreach.reduction import summary
+from moonreach.reduction.results import MEASUREMENTS, RESULTS
 from moonreach.reduction.words import rounded
 from moonreach.sheet import tables
 from moonreach.sheet.quantities import QUANTITIES
@@ -49,14 +50,17 @@ def right(key, readings):
 
 
 def test_all_lessons_are_laid_out():
-    assert set(MEASURED) == set(NEEDS) == set(RESULTS) == set(exercises.LESSONS)
-    for must, more in MEASURED.values():
-        assert set(must + more) <= set(QUANTITIES)
-    named = {name for must, more in MEASURED.values() for name in must + more}
+    assert list(SYLLABUS) == list(exercises.LESSONS)
+    named = {name for lesson in SYLLABUS.values() for name in lesson.measured + lesson.optional}
+    assert named <= set(QUANTITIES)
     assert {name for name, term in QUANTITIES.items() if term.kind != "picture"} - named == set()
+    for lesson in SYLLABUS.values():
+        assert set(lesson.needs) <= set(MEASUREMENTS)
+        for name, (_, key) in lesson.results.items():
+            assert name in RESULTS and (not key or key in exercises.EXERCISES)
 
 
-@pytest.mark.parametrize("lesson", MEASURED)
+@pytest.mark.parametrize("lesson", SYLLABUS)
 def test_without_a_group_every_cell_goes_on_with_the_practice_group(lesson, folder):
     desk = Desk(lesson)
     assert repr(desk).startswith("No group is chosen yet, so the readings are those of Heron")
@@ -71,7 +75,7 @@ def test_without_a_group_every_cell_goes_on_with_the_practice_group(lesson, fold
 
 
 def test_cells_say_the_same_in_another_session():
-    for lesson in MEASURED:
+    for lesson in SYLLABUS:
         one, two = Desk(lesson), Desk(lesson)
         assert one.result() == two.result()
         for exercise in exercises.LESSONS[lesson]:
@@ -79,7 +83,7 @@ def test_cells_say_the_same_in_another_session():
 
 
 def test_no_right_answer_is_printed_before_two_honest_attempts():
-    for lesson in MEASURED:
+    for lesson in SYLLABUS:
         desk = Desk(lesson)
         answers = {e.key: f"{right(e.key, desk.practice):.4g}" for e in exercises.LESSONS[lesson]}
         for key, answer in answers.items():
@@ -103,7 +107,7 @@ def test_no_right_answer_is_printed_before_two_honest_attempts():
 
 def test_the_group_is_remembered_for_the_next_notebook_and_day():
     fill("Night Owls", practice_rows())
-    for lesson in MEASURED:
+    for lesson in SYLLABUS:
         desk = Desk(lesson)
         assert desk.group == "Night Owls" and "Heron" not in desk.ask(
             exercises.LESSONS[lesson][0].key
@@ -266,7 +270,7 @@ def test_lengths_without_end_are_met_without_a_warning():
     change = {"north_south_distance": ["20000", "km"], "south_shadow_length": ["0", "mm"]}
     rows = [row for row in practice_rows() if row[1] not in change]
     fill("Owls", rows + [["", name, *cells, "", ""] for name, cells in change.items()])
-    for lesson in MEASURED:
+    for lesson in SYLLABUS:
         assert "The biggest uncertainty comes from" in Desk(lesson).result()
 
 
@@ -307,4 +311,4 @@ def test_a_notebook_runs_in_an_empty_folder_without_a_browser(folder, monkeypatc
     assert texts[0].startswith("No group is chosen yet")
     assert "north gnomon height: 96.3 cm" in texts[1]
     assert "Not answered yet" in texts[2]
-    assert "Earth's diameter in km: known to ±" in texts[3]
+    assert "Earth's diameter (practice) in km: known to ±" in texts[3]

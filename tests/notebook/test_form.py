@@ -5,7 +5,7 @@ import pytest
 
 from moonreach.notebook import practice_night
 from moonreach.notebook.desk import Desk
-from moonreach.notebook.syllabus import MEASURED
+from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.sheet import tables
 from moonreach.sheet.reading import row_of
 
@@ -54,12 +54,12 @@ def walk(widget):
         yield from walk(child)
 
 
-@pytest.mark.parametrize("lesson", MEASURED)
+@pytest.mark.parametrize("lesson", SYLLABUS)
 def test_every_quantity_of_a_lesson_can_be_filled_in(lesson):
     typist = Typist(lesson, "Owls")
     narrow = {"half_moon_elongation": "88", "pair_shift": "1.2", "sun_angle": "0.53"}
     narrow |= {f"solar_eclipse_{where}_part": "0.8" for where in ("north", "south")}
-    for name in (*MEASURED[lesson][0], *MEASURED[lesson][1]):
+    for name in (*SYLLABUS[lesson].measured, *SYLLABUS[lesson].optional):
         line = typist.line(name)
         if isinstance(line.children[0], widgets.Dropdown):
             line.children[0].value = line.children[0].options[1][1]

@@ -11,7 +11,7 @@ from moonreach import exercises
 from moonreach.exercises.checking import in_unit
 from moonreach.notebook.desk import Desk
 from moonreach.notebook.practice_night import USUAL, nights, practice_rows
-from moonreach.notebook.syllabus import MEASURED
+from moonreach.notebook.syllabus import SYLLABUS
 
 
 @pytest.fixture(autouse=True)
@@ -131,7 +131,7 @@ def test_a_groups_own_readings_stay_its_own():
 def test_every_lesson_can_be_worked_under_every_night(night):
     rows = practice_rows(night)
     assert rows == practice_rows(night)
-    for lesson in MEASURED:
+    for lesson in SYLLABUS:
         desk = Desk(lesson, practice=rows)
         assert "The biggest uncertainty comes from" in desk.result() or lesson == "eclipse_timing"
         for exercise in exercises.LESSONS[lesson]:

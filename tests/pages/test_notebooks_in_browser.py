@@ -18,7 +18,7 @@ from lesson_notebooks import PATHS, STUB, answers, fresh_desk, lesson_of, read
 from moonreach.exercises import judge
 from moonreach.notebook.half_moon import MADE_BY
 from moonreach.notebook.practice_night import nights
-from moonreach.notebook.syllabus import MEASURED
+from moonreach.notebook.syllabus import SYLLABUS
 
 pytestmark = pytest.mark.browser
 
@@ -140,7 +140,7 @@ def choose_a_night(page, folder):
 
 
 def fill_the_form(page, path, folder):
-    quantity = MEASURED[lesson_of(path)][0][0]
+    quantity = SYLLABUS[lesson_of(path)].measured[0]
     group = page.get_by_placeholder("your group's name")
     group.scroll_into_view_if_needed()
     group.fill("Night Owls")

@@ -1,0 +1,87 @@
+"""An exercise at a desk: its question, what there is to say of an answer, the right answer."""
+
+from functools import wraps
+
+from moonreach import exercises
+from moonreach.exercises import judge
+from moonreach.exercises.asked import givens
+from moonreach.exercises.attempts import HONEST
+from moonreach.exercises.checking import in_unit, shown
+from moonreach.lessons.refuse import Impossible, sentence
+from moonreach.notebook.told import Said
+
+
+def in_sentences(lines_of):
+    """Let a method of a `Desk` that returns lines return them as text.
+
+    What cannot be is a line too, and so is a note on the file of attempts.
+    """
+
+    @wraps(lines_of)
+    def text(desk, *arguments):
+        try:
+            lines = lines_of(desk, *arguments)
+        except Impossible as error:
+            lines = [sentence(error)]
+        notes, desk.answers.notes = desk.answers.notes, []
+        return Said("\n".join(line for line in [*lines, *notes] if line))
+
+    return text
+
+
+class Asked:
+    """One exercise, asked of the readings that a `Desk` has for it.
+
+    Every method returns lines, and raises `Impossible` where the readings give no answer.
+    """
+
+    def __init__(self, desk, key):
+        """Take the exercise of a key, or raise `Impossible`."""
+        self._desk, self.exercise = desk, exercises.find(key)
+        self.readings, self.whose = desk.readings_and_whose(self.exercise.needs)
+
+    def question(self) -> list[str]:
+        """Return the question, whose the readings are, and the readings themselves."""
+        stands_on = "; ".join(givens(self.exercise, self.readings, exercises.LESSONS, self._told))
+        given = (
+            f"From the practice group: {stands_on}." if self._invented else f"From: {stands_on}."
+        )
+        caution = self.readings.caution if "ratio" in self.exercise.shows else ""
+        return [self.exercise.question, self.whose, given, caution]
+
+    def verdict(self, answer) -> list[str]:
+        """Return what there is to say of an answer, and keep it; without one, the question."""
+        verdict = judge(self.exercise, self.readings, answer)
+        if verdict.state == "unanswered":
+            return [*self.question(), verdict.text]
+        whose = self.whose if self._desk.sheet else ""  # else the question has said it
+        if verdict.value is None:
+            return [whose, verdict.text]
+        key, answers = self.exercise.key, self._desk.answers
+        answers.add(key, verdict, answer)
+        more = verdict.state != "right" and answers.settled(key)
+        told = f"If you want to see the right answer now: desk.show({key!r})."
+        return [whose, verdict.text, told if more else ""]
+
+    def right_answer(self) -> list[str]:
+        """Return the right answer and the way to it, or how many attempts are still to be made."""
+        key, answers = self.exercise.key, self._desk.answers
+        if not answers.settled(key):
+            tried = len(answers.attempts(key))
+            return [
+                f"The right answer is shown after {HONEST} different attempts; so far there "
+                f"{'is' if tried == 1 else 'are'} {tried}."
+            ]
+        exercise = self.exercise
+        right = shown(in_unit(exercise.answer(self.readings), exercise.unit), exercise.unit)
+        whose = "The practice group's: " if self._invented else ""
+        return [exercise.question, self.whose, f"{whose}{right}: {exercise.rule}."]
+
+    @property
+    def _invented(self):
+        return self.readings.invented
+
+    def _told(self, key):
+        """Whether an earlier answer is told: it need not be found, or is of other readings."""
+        asked = self._desk.readings(*exercises.find(key).needs)
+        return self._desk.answers.settled(key) or asked.invented != self._invented

@@ -1,0 +1,81 @@
+"""What a cell tells: text shown as it is, and a lesson's results, each with whose it is."""
+
+import html
+from collections.abc import Callable
+
+import numpy as np
+
+from moonreach.exercises import Readings
+from moonreach.lessons.refuse import sentence
+from moonreach.notebook.syllabus import Lesson
+from moonreach.reduction.results import RESULTS
+from moonreach.reduction.words import input_label, rounded, spaced, whose
+from moonreach.sheet.group_sheet import GroupSheet
+from moonreach.sheet.quantities import label_of
+
+
+class Said(str):
+    """Text that a cell shows as it is: lines on paper, paragraphs in a browser."""
+
+    def __repr__(self):
+        return str(self)
+
+    def _repr_html_(self):
+        lines = "<br>".join(html.escape(line) for line in self.splitlines())
+        return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
+
+
+def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bool]) -> list[str]:
+    """Return a lesson's results with their 95 % intervals, and what they hang on.
+
+    Parameters: the lesson, the readings, and whether the answer to an exercise may be told: before
+    that, of the result it leads to only the uncertainty is.
+    """
+    result = readings.result
+    lines = [readings.caution] if "ratio" in lesson.needs else []
+    shares = {}
+    for name, (words, key) in lesson.results.items():
+        if outcome := result.outcome(name):
+            label = f"{words} {whose(name, outcome.origin)}".strip()
+            lines.append(_line(label, outcome, RESULTS[name].unit, "" if settled(key) else key))
+            shares = outcome.shares
+    if not shares:
+        return lines + [sentence(problem) for problem in result.problems]
+    first = [item for item in shares.items() if item[1] >= 0.005][:3]
+    named = ", ".join(f"{input_label(name)} ({share * 100:.0f} %)" for name, share in first)
+    return [*lines, f"The biggest uncertainty comes from {named}."]
+
+
+def true_distance(own: Readings | None, practice: Readings, sheet: GroupSheet | None) -> str:
+    """Return in words how far the Moon was, on the night that the readings name.
+
+    Parameters: the group's own readings, or None where its sheet cannot be read; the practice
+    group's; the group's sheet, or None while no group is chosen. Only then the practice group's
+    night is meant: no group is held against a night that it did not see.
+    """
+    readings, night = (own, "Your night") if sheet else (practice, "The practice group's night")
+    if readings and (truth := readings.result.truth):
+        km = spaced(truth.distance.to_value("km"))
+        return f"{night}: {km} km, {truth.distance_earth_diameters:.2f} Earth diameters."
+    if not sheet:
+        return f"{night} is invented, so there is only the mean distance to compare with."
+    if not readings:
+        return f"The sheet of {sheet.group} cannot be read, so the distance that night is unknown."
+    missing = f"{label_of('eclipse_date')} (lesson 2) or {label_of('observed_at')} (lesson 4)"
+    return (
+        f"The sheet of {sheet.group} names no night that the sky is known for, so the true "
+        f"distance is not told: it needs the {missing}. Until then compare with the mean distance."
+    )
+
+
+def _line(label, outcome, unit, key):
+    """Return one result in words; only how well it is known while a key is still to be answered."""
+    value, low, high = rounded(outcome.value, outcome.low, outcome.high)
+    if not key:
+        if not np.isfinite(outcome.high):
+            return f"{label}: at least {low}{unit} (95 %), without an upper end"
+        return f"{label}: {value}{unit}, 95 % from {low} to {high}{unit}"
+    part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
+    known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
+    place = f" in{unit}" if unit.startswith(" ") else ""
+    return f"{label}{place}: {known} (95 %); its value follows after {key!r}"
