@@ -116,6 +116,6 @@ def givens(exercise: Exercise, readings, lessons: Mapping, settled: Callable) ->
             else:
                 value = in_unit(step.answer(readings), step.unit)
                 texts.append(f"{words} {shown(value, step.unit)}")
-        elif name in readings:
+        elif name in readings.given:
             texts.append(f"{name.replace('_', ' ')} {readings.text(name)}")
     return texts

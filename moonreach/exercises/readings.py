@@ -1,14 +1,12 @@
 """One group's readings as the exercises take them."""
 
-from functools import cached_property
-
 from astropy import units as u
 
 from moonreach.exercises.checking import shown
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.further import USUAL_RATIO
 from moonreach.reduction.group import GroupResult, reduce_group
-from moonreach.reduction.inputs import inputs_of, stand_in
+from moonreach.reduction.inputs import inputs_of
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading
 
@@ -18,40 +16,36 @@ _CAUTION = (
 )
 
 
-class Readings:
-    """The best value of each quantity of one group, and what follows from them, by name."""
+class Readings(GroupResult):
+    """A group's results that show themselves as lines, one for each quantity it gave."""
 
     def __init__(self, group: str, rows: list[Reading], invented: bool = False):
-        """Take a group's name, its readings, and whether they are invented."""
-        self.group, self.rows, self.invented = group, rows, invented
-
-    @cached_property
-    def result(self) -> GroupResult:
-        """The group's reduced results, with their intervals."""
-        return reduce_group(self.group, self.rows)
-
-    @cached_property
-    def problems(self) -> list[str]:
-        """What is wrong with the readings themselves, one sentence each."""
-        problems = []
-        inputs_of(self.rows, problems)
-        return problems
+        """Reduce a group's readings; `invented` is whether they are the practice group's."""
+        self.__dict__ |= vars(reduce_group(group, rows))
+        self.invented = invented
 
     def __getitem__(self, name):
         if name == "least_elongation":
             return self._least_elongation()
         if name == "cone_ratio":  # for the Sun's size: the group's own, or that of a century
-            return self["ratio"] if "ratio" in self.result else stand_in(USUAL_RATIO).value
-        return self.result[name]
-
-    def __contains__(self, quantity):
-        """Whether the group has read a quantity, or stated it."""
-        return quantity in self.result and any(row.quantity == quantity for row in self.rows)
+            name = "ratio" if "ratio" in self else USUAL_RATIO
+        return super().__getitem__(name)
 
     def __repr__(self):
         whose = f"{self.group}{', an invented practice group' * self.invented}"
-        names = dict.fromkeys(row.quantity for row in self.rows if row.quantity in self)
-        return "\n".join([whose, *(f"  {label_of(name)}: {self.text(name)}" for name in names)])
+        return "\n".join([whose, *(f"  {label_of(n)}: {self.text(n)}" for n in self.given)])
+
+    @property
+    def given(self) -> list[str]:
+        """The quantities that the group read or stated, and that can be used."""
+        return list(dict.fromkeys(row.quantity for row in self.rows if row.quantity in self))
+
+    @property
+    def unusable(self) -> list[str]:
+        """What is wrong with the readings themselves, one sentence each."""
+        problems = []
+        inputs_of(self.rows, problems)
+        return problems
 
     def text(self, quantity: str) -> str:
         """Return one quantity as text: its mean, its clock time or its word."""
@@ -65,21 +59,17 @@ class Readings:
         seconds = round(start.seconds + value.to_value(u.s)) % 86_400
         return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
 
-    def lacks(self, *needs: str) -> list[str]:
-        """Return in words what is missing of what an exercise needs."""
-        return self.result.lacks(*needs)
-
     @property
     def caution(self) -> str:
         """A sentence on a ratio that stands on an unknown path, or nothing."""
-        known = self.result.method != "central" or ("path" in self and self["path"] == "central")
+        known = self.method != "central" or self.values.get("path") == "central"
         return "" if known else _CAUTION
 
     def _least_elongation(self):
         """Return the lower end of the 95 % interval of the half Moon's elongation."""
-        outcome = self.result.outcome("elongation")
+        outcome = self.outcome("elongation")
         if outcome is None:
-            raise Impossible("; ".join(self.result.problems))
+            raise Impossible("; ".join(self.problems))
         if outcome.low >= 90:
             raise Impossible(
                 f"this elongation's interval, from {outcome.low:.1f} deg on, lies wholly at 90 deg "

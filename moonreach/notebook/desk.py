@@ -127,7 +127,7 @@ class Desk:
         from moonreach.figures.all_ways import AllWays
 
         own, _ = self._own()
-        return AllWays(*(one.result for one in (own, self.practice) if one))
+        return AllWays(*filter(None, (own, self.practice)))
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.
@@ -146,7 +146,7 @@ class Desk:
             lacks = own.lacks(*(needs or SYLLABUS[self.lesson].needs))
             if not lacks:
                 return own, ""
-            why = "".join(f" ({problem})" for problem in own.problems)
+            why = "".join(f" ({problem})" for problem in own.unusable)
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         return self.practice, f"{lack} until then the readings are those of {self.night}."
 
@@ -154,7 +154,7 @@ class Desk:
         """Return one quantity of this lesson's readings; print whose it is when it is invented."""
         for needs in ((), (quantity,)):
             readings, whose = self.readings_and_whose(needs)
-            if quantity in readings:
+            if quantity in readings.given:
                 if readings.invented:
                     print(whose)
                 return readings[quantity]

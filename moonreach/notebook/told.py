@@ -31,16 +31,15 @@ def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bo
     Parameters: the lesson, the readings, and whether the answer to an exercise may be told: before
     that, of the result it leads to only the uncertainty is.
     """
-    result = readings.result
     lines = [readings.caution] if "ratio" in lesson.needs else []
     shares = {}
     for name, (words, key) in lesson.results.items():
-        if outcome := result.outcome(name):
+        if outcome := readings.outcome(name):
             label = f"{words} {whose(name, outcome.origin)}".strip()
             lines.append(_line(label, outcome, RESULTS[name].unit, "" if settled(key) else key))
             shares = outcome.shares
     if not shares:
-        return lines + [sentence(problem) for problem in result.problems]
+        return lines + [sentence(problem) for problem in readings.problems]
     first = [item for item in shares.items() if item[1] >= 0.005][:3]
     named = ", ".join(f"{input_label(name)} ({share * 100:.0f} %)" for name, share in first)
     return [*lines, f"The biggest uncertainty comes from {named}."]
@@ -54,7 +53,7 @@ def true_distance(own: Readings | None, practice: Readings, sheet: GroupSheet | 
     night is meant: no group is held against a night that it did not see.
     """
     readings, night = (own, "Your night") if sheet else (practice, "The practice group's night")
-    if readings and (truth := readings.result.truth):
+    if readings and (truth := readings.truth):
         km = spaced(truth.distance.to_value("km"))
         return f"{night}: {km} km, {truth.distance_earth_diameters:.2f} Earth diameters."
     if not sheet:

@@ -99,6 +99,16 @@ def test_foreign_keys_and_slips(work):
     assert ("heron", "earth_size", "arc", 1, "no", "another mistake") in rows
 
 
+def test_mistakes_that_earlier_files_call_otherwise_are_known(tmp_path):
+    path = tmp_path / "answers.json"
+    attempt = {"answer": "1", "value": 1, "state": "slip", "slip": "2.5 for 3.5"}
+    path.write_text(json.dumps({"moon_diameter": [attempt]}), encoding="utf-8")
+    met = {mark.exercise: mark.mistakes for mark in marks.marks_of(path)[0]}
+    assert met["moon_diameter"] == ("shadow not narrowed",)
+    ways = {way.name for exercise in EXERCISES.values() for way in exercise.wrong_ways}
+    assert set(marks.RENAMED.values()) <= ways and not set(marks.RENAMED) & ways
+
+
 def test_a_folder_that_no_group_can_have(work):
     evil = work / "=1+1"
     (work / "heron").rename(evil)

@@ -81,7 +81,7 @@ def test_the_night_is_remembered_and_its_truth_is_known():
     desk = Desk("moon_distance")
     assert desk.night.date == "2018-07-27" and desk.sky_menu().choice.value == "2018-07-27"
     # Parallax 3239.7" at greatest eclipse (JPL DE421): 6378.137 km over its sine, 406 100 km.
-    truth = desk.readings().result.truth
+    truth = desk.readings().truth
     assert truth.distance.to_value(u.km) == pytest.approx(406_100, abs=100)
     assert Desk("earth_size", practice=practice_rows()).night.date == USUAL
 
