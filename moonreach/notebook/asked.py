@@ -74,8 +74,10 @@ class Asked:
             ]
         exercise = self.exercise
         right = shown(in_unit(exercise.answer(self.readings), exercise.unit), exercise.unit)
-        whose = "The practice group's: " if self._invented else ""
-        return [exercise.question, self.whose, f"{whose}{right}: {exercise.rule}."]
+        lines = [f"{right}: {exercise.rule}."]
+        if self._invented:  # a rule may say "yours": no invented number stands in that line
+            lines = [f"The practice group's: {right}.", f"The way: {exercise.rule}."]
+        return [exercise.question, self.whose, *lines]
 
     @property
     def _invented(self):

@@ -42,7 +42,8 @@ def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bo
         return lines + [sentence(problem) for problem in readings.problems]
     first = [item for item in shares.items() if item[1] >= 0.005][:3]
     named = ", ".join(f"{input_label(name)} ({share * 100:.0f} %)" for name, share in first)
-    return [*lines, f"The biggest uncertainty comes from {named}."]
+    within = ", in the practice readings" if readings.invented else ""
+    return [*lines, f"The biggest uncertainty comes from {named}{within}."]
 
 
 def true_distance(own: Readings | None, practice: Readings, sheet: GroupSheet | None) -> str:
