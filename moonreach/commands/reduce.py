@@ -4,20 +4,25 @@ import json
 from pathlib import Path
 
 from moonreach.commands import csv_of
-from moonreach.reduction import summary
+from moonreach.exercises.mistakes import Finder
+from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
 
 
 def run(arguments):
-    """Reduce the sheets; return 0, or 1 when rows or groups had problems."""
-    reduced = summary.ClassSummary(tables.read(*arguments.sheet))
-    encoded = json.dumps(summary.as_object(reduced), indent=1, ensure_ascii=False)
+    """Reduce the sheets; return 0, or 1 for problems and likely mistakes."""
+    sheet = tables.read(*arguments.sheet)
+    reduced = summary.ClassSummary(sheet)
+    finder = Finder(reduced, sheet.groups())
+    likely = {group.group: finder.likely(group.group) for group in reduced.groups}
+    mistakes = {name: one.told for name, one in likely.items() if one}
+    encoded = json.dumps(summary.as_object(reduced, mistakes), indent=1, ensure_ascii=False)
     if arguments.out:
         folder = Path(arguments.out)
         folder.mkdir(parents=True, exist_ok=True)
         writing.replace(folder / "results.csv", csv_of(summary.as_rows(reduced)))
         writing.replace(folder / "results.json", encoded + "\n")
-    print(encoded if arguments.json else summary.as_text(reduced))
+    print(encoded if arguments.json else printed.as_text(reduced, mistakes))
     if not any(group.anything for group in reduced.groups):
         return 2
-    return 1 if reduced.problems else 0
+    return 1 if reduced.problems or mistakes else 0

@@ -18,7 +18,8 @@ from astropy import units as u
 from moonreach.lessons import sun_distance
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction import chain, further
-from moonreach.reduction.group import best_values
+from moonreach.reduction.group import worked_out
+from moonreach.reduction.inputs import limits_of
 from moonreach.reduction.steps import work_out
 from moonreach.sheet import timeline
 from moonreach.sheet.quantities import CONTACTS
@@ -52,7 +53,7 @@ def doubts(readings: list[Reading]) -> list[Doubt]:
     typical = [
         replace(rows[0], value=middles.get(name, rows[0].value)) for name, rows in group.items()
     ]
-    values = best_values(typical)
+    values, _ = worked_out(typical)
     told = [*_far_from_the_rest(group, middles)]
     for block, check in _CHECKS.items():
         limits = _LIMITS.get(block, ())
@@ -193,13 +194,16 @@ def _rod(group, values):
         work_out(chain.SIGHTING, changed)
         return changed["angle"]
 
-    def fits(disc):
-        hole = values["hole_diameter"]
-        return disc > hole and LEAST_ANGLE * 0.95 < angle(disc) < GREATEST_ANGLE * 1.05
+    def fits(disc, room=0.05):
+        possible = LEAST_ANGLE * (1 - room) < angle(disc) < GREATEST_ANGLE * (1 + room)
+        return disc > values["hole_diameter"] and possible
 
     disc = values["disc_diameter"]
-    # One reading of a beginner scatters by a few per cent; only beyond that it is worth a word.
-    if not LEAST_ANGLE * 0.98 <= values["angle"] <= GREATEST_ANGLE * 1.02:
+    # One reading of a beginner scatters by a few per cent, and nobody knows where those call who
+    # have tried no target; only beyond that it is worth a word.
+    habit = 0 if "target_diameter" in group else limits_of("vanish_call")[1] / disc
+    habit = habit / 2 if {"vanish_distance", "rim_distance"} <= set(group) else habit
+    if not fits(disc, 0.02 + habit):
         text = _SAID["angle"].format(angle=values["angle"].to_value(u.arcmin))
         yield (
             group["disc_diameter"][0],

@@ -16,8 +16,13 @@ def _other_arc(r):
     return abs(r["north_zenith"] + (-1 if opposite else 1) * r["south_zenith"])
 
 
+def _diameter(r):
+    """Return the diameter from the arc as it was read: the air takes a little off in the result."""
+    return earth_size.diameter(r["arc"], r["baseline"]).to(u.km)
+
+
 def _of_today(r):
-    return (r["earth"] / today.EARTH_DIAMETER).to_value(u.one)
+    return (_diameter(r) / today.EARTH_DIAMETER).to_value(u.one)
 
 
 RIGHT = {
@@ -25,7 +30,7 @@ RIGHT = {
     "arc": lambda r: r["arc"],
     "circle_parts": lambda r: 360 * u.deg / r["arc"],
     "circumference": lambda r: earth_size.circumference(r["arc"], r["baseline"]),
-    "earth_diameter": lambda r: r["earth"],
+    "earth_diameter": _diameter,
     "earth_error": lambda r: 100 * (_of_today(r) - 1),
 }
 WRONG = {

@@ -16,7 +16,7 @@ from moonreach.exercises.doubts import GREATEST_ANGLE, LEAST_ANGLE
 from moonreach.lessons import sighting_angle, today
 from moonreach.practice.slips import SLIPS
 from moonreach.reduction.comparison import robust_mean
-from moonreach.reduction.group import GroupResult, best_values, reduce_group
+from moonreach.reduction.group import GroupResult, reduce_group, worked_out
 from moonreach.reduction.results import MEASUREMENTS
 from moonreach.sheet.quantities import CONTACTS
 
@@ -34,6 +34,7 @@ MOST = 50.0
 ALIKE = 0.01  # by which distances may differ within a night: the Moon's own way in two hours
 _CONTACT = 45 * u.s  # of a beginner's contact time (sheet/quantities.csv)
 _BRACKET = 0.015  # of the disc: the hole from two distances, each known to 2 %
+_CALL = 0.3 * u.mm  # of that hole: where people call (reduction/assumptions.toml)
 
 
 @dataclass(frozen=True)
@@ -51,9 +52,9 @@ class Part:
 _EARTH = today.EARTH_DIAMETER.to_value(u.km)
 _ANGLES = LEAST_ANGLE.to_value(u.arcmin), GREATEST_ANGLE.to_value(u.arcmin)
 PARTS = {
-    "earth": Part(("earth_diameter",), (0.9 * _EARTH, 1.1 * _EARTH), 0.03),
-    "angle": Part(("angle",), _ANGLES, 0.015),
-    "timing": Part(("ratio_chord", "ratio_central"), (2.55, 2.85), 0.03),
+    "earth": Part(("earth_diameter",), (0.9 * _EARTH, 1.1 * _EARTH), 0.035),
+    "angle": Part(("angle",), _ANGLES, 0.02),
+    "timing": Part(("ratio_chord", "ratio_central"), (2.55, 2.85), 0.045),
     "photograph": Part(("ratio_photo",), (2.55, 2.85), 0.05),
 }
 _CHECKS = {"entry": "timing", "hole": "rod", "angle": "rod"}  # part of each, if of another name
@@ -107,7 +108,7 @@ def excused(own: float, usual: float) -> float:
 
 def parts_of(rows):
     """Return what a list of `Reading` gives, a `Found`."""
-    names, found, given = best_values(rows), Found(), {row.quantity for row in rows}
+    names, found, given = worked_out(rows)[0], Found(), {row.quantity for row in rows}
     central = names.get("path") == "central" or MEASUREMENTS["angle"].lacks(given)
     values = {"timing": "seen_central" if central else "seen_chord", "earth": "earth_diameter"}
     for part in ("earth", "angle", "timing"):
@@ -128,7 +129,7 @@ def parts_of(rows):
             names[name] for name in ("disc_diameter", "vanish_distance", "rim_distance")
         )
         off = sighting_angle.hole_from_bracket(disc, *distances) - names["hole_diameter"]
-        found.checks["hole"] = (off / (_BRACKET * disc)).to_value(u.one)
+        found.checks["hole"] = (off / np.hypot(_BRACKET * disc, _CALL)).to_value(u.one)
     for name in set(_SIZES) & set(names):
         usual, factor = _SIZES[name]
         ratio = (names[name] / usual).to_value(u.one)

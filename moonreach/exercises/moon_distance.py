@@ -1,11 +1,14 @@
 """Exercises of lesson 5: from the Moon's angle and size to its distance."""
 
+from dataclasses import replace
+
 import numpy as np
 from astropy import constants
 from astropy import units as u
 
 from moonreach.exercises.asked import exercises_of, of_error
 from moonreach.lessons import moon_distance, today
+from moonreach.reduction.group import worked_out
 
 _KM2_S = u.km**2 / u.s
 
@@ -30,6 +33,17 @@ def _distance(r):
     return _from_centre(r) * r["earth"]
 
 
+def _wider_disc(r):
+    """Return by how many per cent the distance changes if the disc is 1 % wider than was read."""
+    wider = [
+        replace(row, value=1.01 * row.value) if row.quantity == "disc_diameter" else row
+        for row in r.rows
+    ]
+    name = "distance_earth_diameters"
+    far, near = (worked_out(rows)[0][name] for rows in (r.rows, wider))
+    return 100 * (near / far - 1).to_value(u.one)
+
+
 def _of_today(r):
     return (_distance(r) / today.MOON_DISTANCE).to_value(u.one)
 
@@ -41,6 +55,7 @@ RIGHT = {
     "moon_distance": _distance,
     "distance_error": lambda r: 100 * (_of_today(r) - 1),
     "moonlight": lambda r: (_distance(r) / constants.c).to(u.s),
+    "rod_twice": _wider_disc,
 }
 WRONG = {
     "moon_diameters": {
@@ -67,6 +82,10 @@ WRONG = {
     "moonlight": {
         "ratio upside down": lambda r: (constants.c / _distance(r)).to_value(1 / u.s),
         "multiplied instead of divided": lambda r: (_distance(r) * constants.c).to_value(_KM2_S),
+    },
+    "rod_twice": {
+        "counted once": lambda r: 100 * (1 / 1.01 - 1),
+        "the angle alone": lambda r: 1.0,
     },
 }
 EXERCISES = exercises_of("moon_distance", RIGHT, WRONG)

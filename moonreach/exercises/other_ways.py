@@ -20,6 +20,12 @@ def _shift(r):
     return other_ways.shift_from_zenith_distances(_latitudes(r), *_zeniths(r))
 
 
+def _through_the_air(r):
+    read = [r[f"pair_{place}_zenith_distance"] for place in ("north", "south")]
+    signed = [np.sign(true) * seen for true, seen in zip(_zeniths(r), read, strict=True)]
+    return other_ways.shift_from_zenith_distances(_latitudes(r), *signed)
+
+
 def _base(r):
     return 2 * np.sin(_latitudes(r) / 2)
 
@@ -69,6 +75,7 @@ WRONG = {
         "covered for uncovered": lambda r: _eclipse_distance(r) / (1 / _uncovered(r) - 1),
     },
     "pair_shift": {
+        "forgot the air": _through_the_air,
         "forgot the latitudes": lambda r: _zeniths(r)[0] - _zeniths(r)[1],
         "difference for sum": lambda r: abs(abs(_zeniths(r)[0]) - abs(_zeniths(r)[1])),
         "a latitude's sign": lambda r: _shift(r) - 2 * r["pair_south_latitude"],

@@ -26,6 +26,19 @@ def _bracket(r):
     return r["disc_diameter"], r["vanish_distance"], r["rim_distance"]
 
 
+def _at_target(r):
+    return r["target_vanish_distance"]
+
+
+def _target_hole(r):
+    target = r["target_diameter"], r["target_distance"]
+    return sighting_angle.effective_hole(r["disc_diameter"], _at_target(r), *target).to(u.mm)
+
+
+def _shadow_of_target(r):
+    return r["target_diameter"] * _at_target(r) / r["target_distance"]
+
+
 def _hole(r):
     return sighting_angle.hole_from_bracket(*_bracket(r))
 
@@ -48,6 +61,7 @@ RIGHT = {
     "hole_angle": lambda r: _vanish(r, r["hole_diameter"]),
     "bracket_angle": _both,
     "hole_back": _hole,
+    "target_hole": _target_hole,
     "far_moon": _far_moon,
 }
 WRONG = {
@@ -67,6 +81,10 @@ WRONG = {
     },
     "hole_back": {
         "ratio upside down": lambda r: r["disc_diameter"] ** 2 / _hole(r),
+    },
+    "target_hole": {
+        "target too far to matter": lambda r: r["disc_diameter"] - _shadow_of_target(r),
+        "ratio upside down": lambda r: _target_hole(r) * (r["target_distance"] / _at_target(r)),
     },
     "far_moon": {
         "forgot the hole": lambda r: sighting_angle.expected_reading(r["disc_diameter"], _FARTHEST),

@@ -9,10 +9,9 @@ from moonreach.figures.drawing import Drawing, Slider
 from moonreach.figures.to_scale import month_range
 from moonreach.lessons import shadow_cone, today
 from moonreach.reduction import chain
-from moonreach.reduction.inputs import assumption
+from moonreach.reduction.inputs import assumption, typical_scatter
 from moonreach.reduction.propagation import interval
 from moonreach.reduction.steps import work_out
-from moonreach.sheet.quantities import QUANTITIES
 
 UNITS = {
     "north_shadow_length": u.cm,
@@ -24,11 +23,15 @@ UNITS = {
     "rim_distance": u.m,
     "moon_altitude": u.deg,
 }
-ASSUMPTIONS = (chain.CONE_AND_RATE, chain.CONE, chain.SHARP_EDGE)
+ASSUMPTIONS = (chain.CONE_AND_RATE, chain.SHARP_EDGE)
 EXACT = {
     "north_gnomon_height": 1 * u.m,
     "south_gnomon_height": 1 * u.m,
-    "disc_diameter": 14 * u.mm,
+    "disc_diameter": 15 * u.mm,
+    "hole_diameter": 1.5 * u.mm,
+    **dict.fromkeys(chain.CALLS, 0 * u.mm),  # a rod that was tried on a target
+    **dict.fromkeys(chain.SETUP, 0 * u.deg),
+    chain.MERIDIAN: 1 * u.one,
     chain.MOON_RATE: 1 * u.one,  # on the way to the distance it is part of the cone's assumption
 }
 DRAWS = 2000
@@ -44,8 +47,8 @@ class WholeChain(Drawing):
         Slider("north_south_distance", "Road, due north", 500, 1000, 825, 5, "km", ".0f"),
         Slider("partial_phase", "Entry time t1", 55, 75, 65, 0.5, "min"),
         Slider("total_phase", "Totality t2", 45, 110, 91, 0.5, "min"),
-        Slider("vanish_distance", "Moon vanishes at", 1.3, 1.6, 1.44, 0.01, "m", ".2f"),
-        Slider("rim_distance", "Its rim shows at", 1.5, 1.8, 1.64, 0.01, "m", ".2f"),
+        Slider("vanish_distance", "Moon vanishes at", 1.35, 1.65, 1.49, 0.01, "m", ".2f"),
+        Slider("rim_distance", "Its ring fades at", 1.65, 2.0, 1.82, 0.01, "m", ".2f"),
         Slider("moon_altitude", "Moon's altitude", 5, 85, 40, 1, "°", ".0f"),
         Slider("factor", "All uncertainties ×", 0.25, 4, 1, np.log10(4) / 12, "", ".2f", log=True),
     )
@@ -64,10 +67,9 @@ class WholeChain(Drawing):
         "Entry time",
         "Totality",
         "Moon vanishes",
-        "Rim shows",
+        "Ring fades",
         "Altitude",
         "Cone and rate",
-        "Cone alone",
         "Edge and air",
     )
 
@@ -121,8 +123,8 @@ class WholeChain(Drawing):
         """Send the readings through the chain, and each of them a little higher and lower."""
         inputs = {}
         for name, unit in UNITS.items():
-            value, typical = readings[name] * unit, QUANTITIES[name].typical
-            inputs[name] = value, typical if hasattr(typical, "unit") else typical * value
+            value = readings[name] * unit
+            inputs[name] = value, typical_scatter(name, {**EXACT, name: value})
         inputs |= self.assumed
         values = dict(EXACT)
         for (name, (value, standard)), offsets in zip(inputs.items(), self.vary, strict=True):

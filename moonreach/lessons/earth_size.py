@@ -144,6 +144,36 @@ def arc(
     return np.maximum(result, 0 * u.deg)
 
 
+def setup_error(zenith_distance: Angle, out_of_plumb: Angle, slope: Angle) -> Angle:
+    """Return by how much a leaning gnomon and sloping ground change the zenith distance.
+
+    Parameters
+    ----------
+    zenith_distance : scalar, array or Distribution, angle
+        Of the Sun.
+    out_of_plumb, slope : scalar, array or Distribution, angle
+        Small angles in the plane of gnomon and shadow: of the gnomon's lean away from the Sun, and
+        of ground that falls away along the shadow.
+
+    Returns
+    -------
+    scalar, array or Distribution, angle
+        What is read less what is true. With a low Sun the ground matters more than the gnomon.
+
+    References
+    ----------
+    The derivatives of tan z = shadow / height: cos^2 z of the lean and sin^2 z of the slope.
+
+    Examples
+    --------
+    With the Sun 60 degrees from the zenith a degree of slope counts three times one of lean.
+
+    >>> setup_error(60 * u.deg, [1, 0] * u.deg, [0, 1] * u.deg).round(2)
+    <Quantity [0.25, 0.75] deg>
+    """
+    return np.cos(zenith_distance) ** 2 * out_of_plumb + np.sin(zenith_distance) ** 2 * slope
+
+
 def north_south_distance(road_distance: Length, road_bearing: Angle) -> Length:
     """Return the north-south part of a straight road, as only that part lies along the arc.
 

@@ -5,6 +5,9 @@ were a point would see it cover the Moon when tan(theta/2) = d / 2L. Light enter
 the Moon has vanished from every part of it when tan(theta/2) = (d - a) / 2L, and its rim shows from
 every part when tan(theta/2) = (d + a) / 2L. Whoever reads both needs no hole.
 
+Light bends round the disc, and people call differently: a lit target of known size at a known
+distance, read by the same people under the same rule, gives the hole as they use it.
+
 For the Moon at night only: never look at or near the Sun, and keep a soft, wide stop at the eye.
 """
 
@@ -60,9 +63,13 @@ def angular_diameter(
 
 
 def bracketed_angular_diameter(
-    disc: Length, vanish_distance: Length, rim_distance: Length
+    disc: Length,
+    vanish_distance: Length,
+    rim_distance: Length,
+    vanish_hole: Length = 0 * u.mm,
+    rim_hole: Length = 0 * u.mm,
 ) -> Angle:
-    """Return the Moon's angular diameter from both readings, which needs no hole.
+    """Return the Moon's angular diameter from both readings, in which one hole drops out.
 
     Parameters
     ----------
@@ -70,6 +77,9 @@ def bracketed_angular_diameter(
         The disc's diameter.
     vanish_distance, rim_distance : scalar, array or Distribution, length
         From the hole to the disc.
+    vanish_hole, rim_hole : scalar, array or Distribution, length
+        The holes as they work for the two readings (`effective_hole`); only their difference
+        counts.
 
     Returns
     -------
@@ -83,7 +93,7 @@ def bracketed_angular_diameter(
 
     References
     ----------
-    The two formulas of `angular_diameter`, added: tan(theta/2) = d / (Lv + Lr).
+    The two formulas of `angular_diameter`, added: tan(theta/2) = (d + (ar - av) / 2) / (Lv + Lr).
 
     Examples
     --------
@@ -93,7 +103,62 @@ def bracketed_angular_diameter(
     <Quantity 30.08 arcmin>
     """
     require_positive(disc_diameter=disc, vanish_distance=vanish_distance, rim_distance=rim_distance)
-    return 2 * np.arctan(disc / (vanish_distance + rim_distance))
+    width = disc + (rim_hole - vanish_hole) / 2
+    return 2 * np.arctan(width / (vanish_distance + rim_distance))
+
+
+def effective_hole(
+    disc: Length,
+    reading: Length,
+    target_diameter: Length,
+    target_distance: Length,
+    seen: str = "vanish",
+) -> Length:
+    """Return the hole's diameter as a rod and its people use it, from a target of known size.
+
+    Parameters
+    ----------
+    disc : scalar, array or Distribution, length
+        The disc's diameter.
+    reading : scalar, array or Distribution, length
+        From the hole to the disc, when the target vanished, or its rim began to fade.
+    target_diameter, target_distance : scalar, array or Distribution, length
+        Of a lit disc, and from the hole to it.
+    seen : {"vanish", "rim"}
+        Which of the two readings.
+
+    Returns
+    -------
+    scalar, array or Distribution, length
+        Negative where a point would have called sooner.
+
+    Raises
+    ------
+    Impossible
+        For a length that is not positive, a target no farther than the disc, or another word.
+
+    References
+    ----------
+    Similar triangles from the hole's edge past the disc's edge to the target's: vanish
+    (d - a) / L = (T - a) / B, rim (d + a) / L = (T + a) / B.
+
+    Examples
+    --------
+    A disc of 10 mm at 1 m covers 19 mm at 2 m from all over a hole of 1 mm.
+
+    >>> effective_hole(10 * u.mm, 1 * u.m, 19 * u.mm, 2 * u.m).round(6)
+    <Quantity 1. mm>
+    """
+    require_positive(disc_diameter=disc, target_reading=reading, target_diameter=target_diameter)
+    require_one_of(READINGS, seen=seen)
+    require(
+        target_distance > reading,
+        "the target ({}) must stand farther off than the disc ({})",
+        target_distance,
+        reading,
+    )
+    narrowing = (target_diameter * reading - disc * target_distance) / (target_distance - reading)
+    return READINGS[seen] * narrowing
 
 
 def hole_from_bracket(disc: Length, vanish_distance: Length, rim_distance: Length) -> Length:

@@ -23,6 +23,8 @@ _UNITS = {
     "road_distance": "km",
     "disc_diameter": "mm",
     "hole_diameter": "mm",
+    "target_diameter": "mm",
+    "target_distance": "m",
     "length": "cm",
     "angle": "deg",
     "duration": "min",

@@ -18,6 +18,7 @@ from moonreach.sheet import tables, writing
 from moonreach.sheet.origin import Origin
 
 USUAL = ""  # the night that no calendar knows
+NAME = "Crane"  # no group of the practice class
 # How near to the middle of the shadow the Moon passed, by its path offset in shadow radii. Up to
 # 0.2 the simple formula of the timing is within 5 % (docs/accuracy.md).
 _PATHS = (
@@ -44,7 +45,7 @@ def practice_rows(night=USUAL):
         from moonreach.practice.real_night import sky_truth  # here: the usual night needs no sky
 
         truth = sky_truth(night)
-    generator, name = np.random.default_rng(11), practice.group_name(0)
+    generator, name = np.random.default_rng(11), NAME
     rows = practice.group_rows(name, truth, practice.Hands(), generator)
     return rows + further_rows(name, np.random.default_rng([12, 48]))
 

@@ -9,6 +9,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import other_ways, sun_distance, today
+from moonreach.lessons.air import seen_zenith_distance
 from moonreach.lessons.refuse import require
 from moonreach.practice.invented import SECONDS, Scribe
 
@@ -21,10 +22,10 @@ class FurtherHands:
     a part of the Sun read from its projected image.
     """
 
-    half: u.Quantity = 1.8 * u.deg
+    half: u.Quantity = 2 * u.deg
     altitude: u.Quantity = 1 * u.deg
     azimuth: u.Quantity = 2 * u.deg
-    zenith: u.Quantity = 0.3 * u.deg
+    zenith: u.Quantity = 0.4 * u.deg
     part: float = 0.02
     half_readings: int = 5
     zenith_readings: int = 4
@@ -59,7 +60,7 @@ def further_rows(name, generator, distance=today.MOON_DISTANCE, hands=None):
     scribe.read("pair_north_latitude", north, None, 2)
     scribe.read("pair_south_latitude", south, None, 2)
     for place, zenith in (("north", NORTH_ZENITH), ("south", north - south + shift - NORTH_ZENITH)):
-        name, zenith = f"pair_{place}_zenith_distance", zenith.to(u.deg)
+        name, zenith = f"pair_{place}_zenith_distance", seen_zenith_distance(zenith)
         scribe.read(name, zenith, hands.zenith, 1, count=hands.zenith_readings)
 
     north, south = ECLIPSE
@@ -96,7 +97,7 @@ def pair_rows(name, north, south, moment, generator=None, hands=None):
         )
         scribe.read(f"pair_{where}_latitude", place.latitude.to(u.deg), None, 3)
         scribe.read(f"pair_{where}_longitude", place.longitude.to(u.deg), None, 3)
-        zenith = 90 * u.deg - moon.altitude
+        zenith = seen_zenith_distance(90 * u.deg - moon.altitude)
         scribe.read(f"pair_{where}_zenith_distance", zenith, hands.zenith, digits, count=count)
         scribe.read(f"pair_{where}_azimuth", moon.azimuth.to(u.deg), hands.azimuth, digits)
     scribe.state("pair_moment", clock_of(sky.utc_of(sky.days_of(moment))), SECONDS)

@@ -5,22 +5,33 @@ groups, the places, the night. In its world the shadow narrows by exactly one Mo
 real eclipse's night come from `real_night`.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import eclipse_timing, moon_distance, shadow_cone, sighting_angle, today
+from moonreach.lessons import (
+    earth_size,
+    eclipse_timing,
+    moon_distance,
+    shadow_cone,
+    sighting_angle,
+    today,
+)
+from moonreach.lessons.air import seen_zenith_distance
 from moonreach.lessons.refuse import require
 from moonreach.practice.slips import SLIPS
 from moonreach.sheet.cells import Clock
 from moonreach.sheet.origin import Origin
-from moonreach.sheet.quantities import CONTACTS
+from moonreach.sheet.quantities import CONTACTS, PRIOR
 from moonreach.sheet.reading import Reading
 
 NAMES = ("Heron", "Otter", "Lynx", "Marten", "Stork")
 NAMES += ("Badger", "Swift", "Beaver", "Kestrel", "Hare")
+DISC, HOLE = 15 * u.mm, 1.5 * u.mm  # of the kit's rod
+TARGET, TARGET_DISTANCE = 60 * u.mm, 6 * u.m  # a lit paper disc at the end of a corridor
 SECONDS = 0.5 * u.s  # half the step of a clock that is read to seconds
+ROAD = "north_south_distance"
 _MIDDLE = 22 * u.h + 41 * u.min  # of the invented night's totality
 
 
@@ -30,11 +41,11 @@ class Truth:
 
     Distances are of the Moon's centre from Earth's; offset is the path offset in shadow radii;
     zenith distances are positive where the noon Sun stands south. The world may depart from what
-    the chain takes for granted: cone is how much farther the Moon is than the cone argument says
-    (a factor), enlargement by what fraction the shadow looks too wide, and rate_factor the Moon's
-    rate over the one that its size tells. A real night gives the Moon's own diameter, the contacts
-    on the place's clock (None for one below the horizon), and what is stated of when and where it
-    was: quantity, value and resolution.
+    the chain assumes: meridian is its curve's radius over Earth's, cone is how much farther the
+    Moon is than the cone argument says (a factor), enlargement by what fraction the shadow looks
+    too wide, and rate_factor the Moon's rate over the one that its size tells. A real night gives
+    the Moon's own diameter, the contacts on the place's clock (None for one below the horizon),
+    and what is stated of when and where it was: quantity, value and resolution.
     """
 
     distance: u.Quantity = today.MOON_DISTANCE
@@ -44,6 +55,7 @@ class Truth:
     altitude: u.Quantity = 35 * u.deg
     south_zenith_distance: u.Quantity = 47.3 * u.deg
     north_south_distance: u.Quantity = 810 * u.km
+    meridian: float = 1.0
     cone: float = 1.0
     enlargement: float = 0.0
     rate_factor: float = 1.0
@@ -104,10 +116,13 @@ class Hands:
     """
 
     gnomon: float = 0.002
-    shadow: u.Quantity = 6 * u.mm
+    shadow: u.Quantity = 0.15 * u.deg  # of the angle: the Sun's blur is one
     road: u.Quantity = 8 * u.km
     contact: u.Quantity = 35 * u.s
-    sighting: float = 0.012
+    sighting: float = 0.015
+    setup: u.Quantity = 0.1 * u.deg  # of a gnomon from the plumb line, of its ground from level
+    vanish_call: u.Quantity = 0.95 * u.mm  # limits, in mm of the hole: one habit for each group
+    rim_call: u.Quantity = 0.4 * u.mm
     disc: u.Quantity = 0.05 * u.mm
     hole: u.Quantity = 0.05 * u.mm
     altitude: u.Quantity = 2 * u.deg
@@ -115,6 +130,14 @@ class Hands:
     photo_moon: float = 0.01
     shadow_readings: int = 5
     sighting_readings: int = 6
+
+    def some(self, generator: np.random.Generator) -> "Hands":
+        """Return the hands of some group: steadier than the usual ones, or less steady.
+
+        As much so as the weight of what is usual leaves open (`quantities.PRIOR`).
+        """
+        shadow, sighting = np.sqrt(PRIOR / generator.chisquare(PRIOR, 2))
+        return replace(self, shadow=shadow * self.shadow, sighting=sighting * self.sighting)
 
 
 @dataclass
@@ -144,35 +167,32 @@ class Scribe:
             self.state(quantity, value, 0.5 * 10.0**-decimals * true.unit, given)
 
 
-def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", photo=True):
+def group_rows(
+    name,
+    truth,
+    hands,
+    generator,
+    hole=HOLE,
+    sightings="both",
+    photo=True,
+    calibrated=True,
+):
     """Return one group's readings, rows of a sheet, scattered about the truth.
 
     Parameters: the group's name, a `Truth`, the `Hands`, a numpy random generator, the sight
-    hole, which readings of the rod were taken (``"both"`` or ``"vanish"``), and whether there is
-    a photograph.
+    hole, which readings of the rod were taken (``"both"`` or ``"vanish"``), whether there is a
+    photograph, and whether the rod was tried on a target of known size.
     """
-    scribe, road = Scribe(name, generator), truth.north_south_distance
-    arc = (road / truth.earth_diameter).to_value(u.one) * 2 * u.rad
-    south = truth.south_zenith_distance
-    for place, zenith in (("north", south + arc), ("south", south)):
-        height = generator.integers(90, 140) * u.cm
-        shadow = height * np.abs(np.tan(zenith))
-        scribe.read(f"{place}_gnomon_height", height, height * hands.gnomon, 1)
-        scribe.read(f"{place}_shadow_length", shadow, hands.shadow, 1, count=hands.shadow_readings)
-    scribe.read("north_south_distance", road, hands.road, 0, stated=True)
+    scribe = Scribe(name, generator)
+    _noons(scribe, truth, hands)
     for stated in truth.night:
         scribe.state(*stated)
     for quantity, contact in zip(CONTACTS, truth.contacts, strict=True):
         if contact is not None:
             seconds = round(scribe.scattered(contact, hands.contact).to_value(u.s)) % 86_400
             scribe.state(quantity, Clock(seconds), SECONDS, hands.contact)
-    disc = generator.integers(12, 20) * u.mm
-    scribe.read("disc_diameter", disc, hands.disc, 2, stated=True)
-    scribe.read("hole_diameter", hole, hands.hole, 2, stated=True)
-    for seen in ("vanish", "rim") if sightings == "both" else ("vanish",):
-        distance = sighting_angle.expected_reading(disc, truth.angle, hole, seen).to(u.m)
-        scatter, count = distance * hands.sighting, hands.sighting_readings
-        scribe.read(f"{seen}_distance", distance, scatter, 3, count=count)
+    kinds = ("vanish", "rim") if sightings == "both" else ("vanish",)
+    _sightings(scribe, truth, hands, hole, kinds, calibrated)
     scribe.read("moon_altitude", truth.altitude, hands.altitude, 0, stated=True)
     if photo:
         moon = generator.integers(120, 200) * u.pix
@@ -182,6 +202,43 @@ def group_rows(name, truth, hands, generator, hole=1 * u.mm, sightings="both", p
     return scribe.readings
 
 
+def _noons(scribe, truth, hands):
+    """Read both noon shadows, through the air, from gnomons that lean and on ground that slopes."""
+    road, generator = truth.north_south_distance, scribe.generator
+    arc = (road / truth.earth_diameter / truth.meridian).to_value(u.one) * 2 * u.rad
+    south = truth.south_zenith_distance
+    for place, true in (("north", south + arc), ("south", south)):
+        height = generator.integers(90, 140) * u.cm
+        lean, slope = (scribe.scattered(0 * u.deg, hands.setup) for _ in range(2))
+        zenith = seen_zenith_distance(true) + earth_size.setup_error(true, lean, slope)
+        shadow = height * np.abs(np.tan(zenith))
+        scatter = height * hands.shadow.to_value(u.rad) / np.cos(zenith) ** 2
+        scribe.read(f"{place}_gnomon_height", height, height * hands.gnomon, 1)
+        scribe.read(f"{place}_shadow_length", shadow, scatter, 1, count=hands.shadow_readings)
+    scribe.read(ROAD, road, hands.road, 0, stated=True)
+
+
+def _sightings(scribe, truth, hands, hole, kinds, calibrated):
+    """Read the rod, on the Moon and on a target; each group calls by a habit of its own."""
+    disc = DISC + 0.2 * scribe.scattered(0 * u.mm, 1 * u.mm)  # as cut by hand
+    scribe.read("disc_diameter", disc, hands.disc, 2, stated=True)
+    scribe.read("hole_diameter", hole, hands.hole, 2, stated=True)
+    if calibrated:
+        scribe.read("target_diameter", TARGET, hands.disc, 1, stated=True)
+        scribe.read("target_distance", TARGET_DISTANCE, 1 * u.cm, 2, stated=True)
+    for seen in kinds:
+        habit = getattr(hands, f"{seen}_call") * scribe.generator.uniform(-1, 1)
+        sign, works = sighting_angle.READINGS[seen], hole + habit  # may call sooner than a point
+        moon = ((disc + sign * works) / (2 * np.tan(truth.angle / 2))).to(u.m)
+        readings = {f"{seen}_distance": moon}
+        if calibrated:
+            narrowing = (TARGET + sign * works) / (disc + sign * works)
+            readings[f"target_{seen}_distance"] = TARGET_DISTANCE / narrowing
+        for quantity, distance in readings.items():
+            scatter, count = distance * hands.sighting, hands.sighting_readings
+            scribe.read(quantity, distance, scatter, 3, count=count)
+
+
 def practice_class(truths, seed, hands=None, slips=None):
     """Return the readings of an invented class, rows of a sheet.
 
@@ -189,13 +246,18 @@ def practice_class(truths, seed, hands=None, slips=None):
     and a dict from a group's place in the class to the name of its common mistake. Raises
     `Impossible` where the group lacks the readings for it, as not every group has everything.
     """
-    hands, slips, rows = hands or Hands(), slips or {}, []
+    hands, slips, rows, road = hands or Hands(), slips or {}, [], []
     for index, truth in enumerate(truths):
         name, generator = group_name(index), np.random.default_rng([seed, index])
         # Not every group of a real class has everything.
         sightings = "vanish" if index % 4 == 2 else "both"
-        photo = index % 3 == 0 or None in truth.contacts
-        group = group_rows(name, truth, hands, generator, sightings=sightings, photo=photo)
+        photo, calibrated = index % 3 == 0 or None in truth.contacts, index not in (1, 5, 7)
+        group = group_rows(name, truth, hands, generator, HOLE, sightings, photo, calibrated)
+        # The class has one road to its partner: all have the distance from the first group.
+        road = road or [row for row in group if row.quantity == ROAD]
+        group = [replace(row, group=name) for row in road] + [
+            r for r in group if r.quantity != ROAD
+        ]
         if index % 5 == 4:
             group = [row for row in group if not row.quantity.startswith(("north", "south"))]
         if index in slips:

@@ -11,6 +11,7 @@ from moonreach.lessons import (
     sighting_angle,
     today,
 )
+from moonreach.lessons.air import true_zenith_distance
 from moonreach.lessons.refuse import require
 from moonreach.reduction.propagation import standard_of
 from moonreach.reduction.steps import Step, about
@@ -21,12 +22,16 @@ from moonreach.sheet.quantities import CONTACTS
 # The ways to the shadow ratio, and what each is called.
 METHODS = {"chord": "chord formula", "central": "central formula", "photo": "photograph"}
 
-# Assumptions: inputs whose best value changes nothing (reduction/inputs.py has their sizes).
+# Assumptions: inputs whose best value changes nothing (assumptions.toml has their sizes).
 CONE = "assumption_cone"
 CONE_AND_RATE = "assumption_cone_and_rate"
 MOON_RATE = "assumption_moon_rate"
 SHARP_EDGE = "assumption_sharp_edge"
+MERIDIAN = "assumption_meridian"
 ASSUMPTIONS = (CONE, CONE_AND_RATE, MOON_RATE, SHARP_EDGE)
+# What each group does for itself, and no one measures.
+SETUP = ("north_lean", "north_slope", "south_lean", "south_slope")
+CALLS = ("vanish_call", "rim_call")
 
 
 def _declination_change(north_noon, south_noon):
@@ -45,43 +50,83 @@ _NORTH, _SOUTH = (
     )
     for place in ("north", "south")
 )
+
+
+def _true_zenith(place):
+    """Return the step to a zenith distance without the air, of a gnomon that may lean."""
+
+    def true(seen, lean, slope):
+        return true_zenith_distance(seen) - earth_size.setup_error(seen, lean, slope)
+
+    return Step(
+        f"true_{place}_zenith", (f"{place}_zenith", f"{place}_lean", f"{place}_slope"), true
+    )
+
+
+def _arc(name, *zeniths):
+    options = {"shadows": "shadows", "declination_change": "declination_change"}
+    return Step(name, zeniths, earth_size.arc, options=options)
+
+
 EARTH = about(
     "Earth's size",
     _NORTH,
     _SOUTH,
     Step("declination_change", ("north_noon", "south_noon"), _declination_change),
-    Step(
-        "arc",
-        ("north_zenith", "south_zenith"),
-        earth_size.arc,
-        options={"shadows": "shadows", "declination_change": "declination_change"},
-    ),
+    _arc("arc", "north_zenith", "south_zenith"),
+    _true_zenith("north"),
+    _true_zenith("south"),
+    _arc("true_arc", "true_north_zenith", "true_south_zenith"),
     Step("baseline", ("north_south_distance",)),
     Step("baseline", ("road_distance", "road_bearing"), earth_size.north_south_distance),
-    Step("earth_diameter", ("arc", "baseline"), earth_size.diameter, u.km),
+    Step(
+        "earth_diameter",
+        ("true_arc", "baseline", MERIDIAN),
+        lambda arc, baseline, curve: earth_size.diameter(arc, baseline) / curve,
+        u.km,
+    ),
     Step("earth", ("earth_diameter",)),
     Step("earth", (), lambda: today.EARTH_DIAMETER, origin=Origin.TODAY),
 )
 
 
-def _vanished(disc, hole, reading):
-    return sighting_angle.angular_diameter(disc, reading, hole, "vanish")
+def _hole(seen):
+    """Return the steps to the hole as it works for one of the two readings.
+
+    A target of known size tells it; else it is the hole as measured, and nobody knows where
+    between the first and the last trace of light people call.
+    """
+
+    def by_target(disc, reading, diameter, distance):
+        return sighting_angle.effective_hole(disc, reading, diameter, distance, seen)
+
+    target = ("disc_diameter", f"target_{seen}_distance", "target_diameter", "target_distance")
+    yield Step(f"{seen}_hole", target, by_target, u.mm)
+    yield Step(f"{seen}_hole", ("hole_diameter", f"{seen}_call"), np.add)
 
 
-def _rim_shown(disc, hole, reading):
-    return sighting_angle.angular_diameter(disc, reading, hole, "rim")
+def _seen(seen):
+    """Return the step from one reading alone to the angle."""
+
+    def angle(disc, hole, reading):
+        hole = np.maximum(hole, 0 * u.mm)
+        return sighting_angle.angular_diameter(disc, reading, hole, seen)
+
+    return Step("angle", ("disc_diameter", f"{seen}_hole", f"{seen}_distance"), angle, u.arcmin)
 
 
 SIGHTING = about(
-    "the Moon's angle",
+    "the Moon's angular diameter",
+    *_hole("vanish"),
+    *_hole("rim"),
     Step(
         "angle",
-        ("disc_diameter", "vanish_distance", "rim_distance"),
+        ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),
         sighting_angle.bracketed_angular_diameter,
         u.arcmin,
     ),
-    Step("angle", ("disc_diameter", "hole_diameter", "vanish_distance"), _vanished, u.arcmin),
-    Step("angle", ("disc_diameter", "hole_diameter", "rim_distance"), _rim_shown, u.arcmin),
+    _seen("vanish"),
+    _seen("rim"),
 )
 
 
@@ -105,15 +150,14 @@ def _photograph(shadow_radius, moon_radius):
     return shadow_radius / moon_radius
 
 
-def _chord(phases, central, semidiameter):
-    """Return x by the chord formula; no path is nearer than a central one."""
+def _chord(phases, semidiameter):
     rate = eclipse_timing.scaled_rate(semidiameter)
-    return np.maximum(eclipse_timing.ratio_off_centre(*phases, semidiameter, rate), central)
+    return eclipse_timing.ratio_off_centre(*phases, semidiameter, rate)
 
 
-def _semidiameter(angle, altitude, phases, central):
+def _semidiameter(angle, altitude, phases):
     """Return the Moon's semidiameter from Earth's centre, from which the chord formula counts."""
-    moons = shadow_cone.earth_in_moons(_chord(phases, central, angle / 2))
+    moons = shadow_cone.earth_in_moons(_chord(phases, angle / 2))
     return moon_distance.geocentric_angle(angle, altitude, moons) / 2
 
 
@@ -146,9 +190,9 @@ TIMING = (
     ),
     *about(
         METHODS["chord"],
-        Step("semidiameter", ("angle", "moon_altitude", "phases", "seen_central"), _semidiameter),
+        Step("semidiameter", ("angle", "moon_altitude", "phases"), _semidiameter),
         Step("rate", ("semidiameter",), eclipse_timing.scaled_rate),
-        Step("seen_chord", ("phases", "seen_central", "semidiameter"), _chord),
+        Step("seen_chord", ("phases", "semidiameter"), _chord),
         *_ratio_by("chord", MOON_RATE),
         Step(
             "path_offset",
@@ -174,15 +218,6 @@ def _goes_on(method):
     return lambda values: values.get("method") == method
 
 
-def _cone_and_rate(cone, cone_and_rate, seen_chord, seen_central):
-    """Return the cone's factor where the rate's error is in the chord formula's ratio too.
-
-    Both are in CONE_AND_RATE at once. But where the central formula counts, there is no error of
-    the rate to undo the cone's.
-    """
-    return cone + (seen_chord > seen_central) * (cone_and_rate - cone)
-
-
 def _distance(angle, altitude, earth_in_moons):
     here = moon_distance.distance_in_earth_diameters(angle, earth_in_moons)
     return moon_distance.geocentric_distance(here, altitude, 0.5)
@@ -202,12 +237,8 @@ DISTANCE = about(
         for kind in ("ratio", "sharp")
         for method in METHODS
     ),
-    Step(
-        "cone",
-        (CONE, CONE_AND_RATE, "seen_chord", "seen_central"),
-        _cone_and_rate,
-        when=_goes_on("chord"),
-    ),
+    # With the chord formula the rate's error is in the ratio too, and all but undoes the cone's.
+    Step("cone", (CONE_AND_RATE,), when=_goes_on("chord")),
     Step("cone", (CONE,)),
     Step(
         "earth_in_moons",

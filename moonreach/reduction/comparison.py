@@ -1,12 +1,13 @@
 """The class as an interlaboratory comparison: its robust mean, and each group's zeta score.
 
 After ISO 13528 (Statistical methods for use in proficiency testing by interlaboratory
-comparison): Algorithm A, and zeta scores with each group's own uncertainty. A group that is
-flagged is talked to, not thrown out.
+comparison): Algorithm A, and zeta scores with each group's own uncertainty, each against the other
+groups alone. A group that is flagged is talked to, not thrown out. What groups share, assumptions
+and readings alike, does not average out.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -16,13 +17,18 @@ from moonreach.reduction.propagation import Outcome
 
 @dataclass(frozen=True)
 class ClassResult:
-    """The class's value, its 95 % interval, and the two parts of its standard uncertainty."""
+    """The class's value, its 95 % interval, and the two parts of its standard uncertainty.
+
+    `standard` is the part that more groups would make smaller, `shared` the part that stays;
+    `common` has the variance that each shared input adds to that.
+    """
 
     value: float
     low: float
     high: float
     standard: float
     shared: float
+    common: dict[str, float] = field(default_factory=dict)
 
 
 def robust_mean(values: Sequence[float]) -> tuple[float, float]:
@@ -51,34 +57,90 @@ def robust_mean(values: Sequence[float]) -> tuple[float, float]:
     return float(mean), float(deviation)
 
 
-def compare(outcomes: list[Outcome]) -> tuple[ClassResult | None, list[float | None]]:
+def compare(
+    outcomes: Sequence[Outcome], marks: Mapping[str, Sequence[object]] | None = None
+) -> tuple[ClassResult | None, list[float | None]]:
     """Return the class's result and each group's zeta score.
 
-    Parameters: a list of `Outcome` of one thing, one a group. Returns a `ClassResult` (None for
-    no group) and a list of scores (None for a class of one). What all groups take for granted
-    does not average out: it is set apart, and widens the class's interval whole.
+    Parameters: the `Outcome` of one thing for each group; and for each input that groups may share
+    a mark for each group, the same where they share it (`shared.marks_of`). Assumptions are
+    shared by all. Returns a `ClassResult` (None for no group) and a list of scores (None for a
+    class of one): a group's result less that of the others, over what is not common to both.
     """
     if not outcomes:
         return None, []
-    shared = float(np.median([_shared(outcome) for outcome in outcomes]))
+    parts = _shared_parts(outcomes, marks or {})
+    whole = _result(outcomes, parts)
+    if len(outcomes) == 1:
+        return whole, [None]
+    scores = []
+    for index, outcome in enumerate(outcomes):
+        others = [one for place, one in enumerate(outcomes) if place != index]
+        rest = _result(others, {name: _without(part, index) for name, part in parts.items()})
+        common = sum(_with_others(part, index) for part in parts.values())
+        own = max(outcome.standard**2 - common, 1e-30)
+        scores.append((outcome.value - rest.value) / np.hypot(np.sqrt(own), rest.standard))
+    return whole, scores
+
+
+def _shared_parts(outcomes, marks):
+    """Return by input its standard uncertainties in the results, and who shares it."""
+    names = dict.fromkeys(name for outcome in outcomes for name in outcome.parts)
+    return {
+        name: (
+            np.array([outcome.parts.get(name, 0.0) for outcome in outcomes]),
+            np.array([0] * len(outcomes) if is_assumption(name) else marks[name]),
+        )
+        for name in names
+        if is_assumption(name) or name in marks
+    }
+
+
+def is_assumption(name: str) -> bool:
+    """Return whether an input is one that no group reads, and all take alike."""
+    return name.startswith("assumption")
+
+
+def _without(part, index):
+    return tuple(np.delete(column, index) for column in part)
+
+
+def _with_others(part, index):
+    """Return what of an input's variance in one group's result is in the others' mean too."""
+    sizes, marks = part
+    sharers = np.count_nonzero(marks == marks[index]) - 1
+    return sizes[index] ** 2 * sharers / (len(marks) - 1)
+
+
+def _common_variance(part):
+    """Return what an input that some groups share adds to the variance of the class's mean.
+
+    That is the variance of the mean, less what the scatter of the groups shows of it already: all
+    of it where each has its own, nothing where all have the same. The middle group of those who
+    share stands for them, so that one group's wide assumption is not the class's.
+    """
+    sizes, marks = part
+    count = len(sizes)
+    clusters = [sizes[marks == mark] for mark in np.unique(marks)]
+    middles = [(len(cluster), np.median(cluster)) for cluster in clusters]
+    of_mean = sum((number * middle) ** 2 for number, middle in middles) / count**2
+    if count == 1:
+        return of_mean
+    squares = sum(number * middle**2 for number, middle in middles)
+    return max(0.0, (count * of_mean - squares / count) / (count - 1))
+
+
+def _result(outcomes, parts):
+    common = {name: float(_common_variance(part)) for name, part in parts.items()}
+    shared = float(np.sqrt(sum(common.values())))
     if len(outcomes) == 1:
         only = outcomes[0]
         own = np.sqrt(max(only.standard**2 - shared**2, 0))
-        return ClassResult(only.value, only.low, only.high, own, shared), [None]
+        return ClassResult(only.value, only.low, only.high, own, shared, common)
     from scipy.special import stdtrit  # here, so that nothing else waits for scipy
 
     mean, deviation = robust_mean([outcome.value for outcome in outcomes])
     standard = 1.25 * deviation / np.sqrt(len(outcomes))  # ISO 13528: of the robust mean
     factor = stdtrit(len(outcomes) - 1, 0.975)
     half = np.hypot(factor * standard, TO_95 * shared)
-    scores = [
-        (outcome.value - mean) / np.sqrt(max(own, 1e-30) + standard**2)
-        for outcome in outcomes
-        for own in [outcome.standard**2 - _shared(outcome) ** 2]
-    ]
-    return ClassResult(mean, mean - half, mean + half, standard, shared), scores
-
-
-def _shared(outcome):
-    assumed = [part for name, part in outcome.parts.items() if name.startswith("assumption")]
-    return float(np.sqrt(np.sum(np.square(assumed))))
+    return ClassResult(mean, mean - half, mean + half, standard, shared, common)

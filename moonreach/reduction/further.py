@@ -8,6 +8,8 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import other_ways, sun_distance, two_places
+from moonreach.lessons.air import true_zenith_distance
+from moonreach.lessons.refuse import require
 from moonreach.reduction.steps import Step, about
 
 TERMINATOR = "assumption_terminator"
@@ -15,6 +17,9 @@ PLAIN_ECLIPSE = "assumption_plain_eclipse"
 GLOBE = "assumption_globe"
 ASSUMPTIONS = (TERMINATOR, GLOBE, PLAIN_ECLIPSE)
 USUAL_RATIO = "usual_shadow_ratio"  # where a group has none of its own
+
+QUADRANTS = ("pair_north_quadrant", "pair_south_quadrant")
+FARTHEST = 75 * u.deg  # from the zenith, where the air's lift is known well enough
 
 _PLACES = ("north", "south")
 BY_ALTITUDES = (
@@ -89,13 +94,21 @@ def _side(*latitudes):
     return ("north_of_both", "between", "south_of_both")[northern]
 
 
-def _signed_zenith(place, negative):
-    """Return the step to a zenith distance that is positive where the Moon stood south of it."""
-    return Step(
-        f"pair_{place}_zenith",
-        (f"pair_{place}_zenith_distance", "pair_side"),
-        lambda zenith_distance, side: zenith_distance * (-1 if side in negative else 1),
-    )
+def _zenith(place, negative):
+    """Return the step to a true zenith distance, positive where the Moon stood south of it."""
+
+    def true(seen, quadrant, side):
+        require(
+            seen <= FARTHEST,
+            "a Moon {:.0f} from the zenith is too low: the air lifts it by more than can be told; "
+            "accepted are at most {:.0f}",
+            seen,
+            FARTHEST,
+        )
+        return true_zenith_distance(seen - quadrant) * (-1 if side in negative else 1)
+
+    names = (f"pair_{place}_zenith_distance", f"pair_{place}_quadrant", "pair_side")
+    return Step(f"pair_{place}_zenith", names, true)
 
 
 def _read_shift(north_latitude, south_latitude, north_zenith, south_zenith):
@@ -105,7 +118,8 @@ def _read_shift(north_latitude, south_latitude, north_zenith, south_zenith):
 
 
 def _anywhere_sine(globe, *angles):
-    kinds = zip(angles[::2], angles[1::2], strict=True)
+    latitudes, longitudes, zeniths, azimuths = zip(angles[::2], angles[1::2], strict=True)
+    kinds = latitudes, longitudes, [np.abs(zenith) for zenith in zeniths], azimuths
     return two_places.sine_of_parallax_anywhere(*map(list, kinds)) * globe
 
 
@@ -121,13 +135,13 @@ PAIR = about(
     "the Moon from two places",
     Step("pair_side", (*LATITUDES, "pair_moon"), lambda north, south, side: side),
     Step("pair_side", LATITUDES, _side),
-    _signed_zenith("north", ("north_of_both",)),
-    _signed_zenith("south", ("north_of_both", "between")),
+    _zenith("north", ("north_of_both",)),
+    _zenith("south", ("north_of_both", "between")),
     # A shift read among the stars goes first; with azimuths the places may lie anywhere.
     Step("pair_shift", ("pair_shift",), unit=u.deg, when=lambda v: "pair_north_zenith" in v),
     Step(
         "pair_sine",
-        (GLOBE, *LATITUDES, *LONGITUDES, *ZENITHS, *AZIMUTHS),
+        (GLOBE, *LATITUDES, *LONGITUDES, "pair_north_zenith", "pair_south_zenith", *AZIMUTHS),
         _anywhere_sine,
         when=_without("pair_shift"),
     ),

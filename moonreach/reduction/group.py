@@ -27,7 +27,7 @@ from moonreach.reduction.steps import Found, work_out
 from moonreach.reduction.truth import truth_of
 from moonreach.reduction.uncertainty import Input
 from moonreach.sheet.origin import Origin, least_own
-from moonreach.sheet.quantities import label_of
+from moonreach.sheet.quantities import GNOMONS, label_of
 from moonreach.sheet.reading import Reading
 
 
@@ -141,19 +141,23 @@ def reduce_group(name: str, readings: list[Reading]) -> GroupResult:
     return result
 
 
-def best_values(readings: list[Reading]) -> dict[str, object]:
-    """Return the best values of a group's quantities and of all that follows, without intervals."""
+def worked_out(readings: list[Reading]) -> tuple[dict[str, object], Found]:
+    """Return the best values of a group's quantities and of all that follows, without intervals.
+
+    Returns a dict by name, and what the steps took and refused.
+    """
     inputs, values = inputs_of(readings, [])
     values = {key: made.value for key, made in _completed(inputs).items()} | values
-    work_out(STEPS, values)
-    return values
+    return values, work_out(STEPS, values)
 
 
 def _completed(inputs):
     """Return the inputs with the assumptions, and with stand-ins for what was not read."""
-    assumed = list(chain.ASSUMPTIONS)
+    assumed = [*chain.ASSUMPTIONS, *chain.CALLS]
+    if GNOMONS[0] in inputs:
+        assumed += [chain.MERIDIAN, *chain.SETUP]
     if FURTHER_QUANTITIES & set(inputs):
-        assumed += further.ASSUMPTIONS
+        assumed += [*further.ASSUMPTIONS, *further.QUADRANTS]
     stand_ins = STAND_INS if FURTHER_QUANTITIES & set(inputs) else STAND_INS[:2]
     return {
         **inputs,

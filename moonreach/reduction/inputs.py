@@ -1,6 +1,7 @@
 """From a group's rows to inputs, one a measured quantity, and to what the group stated."""
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -53,7 +54,9 @@ def inputs_of(
 def _made(sets, rows, problems):
     """Return the input that each set of readings makes."""
     given = {name: _given(rows[name], values.unit) for name, values in sets.items()}
-    pooled = _pooled({name: values for name, values in sets.items() if given[name] is None})
+    typical = {name: typical_scatter(name, sets) for name in sets}
+    scattered = {name: values for name, values in sets.items() if given[name] is None}
+    pooled = _pooled(scattered, typical)
     inputs = {}
     for name, values in sets.items():
         term = QUANTITIES[name]
@@ -62,8 +65,8 @@ def _made(sets, rows, problems):
             values,
             given[name],
             _resolution(term, values, rows[name]),
-            _typical(term, values),
-            pooled.get(term.family),
+            typical[name],
+            pooled.get(name),
         )
         inputs[name] = replace(made, origin=least_own(row.origin for row in rows[name]))
         if made.grounds == "misfit":
@@ -127,10 +130,21 @@ def _contact_times(values, problems):
     return {name: [next(placed) for _ in values[name]] for name in names}
 
 
-def _typical(term, values):
+def typical_scatter(name: str, sets: Mapping[str, u.Quantity]) -> u.Quantity:
+    """Return how far readings of a quantity usually scatter, as a standard deviation.
+
+    Parameters: the quantity, and the readings of all quantities by name.
+    """
+    term, values = QUANTITIES[name], sets[name]
+    if _seen_to_be_total(term, values):
+        return 0 * u.one
     if not isinstance(term.typical, u.Quantity):  # a fraction of the reading
         return term.typical * abs(values.mean())
-    return 0 * u.one if _seen_to_be_total(term, values) else term.typical
+    if term.kind != "length" or term.typical.unit != u.deg:
+        return term.typical.to(values.unit)
+    # A shadow's blur is an angle: from a gnomon of height h it spreads over h / cos(z)^2 of it.
+    height = sets.get(name.replace("shadow_length", "gnomon_height"), values).mean()
+    return (term.typical.to_value(u.rad) * (height + values.mean() ** 2 / height)).to(values.unit)
 
 
 def _resolution(term, values, readings):
@@ -154,9 +168,14 @@ def _given(readings, unit):
     ] * unit
 
 
-def _pooled(sets):
+def _pooled(sets, typical):
+    """Return by quantity the scatter of its family: pooled in units of what is typical of each."""
     families = {}
     for name, values in sets.items():
-        if family := QUANTITIES[name].family:
-            families.setdefault(family, []).append(values)
-    return {family: (family, *pool(members)) for family, members in families.items()}
+        if QUANTITIES[name].family and typical[name] > 0 * values.unit:
+            families.setdefault(QUANTITIES[name].family, {})[name] = values / typical[name]
+    pooled = {}
+    for family, members in families.items():
+        scatter, freedom = pool(list(members.values()))
+        pooled |= {name: (family, scatter * typical[name], freedom) for name in members}
+    return pooled

@@ -116,7 +116,8 @@ def outcome_of(cloud: Distribution, inputs: dict[str, Input]) -> Outcome:
     """
     draws = cloud.distribution
     low, high = interval(Distribution(draws[:DRAWS]))
-    alone = draws.value[DRAWS:-1].reshape(len(inputs), STEPS).std(axis=1)
+    steps = np.ma.masked_invalid(draws.value[DRAWS:-1]).reshape(len(inputs), STEPS)
+    alone = steps.std(axis=1).filled(0.0)
     least = _NOTHING * max(alone)
     # Where a limit of the possible cuts a cloud, its best value may be its very end.
     value = float(draws[-1].value)

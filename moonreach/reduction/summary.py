@@ -1,23 +1,21 @@
-"""What a reduced class says: as text to read, as an object to store, as rows of a table."""
+"""A class sheet reduced: as an object to store, and as rows of a table."""
 
 import math
+from collections.abc import Collection, Mapping
 
 from astropy import units as u
 
 from moonreach.reduction.chain import METHODS
-from moonreach.reduction.comparison import compare
+from moonreach.reduction.comparison import ClassResult, compare
 from moonreach.reduction.group import GroupResult, reduce_group
-from moonreach.reduction.results import BLOCKS, RESULTS
-from moonreach.reduction.words import (
-    in_words,
-    input_label,
-    spaced,
-    to_hold_against,
-    whose,
-    zeta_words,
-)
+from moonreach.reduction.inputs import ASSUMED, NOT_GIVEN
+from moonreach.reduction.propagation import Outcome
+from moonreach.reduction.results import BLOCKS
+from moonreach.sheet import shared
 from moonreach.sheet.tables import Problem, Sheet
 
+# What the groups of a class are compared in, by the names in `RESULTS`.
+COMPARED = ("earth_diameter", "distance_earth_diameters", "distance_km")
 # The results of the five lessons: the name in an object or table, and in `RESULTS`.
 CHAIN = {
     "earth_diameter_km": "earth_diameter",
@@ -29,36 +27,106 @@ CHAIN = {
 
 
 class ClassSummary:
-    """A class sheet reduced: its groups, the class's own result, and all problems."""
+    """A class sheet reduced: its groups, the class's own results, and all problems.
+
+    `results` has the class's result, and `zetas` each group's score, by the names of `COMPARED`;
+    `notes` says what the groups share.
+    """
 
     def __init__(self, sheet: Sheet) -> None:
         """Reduce every group of a sheet."""
-        self.groups = [reduce_group(name, rows) for name, rows in sheet.groups().items()]
-        placed = [group for group in self.groups if group.outcome("distance_km")]
-        diameters = [group.outcome("distance_earth_diameters") for group in placed]
-        self.diameters, scores = compare(diameters)
-        self.kilometres, _ = compare([group.outcome("distance_km") for group in placed])
-        self.zeta = {group.group: score for group, score in zip(placed, scores, strict=True)}
+        rows = sheet.groups()
+        self.groups = [reduce_group(name, readings) for name, readings in rows.items()]
+        self.notes = shared.in_words(rows)
+        self._sharers = shared.sharers(rows)
+        self.results, self.zetas = self._compared(self.groups)
         self.problems = sheet.problems + [
             Problem(group.file, None, None, f"group {group.group}: {problem}")
             for group in self.groups
             for problem in group.problems
         ]
 
+    @property
+    def diameters(self) -> ClassResult | None:
+        """The class's distance in Earth diameters."""
+        return self.results["distance_earth_diameters"]
 
-def as_object(summary: ClassSummary) -> dict:
-    """Return the summary as plain dicts and lists, as `reduce --json` prints it."""
+    @property
+    def kilometres(self) -> ClassResult | None:
+        """The class's distance in kilometres."""
+        return self.results["distance_km"]
+
+    @property
+    def zeta(self) -> dict[str, float | None]:
+        """The score of each group with a distance that is farthest from 0, of all its results."""
+        return {
+            name: max((scores.get(name) for scores in self.zetas.values()), key=_farness)
+            for name in self.zetas["distance_km"]
+        }
+
+    def without(self, names: Collection[str]) -> dict[str, ClassResult | None]:
+        """Return the class's results, by the names of `COMPARED`, without some of its groups."""
+        return self._compared([group for group in self.groups if group.group not in names])[0]
+
+    def _compared(self, groups):
+        results, zetas = {}, {}
+        for key in COMPARED:
+            placed = [group for group in groups if _is_finite(group.outcome(key))]
+            results[key], scores = compare([g.outcome(key) for g in placed], self._marks(placed))
+            zetas[key] = {g.group: score for g, score in zip(placed, scores, strict=True)}
+        return results, zetas
+
+    def _marks(self, groups):
+        """Return for each input that groups may share a mark for each, the same for sharers."""
+        marks = {}
+        for name in dict.fromkeys(name for group in groups for name in group.inputs):
+            of_name = [group.inputs.get(name) for group in groups]
+            sets = self._sharers.get(ASSUMED.get(name, {}).get("of", name), [])
+            marks[name] = [
+                NOT_GIVEN
+                if made is None or made.grounds == NOT_GIVEN
+                else next((" ".join(names) for names in sets if group.group in names), group.group)
+                for group, made in zip(groups, of_name, strict=True)
+            ]
+        return marks
+
+
+def _is_finite(outcome):
+    return outcome is not None and math.isfinite(outcome.low) and math.isfinite(outcome.high)
+
+
+def _farness(score):
+    return -1 if score is None else abs(score)
+
+
+def as_object(summary: ClassSummary, mistakes: Mapping[str, str] | None = None) -> dict:
+    """Return the summary as plain dicts and lists, as `reduce --json` prints it.
+
+    Parameters: the summary, and by group what its likely mistake is, in words.
+    """
+    mistakes = mistakes or {}
     return {
-        "groups": [_group_object(group, summary.zeta.get(group.group)) for group in summary.groups],
+        "groups": [_group_object(summary, group) for group in summary.groups],
         "class": {
-            "distance_earth_diameters": _class_object(summary.diameters),
-            "distance_km": _class_object(summary.kilometres),
+            name: _class_object(summary.results[key])
+            for name, key in CHAIN.items()
+            if key in COMPARED
         },
+        "class_without_mistakes": {
+            name: _class_object(result) for name, result in _without(summary, mistakes).items()
+        },
+        "likely_mistakes": dict(mistakes),
+        "notes": summary.notes,
         "problems": [
             {"file": p.file, "row": p.row, "column": p.column, "message": p.message}
             for p in summary.problems
         ],
     }
+
+
+def _without(summary, mistakes):
+    found = summary.without(mistakes) if mistakes else {}
+    return {name: found[key] for name, key in CHAIN.items() if key in found}
 
 
 def as_rows(summary: ClassSummary) -> list[tuple]:
@@ -75,16 +143,6 @@ def as_rows(summary: ClassSummary) -> list[tuple]:
     return rows
 
 
-def as_text(summary: ClassSummary) -> str:
-    """Return the summary as text: each group, then the class, then the problems."""
-    blocks = [_group_text(group, summary.zeta.get(group.group)) for group in summary.groups]
-    if summary.diameters:
-        blocks.append(_class_text(summary))
-    if summary.problems:
-        blocks.append("\n".join(["Problems", *(f"  {problem}" for problem in summary.problems)]))
-    return "\n\n".join(blocks) or "There are no readings in the table."
-
-
 def block_notes(group: GroupResult, block: str) -> list[str]:
     """Return what else there is to say of a further measurement."""
     if block != "pair" or group.pair_truth is None:
@@ -93,7 +151,7 @@ def block_notes(group: GroupResult, block: str) -> list[str]:
     return [f"true at that moment: {far:.2f} Earth diameters"]
 
 
-def _group_object(group, zeta):
+def _group_object(summary, group):
     found = {"group": group.group}
     found |= {name: _outcome_object(group.outcome(key)) for name, key in CHAIN.items()}
     if ratio := found["shadow_ratio"]:
@@ -105,9 +163,13 @@ def _group_object(group, zeta):
     measured = group.outcome("earth_diameter") is not None
     found |= {
         "kilometres_from": "measured Earth" if measured else "today's Earth",
-        "path_offset": _outcome_object(_path_offset(group)),
+        "path_offset": _outcome_object(path_offset(group)),
         "budget": [{"input": name, "share": share} for name, share in group.budget.items()],
-        "zeta": zeta,
+        "zeta": {
+            name: summary.zetas[key].get(group.group)
+            for name, key in CHAIN.items()
+            if key in COMPARED
+        },
         "notes": group.notes,
     }
     further = {block: group.of_block(block) for block in BLOCKS if group.of_block(block)}
@@ -130,7 +192,8 @@ def _group_object(group, zeta):
     return found
 
 
-def _path_offset(group):
+def path_offset(group: GroupResult) -> Outcome | None:
+    """Return a group's path offset, where its distance goes by the chord formula."""
     return group.outcome("path_offset") if group.method == "chord" else None
 
 
@@ -152,83 +215,3 @@ def _class_object(result):
 
 def _ends(found):
     return found.value, found.low, found.high
-
-
-def _line(label, outcome, unit, remark=""):
-    value, interval = in_words(outcome, unit)
-    return f"  {label:<20} {value:<22} ({interval})  {remark}".rstrip()
-
-
-def _group_text(group, zeta):
-    lines = [f"Group {group.group}"]
-    for key in CHAIN.values():
-        if outcome := group.outcome(key):
-            remark = whose(key, outcome.origin)
-            if key == "ratio":
-                remark = f"{METHODS[group.method]} {remark}".strip()
-            label = "" if key == "distance_km" else RESULTS[key].label
-            lines.append(_line(label, outcome, RESULTS[key].unit, remark))
-        if key == "ratio":
-            lines += _other_ratios(group)
-    if group.truth is not None:
-        lines.append(_truth_line(group))
-    if group.budget:
-        first = list(group.budget.items())[:3]
-        named = ", ".join(f"{input_label(name)} ({share:.0%})" for name, share in first)
-        lines.append(f"  {'biggest uncertainty':<20} {named}")
-    if zeta is not None:
-        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {zeta_words(zeta)}")
-    for block, heading in BLOCKS.items():
-        lines += _block_lines(group, block, heading)
-    lines += [f"  note: {note}" for note in group.notes]
-    if not group.outcome("distance_km"):
-        lines.append("  no distance yet: see the problems below")
-    return "\n".join(lines)
-
-
-def _block_lines(group, block, heading):
-    found = group.of_block(block)
-    lines = [
-        _line(f"  {RESULTS[name].label}", outcome, RESULTS[name].unit, whose(name, outcome.origin))
-        for name, outcome in found.items()
-    ]
-    notes = [f"    {note}" for note in block_notes(group, block)]
-    return [f"  {heading}", *lines, *notes] if found else []
-
-
-def _other_ratios(group):
-    lines = []
-    for method, words in METHODS.items():
-        outcome = group.outcome(f"ratio_{method}")
-        if outcome and method != group.method:
-            change = outcome.value / group.outcome("ratio").value - 1
-            lines.append(_line("", outcome, "", f"{words}: {change:+.0%}"))
-    if offset := _path_offset(group):
-        lines.append(_line("  path offset", offset, RESULTS["path_offset"].unit))
-    return lines
-
-
-def _truth_line(group):
-    true = group.truth
-    text = f"  {'true that night':<20} {true.distance_earth_diameters:.2f} Earth diameters, "
-    text += f"{spaced(true.distance.to_value(u.km))} km"
-    if true.shadow_ratio:
-        text += f", shadow ratio {true.shadow_ratio:.2f}"
-    text += f", angular diameter {true.moon_angle.to_value(u.arcmin):.2f}′"
-    if group.error_percent is not None:
-        text += f": the group is {group.error_percent:+.1f} % off"
-    return text
-
-
-def _class_text(summary):
-    count = len(summary.zeta)
-    label, diameters, km = to_hold_against(summary)
-    lines = [
-        f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
-        _line("distance", summary.diameters, " Earth diameters"),
-        _line("", summary.kilometres, " km"),
-        f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
-        f"{summary.diameters.shared:.2f} from the assumptions",
-        f"  {label:<20} {diameters:.2f} Earth diameters, {spaced(km)} km",
-    ]
-    return "\n".join(lines)

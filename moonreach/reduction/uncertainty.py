@@ -1,9 +1,10 @@
 """From readings to inputs, each with a cloud of the values that it may have.
 
 After the GUM (JCGM 100:2008) and its Monte Carlo supplement (JCGM 101:2008). Repeated readings
-give a type A uncertainty with Student's t; a resolution or a stated standard uncertainty gives a
-type B one. A cloud is an `astropy.uncertainty.Distribution` of draws that goes through the very
-lesson functions a single number goes through.
+give a type A uncertainty with Student's t, in which the usual scatter of such readings counts as
+a few degrees of freedom more; a resolution or a stated standard uncertainty gives a type B one. A
+cloud is an `astropy.uncertainty.Distribution` of draws that goes through the very lesson
+functions a single number goes through.
 
 The draws of an input depend on its name alone: the same sheet gives the same digits, one input
 carries the same draw wherever it is used, and no group's digits depend on another group. The
@@ -21,8 +22,10 @@ from astropy import units as u
 from astropy.uncertainty import Distribution
 
 from moonreach.sheet.origin import Origin
+from moonreach.sheet.quantities import PRIOR
 
 DRAWS = 10_000
+_FINER = 20  # draws for each one that is kept, evenly spread: a distribution without a table
 STEPS = 100  # quantiles by which one input alone is varied
 
 
@@ -101,13 +104,17 @@ def from_readings(
     readings : array of one or more readings, a quantity.
     stated : array of the readings' standard uncertainties, or nothing.
     resolution : half-width of the step in which they were read.
-    typical : standard uncertainty of one reading, used where there is neither a stated one nor
-        a second reading to tell the scatter.
+    typical : standard deviation that such a reading usually has, which counts as much as
+        `PRIOR` degrees of freedom; without it the readings' own scatter stands alone.
     pooled : ``(family, scatter, degrees of freedom)`` of readings taken in the same way (GUM
         4.2.4), in place of this input's own scatter.
 
     Stated uncertainties are used as stated unless the readings contradict them (chi-square
     beyond its 1 in 10 000 limit): then the scatter counts.
+
+    Source: GUM 4.2.3; with a typical scatter the conjugate prior of a normal distribution's
+    variance, a scaled inverse chi-square (Gelman et al., Bayesian Data Analysis, 2.6), by which a
+    second reading in keeping with the first makes an interval narrower, never wider.
     """
     count = len(readings)
     family, scatter, freedom = pooled or (name, _scatter(readings), count - 1)
@@ -118,11 +125,12 @@ def from_readings(
         if count == 1 or misfit < _chi_square_limit(count - 1):
             return normal(name, mean, weights.sum() ** -0.5 * stated.unit)
         return student(name, mean, _scatter(readings) / np.sqrt(count), count - 1, grounds="misfit")
-    mean = readings.mean()
-    if freedom > 0:
-        made = student(name, mean, scatter / np.sqrt(count), freedom, family)
-    else:
-        made = normal(name, mean, typical, "typical")
+    mean, grounds = readings.mean(), "scatter" if freedom else "typical"
+    if typical is not None:
+        squares = PRIOR * typical**2 + freedom * scatter**2
+        freedom += PRIOR
+        scatter = np.sqrt(squares / freedom)
+    made = student(name, mean, scatter / np.sqrt(count), freedom, family, grounds)
     if resolution is None:
         return made
     step = resolution * _even_draws(f"{name} resolution")
@@ -175,4 +183,6 @@ def _even_draws(name):
 
 @cache
 def _student_stretch(family, freedom):
-    return np.sqrt(freedom / _generator("student", family, freedom).chisquare(freedom, DRAWS))
+    generator = _generator("student", family, freedom)
+    squares = np.sort(generator.chisquare(freedom, _FINER * DRAWS))[_FINER // 2 :: _FINER]
+    return np.sqrt(freedom / generator.permutation(squares))

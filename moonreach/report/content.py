@@ -93,17 +93,16 @@ def _origin(summary, name):
 def class_variances(summary: ClassSummary) -> dict[str, float]:
     """Return the parts of the class's variance, in km², by kind of input, the largest first.
 
-    What all take for granted counts whole; the variance that the groups' scatter leaves in the
-    robust mean is shared out as the groups' own budgets have it, on average.
+    What the groups share or assume counts whole; the variance that their scatter leaves in the
+    robust mean is shared out as the groups' own budgets have the rest, on average.
     """
-    shares, km = Counter(), summary.kilometres
+    shares, km, variances = Counter(), summary.kilometres, Counter()
     for group in summary.groups:
-        for name, share in group.budget.items():
-            shares[parts.kind_of(name)] += share
-    assumed = sum(share for kind, share in shares.items() if kind in parts.ASSUMED)
-    read = shares.total() - assumed
-    of_share = {True: km.shared**2 / (assumed or 1), False: km.standard**2 / (read or 1)}
-    variances = {kind: share * of_share[kind in parts.ASSUMED] for kind, share in shares.items()}
+        shares.update({n: share for n, share in group.budget.items() if not km.common.get(n)})
+    for name, variance in km.common.items():
+        variances[parts.kind_of(name)] += variance
+    for name, share in shares.items():
+        variances[parts.kind_of(name)] += share / shares.total() * km.standard**2
     return dict(sorted(variances.items(), key=lambda item: -item[1]))
 
 

@@ -1,9 +1,10 @@
 """The words of the class sheet: every quantity, what it is, and what it may be.
 
 The table lies in `quantities.csv`. `typical` there is the standard uncertainty of one careful
-reading by a beginner, in per cent of the reading or in a unit, used only where a group gives
-neither an uncertainty nor a second reading. All are common practice, no source, but for the contact
-times: Sinnott (Sky & Telescope, "Measuring Earth's Shadow") gives 20 to 30 s for practised
+reading by a beginner, in per cent of the reading or in a unit (of a shadow's length: the angle at
+which its blurred end is called); where a group gives no uncertainty it counts as much as `PRIOR`
+degrees of freedom beside the group's own readings. All are common practice, no source, but for the
+contact times: Sinnott (Sky & Telescope, "Measuring Earth's Shadow") gives 20 to 30 s for practised
 observers, to which the soft edge adds. What is read from a map is known to 0.02 degrees.
 """
 
@@ -13,6 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from astropy import units as u
+
+PRIOR = 5  # degrees of freedom: people differ, by about a third either way
 
 
 @dataclass(frozen=True)

@@ -12,10 +12,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from moonreach.sheet import writing
+from moonreach.sheet import shared, writing
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.reading import COLUMNS, ORIGIN, Reading, reading_of, row_of
+from moonreach.sheet.repeats import without_repeats
 
 _NEEDED = frozenset(COLUMNS[:4])
 
@@ -49,20 +50,28 @@ class Sheet:
     def groups(self):
         """Return each group's readings, in the order in which groups first appear.
 
-        A group's name is the same in any letter case, and shown as it was first written.
+        A group's name is the same in any letter case, and shown as it was first written. Rows of
+        the group "shared" are handed to all that have none of their own, and readings that stand
+        with several groups are marked as shared.
         """
         found = {}
         for reading in self.readings:
             found.setdefault(reading.group.casefold(), []).append(reading)
-        return {readings[0].group: readings for readings in found.values()}
+        return shared.mark(
+            shared.hand_out({readings[0].group: readings for readings in found.values()})
+        )
 
 
 def read(*paths: Path | str) -> Sheet:
     """Return the `Sheet` of one or more files; a file that is no sheet becomes a problem.
 
-    Raises `SheetError`, with one sentence a file, when none of them is a sheet.
+    Blocks of rows that repeat earlier ones count once, which is a problem too. Raises `SheetError`,
+    with one sentence a file, when none of them is a sheet, and for a file that is named twice.
     """
     sheet, refused = Sheet(), []
+    whole = [Path(path).resolve() for path in paths]
+    if twice := [path for path, one in zip(paths, whole, strict=True) if whole.count(one) > 1]:
+        raise SheetError(f"{twice[0]}: the same file is named twice; name it once")
     for path in paths:
         try:
             _read_file(path, sheet)
@@ -72,6 +81,8 @@ def read(*paths: Path | str) -> Sheet:
             sheet.problems.append(Problem(name, None, None, message))
     if len(refused) == len(paths):
         raise SheetError("; ".join(refused))
+    sheet.readings, remarks = without_repeats(sheet.readings)
+    sheet.problems += [Problem(row.file, row.row, None, text) for row, text in remarks]
     return sheet
 
 

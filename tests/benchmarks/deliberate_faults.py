@@ -64,8 +64,8 @@ FAULTS = (
     (
         "the greatest common part in place of the median",
         COMPARISON,
-        "np.median([_shared",
-        "np.max([_shared",
+        "np.median(cluster)",
+        "np.max(cluster)",
         "reduction",
     ),
     (

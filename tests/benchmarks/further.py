@@ -21,13 +21,14 @@ from moonreach.reduction.further import GLOBE
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption
 from moonreach.sheet import tables
+from moonreach.sheet.quantities import PRIOR
 from moonreach.sky import utc_of
 from moonreach.sky.bodies import moon_vectors, sun_vectors
 from moonreach.sky.place import of_date, sidereal_time
 
 FIRST_NEW_MOON, MONTH = 5.6, 29.530589  # days from J2000.0; days
 HANDS = FurtherHands()
-STARS = 1.0  # arcminute, by which a shift among stars scatters
+STARS = 2.0  # arcminutes, by which a shift among stars scatters
 
 
 @dataclass(frozen=True)
@@ -57,11 +58,12 @@ class Pair:
                 value = abs(true + scatter * generator.standard_normal())
                 rows.append([name, quantity, f"{value:.{digits}f}", "deg", "", ""])
 
-        count, scatter = int(generator.integers(2, 7)), HANDS.zenith.to_value(u.deg)
+        count = int(generator.integers(1, 7))
+        scatter = some(HANDS.zenith, generator).to_value(u.deg)
         south = self.zenith - (self.north - self.south) - self.shift
         read("pair_north_zenith_distance", self.zenith, scatter, 1, count)
         if stars:
-            read("pair_shift", self.shift, STARS / 60, 3, count)
+            read("pair_shift", self.shift, some(STARS, generator) / 60, 3, count)
         else:
             read("pair_south_zenith_distance", south, scatter, 1, count)
         side = "between" if self.zenith > 0 > south else "south_of_both"
@@ -103,7 +105,8 @@ def coverage_of_half_moons(count, seed=4):
         calls = (
             half
             + generator.uniform(-1, 1)
-            + HANDS.half.value * generator.standard_normal(generator.integers(3, 9))
+            + some(HANDS.half, generator).value
+            * generator.standard_normal(generator.integers(3, 9))
         )
         rows = [["G", "half_moon_elongation", f"{call:.1f}", "deg", "", ""] for call in calls]
         readings = tables.of_rows(rows).readings
@@ -111,6 +114,11 @@ def coverage_of_half_moons(count, seed=4):
             held += found.low <= today.SUN_MOON_DISTANCE_RATIO <= found.high
             least.append(found.low)
     return held / count, np.median(least)
+
+
+def some(scatter, generator):
+    """Return how far the readings of some group scatter, about what is usual."""
+    return scatter * np.sqrt(PRIOR / generator.chisquare(PRIOR))
 
 
 def culmination(generator):

@@ -31,13 +31,14 @@ def random_truth(generator):
         ratio=generator.uniform(2.6, 2.8),
         offset=generator.uniform(0, 0.6),
         altitude=generator.uniform(10, 60) * u.deg,
+        meridian=generator.uniform(0.995, 1.005),
         cone=departure(chain.CONE_AND_RATE),
         enlargement=departure(chain.SHARP_EDGE),
         rate_factor=departure(chain.MOON_RATE) ** 0.5,
     )
 
 
-def simulate(count, sightings, seed=1, hands=None):
+def simulate(count, sightings, seed=1, hands=None, calibrated=False):
     """Return, for each result, the list of whether each group's interval holds the truth."""
     generator = np.random.default_rng(seed)
     truths, rows = {}, []
@@ -45,7 +46,8 @@ def simulate(count, sightings, seed=1, hands=None):
         name, truth = f"G{index}", random_truth(generator)
         truths[name] = truth
         hole = generator.uniform(0.5, 2) * u.mm
-        rows += group_rows(name, truth, hands or Hands(), generator, hole, sightings, photo=False)
+        some = (hands or Hands()).some(generator)
+        rows += group_rows(name, truth, some, generator, hole, sightings, False, calibrated)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "sheet.csv"
         tables.write(path, rows)

@@ -67,6 +67,8 @@ def test_reduce_the_practice_class(capsys):
     assert code == 1  # one group made a slip
     assert out.count("Group ") == 8
     assert "central formula: -30%" in out
+    assert "Beaver: it looks as if the disc's radius stands in place" in out
+    assert "  without Beaver\n" in out
     assert "The class, 8 groups" in out
     assert "look for a mistake together" in out
 
@@ -75,7 +77,8 @@ def test_json(capsys):
     code, out, _ = run(capsys, "reduce", DATA / "practice_class.csv", "--json")
     found = json.loads(out)
     assert code == 1
-    assert set(found) == {"groups", "class", "problems"}
+    keys = "class", "class_without_mistakes", "groups", "likely_mistakes", "notes", "problems"
+    assert sorted(found) == list(keys)
     assert len(found["groups"]) == 8
     for group in found["groups"]:
         for name in ("moon_angle_arcmin", "distance_earth_diameters", "distance_km"):
@@ -87,10 +90,16 @@ def test_json(capsys):
     by_name = {group["group"]: group for group in found["groups"]}
     assert by_name["Stork"]["earth_diameter_km"] is None
     assert by_name["Swift"]["shadow_ratio"]["method"] == "chord formula"
-    assert abs(by_name["Beaver"]["zeta"]) > 10
+    assert abs(by_name["Beaver"]["zeta"]["distance_earth_diameters"]) > 10
+    assert "radius" in found["likely_mistakes"]["Beaver"] and len(found["likely_mistakes"]) == 1
+    bare = found["class_without_mistakes"]["distance_km"]
+    assert (
+        bare["high"] - bare["low"]
+        < found["class"]["distance_km"]["high"] - found["class"]["distance_km"]["low"]
+    )
     for result in found["class"].values():
         assert result["low"] < result["value"] < result["high"]
-    assert {"file", "row", "column", "message"} == set(found["problems"][0])
+    assert all(set(one) == {"file", "row", "column", "message"} for one in found["problems"])
 
 
 def test_practice_truth_lies_in_the_class_interval(capsys):

@@ -20,11 +20,10 @@ from moonreach.lessons import (
     sighting_angle,
     today,
 )
-from moonreach.reduction.inputs import assumption
+from moonreach.reduction.inputs import assumption, typical_scatter
 from moonreach.reduction.propagation import propagate
 from moonreach.reduction.steps import work_out
 from moonreach.reduction.uncertainty import normal
-from moonreach.sheet.quantities import QUANTITIES
 
 
 def test_two_gnomons_find_the_earth_they_stand_on():
@@ -138,17 +137,16 @@ def test_month_range_is_the_moons():
     assert abs(greatest - 406_700 * u.km) < 500 * u.km
 
 
-@pytest.mark.parametrize("moved", [{}, {"partial_phase": 58}, {"rim_distance": 1.8}, {"factor": 2}])
+@pytest.mark.parametrize("moved", [{}, {"partial_phase": 58}, {"rim_distance": 1.9}, {"factor": 2}])
 def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(moved):
     drawing = WholeChain()
     values = drawing.start() | moved
     text = shown(drawing, **moved)
     inputs = {name: assumption(name) for name in ASSUMPTIONS}
     for name, unit in UNITS.items():
-        value, typical = values[name] * unit, QUANTITIES[name].typical
-        inputs[name] = normal(
-            name, value, values["factor"] * (typical * value if np.isscalar(typical) else typical)
-        )
+        value = values[name] * unit
+        typical = typical_scatter(name, {**EXACT, name: value})
+        inputs[name] = normal(name, value, values["factor"] * typical)
     if values["factor"] != 1:  # the report has no such slider for the assumptions
         inputs |= {
             name: normal(name, one.value, values["factor"] * one.cloud.pdf_std())

@@ -57,7 +57,12 @@ def walk(widget):
 @pytest.mark.parametrize("lesson", SYLLABUS)
 def test_every_quantity_of_a_lesson_can_be_filled_in(lesson):
     typist = Typist(lesson, "Owls")
-    narrow = {"half_moon_elongation": "88", "pair_shift": "1.2", "sun_angle": "0.53"}
+    narrow = {
+        "half_moon_elongation": "88",
+        "pair_shift": "1.2",
+        "sun_angle": "0.53",
+        "target_distance": "6",
+    }
     narrow |= {f"solar_eclipse_{where}_part": "0.8" for where in ("north", "south")}
     for name in (*SYLLABUS[lesson].measured, *SYLLABUS[lesson].optional):
         line = typist.line(name)

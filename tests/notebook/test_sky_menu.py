@@ -122,7 +122,7 @@ def test_a_groups_own_readings_stay_its_own():
     desk = Desk("earth_size", "Owls")
     said = desk.practise("2029-06-26")
     assert said.startswith("The readings are those of Owls.")
-    assert "until then the readings are those of Heron, an invented practice group under" in (
+    assert "until then the readings are those of Crane, an invented practice group under" in (
         desk.ask("arc")
     )
 

@@ -72,13 +72,33 @@ def test_small_and_equal_classes(values):
 
 
 def test_zeta_score():
-    # ISO 13528: zeta = (x - X) / sqrt(u^2 + u_X^2), with u_X = 1.25 s* / sqrt p.
+    # ISO 13528: zeta = (x - X) / sqrt(u^2 + u_X^2), with u_X = 1.25 s* / sqrt p. The formula is
+    # that of values independent of each other: X is the mean of the other groups.
     outcomes = [outcome(value) for value in (29.5, 30.0, 30.5, 31.0)]
     result, scores = compare(outcomes)
-    mean, deviation = robust_mean([29.5, 30.0, 30.5, 31.0])
-    u_mean = 1.25 * deviation / 2
-    assert result.standard == pytest.approx(u_mean)
+    assert result.standard == pytest.approx(1.25 * robust_mean([29.5, 30.0, 30.5, 31.0])[1] / 2)
+    mean, deviation = robust_mean([30.0, 30.5, 31.0])
+    u_mean = 1.25 * deviation / 3**0.5
     assert scores[0] == pytest.approx((29.5 - mean) / np.hypot(0.3, u_mean))
+
+
+def test_a_group_is_no_part_of_what_it_is_held_against():
+    # Of two groups each is the other's mean: the difference over both uncertainties (GUM 5.1.2).
+    _, scores = compare([outcome(30.0, 0.3), outcome(31.0, 0.4)])
+    assert scores == pytest.approx([-2.0, 2.0])
+
+
+def test_a_reading_that_all_share_widens_the_class_whole():
+    # A common term does not average out (GUM 5.2.2): with marks alike for all it stays, 0.4 of
+    # each; with a mark for each group the scatter has it already.
+    groups = [Outcome(v, v - 1, v + 1, {"road": 0.4, "rod": 0.2}) for v in (29.8, 30.0, 30.2, 30.4)]
+    one, _ = compare(groups, {"road": [1, 1, 1, 1]})
+    apart, _ = compare(groups, {"road": [1, 2, 3, 4]})
+    assert (one.shared, apart.shared) == pytest.approx((0.4, 0.0))
+    # Two pairs: the mean has a variance of 0.4^2 / 2, of which the scatter of four such values
+    # shows E(s^2) / 4 = 0.4^2 / 4 (1 - 1/2) (4/3) = 0.4^2 / 6 (expectation of the sample variance).
+    pairs, _ = compare(groups, {"road": [1, 1, 2, 2]})
+    assert pairs.shared**2 == pytest.approx(0.4**2 * (1 / 2 - 1 / 6))
 
 
 def test_what_all_take_for_granted_does_not_average_out():
@@ -86,8 +106,10 @@ def test_what_all_take_for_granted_does_not_average_out():
     result, scores = compare(many)
     assert result.shared == pytest.approx(0.5)
     assert result.high - result.value > TO_95 * 0.5
-    # It moves all groups alike, so it excuses no group against the class.
-    assert scores[0] == pytest.approx(-0.5 / np.hypot(0.1, result.standard), rel=1e-6)
+    # It moves all groups alike, so it excuses no group against the others.
+    others, _ = compare(many[1:])
+    away = many[0].value - others.value
+    assert scores[0] == pytest.approx(away / np.hypot(0.1, others.standard), rel=1e-6)
 
 
 def test_class_of_one_and_of_none():

@@ -138,9 +138,32 @@ def test_scatter_beyond_the_stated_uncertainty_counts():
 
 
 def test_one_reading_falls_back_on_what_is_typical():
+    # t_95(5) = 2.571 (handbook table): what is usual is known as from five readings.
     made = from_readings("a", [10] * u.mm, typical=0.5 * u.mm)
+    low, high = interval(made.cloud)
     assert made.grounds == "typical"
-    assert made.cloud.pdf_std().value == pytest.approx(0.5, rel=0.01)
+    assert (high - low).value / 2 == pytest.approx(2.571 * 0.5, rel=0.02)
+
+
+def test_few_readings_and_what_is_usual_make_one_scatter():
+    # Gelman et al., Bayesian Data Analysis, 2.6: s^2 = (5 x 0.5^2 + 0.02) / 6, with 6 degrees of
+    # freedom; t_95(6) = 2.447 (handbook table).
+    made = from_readings("a", [10, 10.2] * u.mm, typical=0.5 * u.mm)
+    low, high = interval(made.cloud)
+    scatter = ((5 * 0.25 + 0.02) / 6 / 2) ** 0.5
+    assert made.grounds == "scatter"
+    assert (high - low).value / 2 == pytest.approx(2.447 * scatter, rel=0.02)
+
+
+@given(st.floats(0.1, 10), st.floats(-2.5, 2.5))
+def test_a_second_reading_in_keeping_never_widens_an_interval(typical, apart):
+    # Two readings differ by more than 2.5 times their usual scatter once in 13 times (normal
+    # distribution, difference of two).
+    widths = []
+    for readings in ([10], [10, 10 + apart * typical]):
+        low, high = interval(from_readings("a", readings * u.mm, typical=typical * u.mm).cloud)
+        widths.append((high - low).value)
+    assert widths[1] < 0.9 * widths[0]
 
 
 def test_equal_readings_still_have_a_resolution():

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from moonreach.practice import invented
 from moonreach.practice.further import further_rows
-from moonreach.reduction import summary
+from moonreach.reduction import printed, summary
 from moonreach.sheet import tables
 from moonreach.sheet.reading import row_of
 
@@ -97,7 +97,7 @@ def test_damaged_sheet(tmp_path, seed):
             assert said or not damaged[at].strip(", ") or damaged[at].lstrip().startswith("#")
     if seed % 10 == 0:
         reduced = summary.ClassSummary(sheet)
-        assert summary.as_text(reduced)
+        assert printed.as_text(reduced)
         assert {group.group for group in reduced.groups} >= {"Heron", "Otter"}
 
 

@@ -1,0 +1,119 @@
+"""What the groups of a class share: rows marked so, and readings that stand with several groups.
+
+A class usually has one partner class, one road and often one set of contacts. Whoever counted them
+once for each group would believe the class's result surer than it is.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from astropy import units as u
+
+from moonreach.sheet.origin import Origin
+from moonreach.sheet.quantities import QUANTITIES, label_of
+from moonreach.sheet.reading import Reading
+
+EVERY_GROUP = "shared"  # in place of a group's name: a row for all groups that have none of it
+_DISTANCES = ("north_south_distance", "road_distance")
+
+Groups = dict[str, list[Reading]]
+
+
+def hand_out(groups: Groups) -> Groups:
+    """Return the groups with the rows of `EVERY_GROUP` given to each that has none of its own.
+
+    Parameters: the readings by the groups' names. Where there is no group but that, it is one.
+    """
+    common = {name: rows for name, rows in groups.items() if name.casefold() == EVERY_GROUP}
+    if not common or len(common) == len(groups):
+        return groups
+    handed = {}
+    for name, rows in groups.items():
+        if name not in common:
+            own = {row.quantity for row in rows}
+            given = [row for some in common.values() for row in some if row.quantity not in own]
+            handed[name] = rows + [_shared(row, group=name) for row in given]
+    return handed
+
+
+def mark(groups: Groups) -> Groups:
+    """Return the groups with those readings marked as shared that stand with several of them.
+
+    Parameters: the readings by the groups' names. One length alone may agree by chance, as that of
+    a stick of 100 cm does, and is left as the group's own.
+    """
+    alike = sharers(groups)
+    return {
+        name: [
+            _shared(row)
+            if row.origin == Origin.OWN and _proves(row, rows) and _has_sharers(alike, row, name)
+            else row
+            for row in rows
+        ]
+        for name, rows in groups.items()
+    }
+
+
+def sharers(groups: Groups) -> dict[str, list[list[str]]]:
+    """Return by quantity the sets of groups whose readings of it are the same, two or more.
+
+    That a coarse value may be the same by chance is no matter here: to take it as shared is the
+    cautious choice.
+    """
+    found = {}
+    for name, rows in groups.items():
+        by_quantity = {}
+        for row in rows:
+            if QUANTITIES[row.quantity].measured:
+                by_quantity.setdefault(row.quantity, []).append(_as_read(row))
+        for quantity, read in by_quantity.items():
+            found.setdefault(quantity, {}).setdefault(tuple(read), []).append(name)
+    several = {q: [names for names in sets.values() if len(names) > 1] for q, sets in found.items()}
+    return {quantity: sets for quantity, sets in several.items() if sets}
+
+
+def in_words(groups: Groups) -> list[str]:
+    """Return what the groups share, one sentence for each set of groups."""
+    by_groups, perhaps = {}, []
+    for quantity, sets in sharers(groups).items():
+        for names in sets:
+            rows = groups[names[0]]
+            row = next(row for row in rows if row.quantity == quantity)
+            if _proves(row, rows):
+                by_groups.setdefault(tuple(names), []).append(label_of(quantity))
+            else:
+                perhaps.append(f"{label_of(quantity)} ({_listed(names)})")
+    lines = [
+        f"{_listed(names) if len(names) < len(groups) else 'all groups'} have the same readings of "
+        f"{_listed(labels)}: these count as shared, and do not average out"
+        for names, labels in by_groups.items()
+    ]
+    if perhaps:
+        lines.append(f"alike, and taken as shared to be cautious: {', '.join(perhaps)}")
+    return lines
+
+
+def _listed(words: Iterable[str]) -> str:
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def _shared(row, **changes):
+    origin = Origin.SHARED if row.origin == Origin.OWN else row.origin
+    return replace(row, origin=origin, **changes)
+
+
+def _proves(row, rows):
+    several = sum(other.quantity == row.quantity for other in rows) > 1
+    return several or row.quantity in _DISTANCES or QUANTITIES[row.quantity].kind == "clock"
+
+
+def _has_sharers(alike, row, name):
+    return any(name in names for names in alike.get(row.quantity, ()))
+
+
+def _as_read(row):
+    """Return what two readings have alike when they are the same."""
+    value, given = row.value, row.uncertainty
+    text = f"{value.decompose():.9g}" if isinstance(value, u.Quantity) else str(value)
+    return text, None if given is None else f"{given.decompose():.9g}"
