@@ -9,6 +9,7 @@ from astropy import units as u
 from moonreach.exercises.asked import exercises_of, of_error
 from moonreach.lessons import moon_distance, today
 from moonreach.reduction.group import worked_out
+from moonreach.sheet.quantities import ROD
 
 _KM2_S = u.km**2 / u.s
 
@@ -33,11 +34,10 @@ def _distance(r):
     return _from_centre(r) * r["earth"]
 
 
-def _wider_disc(r):
-    """Return by how many per cent the distance changes if the disc is 1 % wider than was read."""
+def _wider_moon(r):
+    """Return by how many per cent the distance changes if the Moon looks 1 % wider in the rod."""
     wider = [
-        replace(row, value=1.01 * row.value) if row.quantity == "disc_diameter" else row
-        for row in r.rows
+        replace(row, value=row.value / 1.01) if row.quantity in ROD[1:] else row for row in r.rows
     ]
     name = "distance_earth_diameters"
     far, near = (worked_out(rows)[0][name] for rows in (r.rows, wider))
@@ -55,7 +55,7 @@ RIGHT = {
     "moon_distance": _distance,
     "distance_error": lambda r: 100 * (_of_today(r) - 1),
     "moonlight": lambda r: (_distance(r) / constants.c).to(u.s),
-    "rod_twice": _wider_disc,
+    "rod_twice": _wider_moon,
 }
 WRONG = {
     "moon_diameters": {

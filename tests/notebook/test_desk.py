@@ -169,7 +169,7 @@ def test_contacts_that_cannot_be_placed_are_told_with_the_reason():
 
 def test_readings_show_themselves_as_lines(folder):
     text = repr(Desk("eclipse_timing").readings())
-    assert text.startswith("Crane, an invented practice group\n  north gnomon height: 95.9 cm")
+    assert text.startswith("Crane, an invented practice group\n  north gnomon height: 108.9 cm")
     last = next(row for row in practice_rows() if row[1] == "umbral_contact_4")
     assert f"U4: {last[2]}" in text
 
@@ -309,6 +309,6 @@ def test_a_notebook_runs_in_an_empty_folder_without_a_browser(folder, monkeypatc
     client.execute()
     texts = [cell.outputs[0].data["text/plain"] for cell in notebook.cells]
     assert texts[0].startswith("No group is chosen yet")
-    assert "north gnomon height: 95.9 cm" in texts[1]
+    assert "north gnomon height: 108.9 cm" in texts[1]
     assert "Not answered yet" in texts[2]
     assert "Earth's diameter (practice) in km: known to ±" in texts[3]
