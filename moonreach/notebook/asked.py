@@ -76,7 +76,7 @@ class Asked:
         right = shown(in_unit(exercise.answer(self.readings), exercise.unit), exercise.unit)
         lines = [f"{right}: {exercise.rule}."]
         if self._invented:  # a rule may say "yours": no invented number stands in that line
-            lines = [f"The practice group's: {right}.", f"The way: {exercise.rule}."]
+            lines = [f"The practice group's: {right}.", f"The rule: {exercise.rule}."]
         return [exercise.question, self.whose, *lines]
 
     @property
