@@ -13,7 +13,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.exercises.doubts import GREATEST_ANGLE, LEAST_ANGLE
-from moonreach.lessons import sighting_angle, today
+from moonreach.lessons import today
 from moonreach.practice.slips import SLIPS
 from moonreach.reduction.comparison import robust_mean
 from moonreach.reduction.group import GroupResult, reduce_group, worked_out
@@ -33,8 +33,6 @@ EXCUSE = 2.0
 MOST = 50.0
 ALIKE = 0.01  # by which distances may differ within a night: the Moon's own way in two hours
 _CONTACT = 45 * u.s  # of a beginner's contact time (sheet/quantities.csv)
-_BRACKET = 0.015  # of the disc: the hole from two distances, each known to 2 %
-_CALL = 0.3 * u.mm  # of that hole: where people call (reduction/assumptions.toml)
 
 
 @dataclass(frozen=True)
@@ -61,7 +59,7 @@ _CHECKS = {"entry": "timing", "hole": "rod", "angle": "rod"}  # part of each, if
 # Sizes that instruments usually have, and the factor within which two thirds of them lie: only to
 # tell two mistakes apart. Common practice, no source.
 _SIZES = {
-    "disc_diameter": (16 * u.mm, 2),
+    "disc_diameter": (15 * u.mm, 2),
     "vanish_distance": (1.7 * u.m, 2),
     "north_gnomon_height": (1 * u.m, 3),
     "south_gnomon_height": (1 * u.m, 3),
@@ -124,12 +122,8 @@ def parts_of(rows):
         found.checks["entry"] = ((u4 - u3) - (u2 - u1)) / (
             2 * max([_CONTACT, *stated]).to_value(u.s)
         )
-    if {"disc_diameter", "vanish_distance", "rim_distance", "hole_diameter"} <= given:
-        disc, *distances = (
-            names[name] for name in ("disc_diameter", "vanish_distance", "rim_distance")
-        )
-        off = sighting_angle.hole_from_bracket(disc, *distances) - names["hole_diameter"]
-        found.checks["hole"] = (off / np.hypot(_BRACKET * disc, _CALL)).to_value(u.one)
+    if "hole_misfit" in names and {"hole_diameter", "target_diameter"} & given:
+        found.checks["hole"] = float(names["hole_misfit"])
     for name in set(_SIZES) & set(names):
         usual, factor = _SIZES[name]
         ratio = (names[name] / usual).to_value(u.one)

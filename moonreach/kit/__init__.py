@@ -1,6 +1,6 @@
 """The printed kit: parts true to scale, cards and forms, in one PDF.
 
-    Kit(disc=16 * u.mm).save("kit.pdf")
+    Kit(disc=15 * u.mm).save("kit.pdf")
 
 Every page carries a check bar of 100 mm in both directions. Angles on the rod's scale and on the
 gnomon's rings come from the lessons' own functions.
@@ -39,14 +39,14 @@ _LIMITS = {"disc": (5, 40, u.mm), "hole": (0.3, 5, u.mm), "rod": (0.5, 6, u.m)}
 class Kit:
     """What the parts are printed for: a paper, and the rod's disc, sight hole and length.
 
-    The usual disc of 16 mm behind a hole of 1 mm covers every Moon within a rod of 2 m. Raises
+    The usual disc of 15 mm behind a hole of 1.5 mm covers every Moon within a rod of 2 m. Raises
     `Impossible` for a paper that is not known, for parts that no one could build, and for a rod
     on which no Moon vanishes.
     """
 
     paper: str = "a4"
-    disc: u.Quantity = 16 * u.mm
-    hole: u.Quantity = 1 * u.mm
+    disc: u.Quantity = 15 * u.mm
+    hole: u.Quantity = 1.5 * u.mm
     rod: u.Quantity = 2 * u.m
 
     def __post_init__(self):

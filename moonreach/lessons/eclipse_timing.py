@@ -71,13 +71,12 @@ def ratio_through_middle(partial_phase: Duration, total_phase: Duration) -> Numb
 
     References
     ----------
-    The central formula x = 1 + t2/t1, after Aristarchus, Hyp. 5 (Heath 1913); that t2/t1 = 1.5
-    makes 2.5 is common practice, no source.
+    The central formula x = 1 + t2/t1, after Aristarchus, Hyp. 5 (Heath 1913).
 
     Examples
     --------
-    >>> ratio_through_middle(66 * u.min, 99 * u.min)
-    <Quantity 2.5>
+    >>> ratio_through_middle(60 * u.min, 102 * u.min)
+    <Quantity 2.7>
     """
     _require_totality(partial_phase, total_phase)
     return 1 + (total_phase / partial_phase).to(u.one)
@@ -184,7 +183,7 @@ def path_offset(ratio: Number, partial_phase: Duration, total_phase: Duration) -
 
     Examples
     --------
-    >>> path_offset(2.5, 1 * u.h, 1.5 * u.h)
+    >>> path_offset(2.75, 1 * u.h, 1.75 * u.h)
     <Quantity 0.>
     """
     whole = total_phase + 2 * partial_phase
@@ -225,9 +224,9 @@ def expected_phases(
     --------
     With a diameter of 30' at 30' an hour t1 is an hour through the middle, and t2 is x - 1 hours.
 
-    >>> t1, t2 = expected_phases(2.5, 0, 15 * u.arcmin, 30 * u.arcmin / u.h)
+    >>> t1, t2 = expected_phases(2.75, 0, 15 * u.arcmin, 30 * u.arcmin / u.h)
     >>> t1.to(u.h), t2.to(u.h)
-    (<Quantity 1. h>, <Quantity 1.5 h>)
+    (<Quantity 1. h>, <Quantity 1.75 h>)
     """
     b = offset * ratio
     require(b < ratio - 1, "so far from the middle the Moon is never wholly in the shadow")

@@ -60,8 +60,8 @@ def earth_in_moons(
 
     Examples
     --------
-    >>> earth_in_moons(2.5)
-    3.5
+    >>> earth_in_moons(2.75)
+    3.75
 
     Aristarchus' own x = 2 and n = 19 make 3 / (20/19) = 2.85 Moons.
 

@@ -2,8 +2,9 @@
 
 A disc of diameter d stands on a rod, at distance L from a sight hole of diameter a. An eye that
 were a point would see it cover the Moon when tan(theta/2) = d / 2L. Light enters all over a hole:
-the Moon has vanished from every part of it when tan(theta/2) = (d - a) / 2L, and its rim shows from
-every part when tan(theta/2) = (d + a) / 2L. Whoever reads both needs no hole.
+the Moon has vanished from every part of it when tan(theta/2) = (d - a) / 2L, and its rim is at
+full brightness, seen from every part, when tan(theta/2) = (d + a) / 2L. Whoever reads both needs
+no hole.
 
 Light bends round the disc, and people call differently: a lit target of known size at a known
 distance, read by the same people under the same rule, gives the hole as they use it.
@@ -32,7 +33,7 @@ def angular_diameter(
     reading : scalar, array or Distribution, length
         From the hole to the disc.
     seen : {"vanish", "rim"}
-        Whether the Moon is just wholly covered, or its rim just shows all round.
+        Whether the last light has just gone, or the ring all round just begins to fade.
 
     Returns
     -------
@@ -47,14 +48,14 @@ def angular_diameter(
     References
     ----------
     Similar triangles; to allow for the width of what sees is Archimedes', Sand Reckoner I (Heath
-    1897). A hole of 1 mm and a disc of 14 mm at 1600 mm are common practice, no source.
+    1897). The kit's rod has a disc of 15 mm and a hole of 1.5 mm.
 
     Examples
     --------
-    14 mm at 1600 mm is one part in 114.3, and a radian has 3437.7 arcminutes.
+    15 mm at 1500 mm is one part in 100, and a radian has 3437.7 arcminutes.
 
-    >>> angular_diameter(14 * u.mm, 1600 * u.mm).to(u.arcmin).round(2)
-    <Quantity 30.08 arcmin>
+    >>> angular_diameter(15 * u.mm, 1500 * u.mm).to(u.arcmin).round(1)
+    <Quantity 34.4 arcmin>
     """
     require_positive(disc_diameter=disc, sighting_distance=reading)
     require_one_of(READINGS, seen=seen)
@@ -97,10 +98,10 @@ def bracketed_angular_diameter(
 
     Examples
     --------
-    1.5 m and 1.7 m have the mean 1.6 m; see `angular_diameter`.
+    1.35 m and 1.65 m have the mean 1.5 m; see `angular_diameter`.
 
-    >>> bracketed_angular_diameter(14 * u.mm, 1.5 * u.m, 1.7 * u.m).to(u.arcmin).round(2)
-    <Quantity 30.08 arcmin>
+    >>> bracketed_angular_diameter(15 * u.mm, 1.35 * u.m, 1.65 * u.m).to(u.arcmin).round(1)
+    <Quantity 34.4 arcmin>
     """
     require_positive(disc_diameter=disc, vanish_distance=vanish_distance, rim_distance=rim_distance)
     width = disc + (rim_hole - vanish_hole) / 2
@@ -187,8 +188,8 @@ def hole_from_bracket(disc: Length, vanish_distance: Length, rim_distance: Lengt
 
     Examples
     --------
-    >>> hole_from_bracket(16 * u.mm, 1.5 * u.m, 1.7 * u.m).round(6)
-    <Quantity 1. mm>
+    >>> hole_from_bracket(15 * u.mm, 1.35 * u.m, 1.65 * u.m).round(6)
+    <Quantity 1.5 mm>
     """
     require_positive(disc_diameter=disc, vanish_distance=vanish_distance, rim_distance=rim_distance)
     return disc * ((rim_distance - vanish_distance) / (rim_distance + vanish_distance)).to(u.one)
@@ -226,8 +227,8 @@ def expected_reading(
     --------
     The tangent of 45 degrees is 1: a disc seen 90 degrees wide is half its width away.
 
-    >>> expected_reading(14 * u.mm, 90 * u.deg).round(6)
-    <Quantity 7. mm>
+    >>> expected_reading(15 * u.mm, 90 * u.deg).round(6)
+    <Quantity 7.5 mm>
     """
     require_positive(disc_diameter=disc, angle=angle)
     require_one_of(READINGS, seen=seen)

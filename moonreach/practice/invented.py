@@ -122,7 +122,7 @@ class Hands:
     sighting: float = 0.015
     setup: u.Quantity = 0.1 * u.deg  # of a gnomon from the plumb line, of its ground from level
     vanish_call: u.Quantity = 0.95 * u.mm  # limits, in mm of the hole: one habit for each group
-    rim_call: u.Quantity = 0.4 * u.mm
+    rim_call: u.Quantity = 0.6 * u.mm
     disc: u.Quantity = 0.05 * u.mm
     hole: u.Quantity = 0.05 * u.mm
     altitude: u.Quantity = 2 * u.deg

@@ -16,7 +16,10 @@ from astropy import units as u
 from moonreach.sheet.quantities import CONTACTS, label_of
 from moonreach.sheet.reading import Reading
 
-_HOLE = {"value": 1 * u.mm, "uncertainty": 0.3 * u.mm}  # the usual one; common practice, no source
+_HOLE = {
+    "value": 1.5 * u.mm,
+    "uncertainty": 0.3 * u.mm,
+}  # the usual one; common practice, no source
 
 
 def _changed(readings, names, change):
@@ -63,6 +66,19 @@ def _from_the_other_end(readings, names, metres):
         return {"value": _written(rod.to(reading.value.unit) - reading.value, reading.resolution)}
 
     return _changed(readings, names, change)
+
+
+def _pulled(readings, names, part):
+    """Move the second quantity towards the mean of the first, to a part of the way between."""
+    near = [reading.value for reading in readings if reading.quantity == names[0]]
+    if not near:
+        return readings
+    mark = u.Quantity(near).mean()
+
+    def change(reading):
+        return {"value": _written(mark + part * (reading.value - mark), reading.resolution)}
+
+    return _changed(readings, names[1:], change)
 
 
 def _left_out(readings, names, *_):
@@ -130,6 +146,7 @@ def _stated(readings, names, word):
 _HANDS = {
     "scale": (_scaled, _scaled_back),
     "swap": (_swapped, _swapped),
+    "pull towards": (_pulled, lambda readings, names, part: _pulled(readings, names, 1 / part)),
     "count from the other end": (_from_the_other_end, _from_the_other_end),
     "move by hours": (_later, lambda readings, names, hours: _later(readings, names, -hours)),
     "leave out the hole": (_without_hole, _hole_given_back),

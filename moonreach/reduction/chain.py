@@ -115,10 +115,24 @@ def _seen(seen):
     return Step("angle", ("disc_diameter", f"{seen}_hole", f"{seen}_distance"), angle, u.arcmin)
 
 
+def _hole_misfit(disc, vanish, rim, *holes):
+    """Return how far the hole that both readings imply is from the hole as it works otherwise.
+
+    In standard uncertainties: of each distance 2 %, and of the two calls (assumptions.toml).
+    """
+    implied = sighting_angle.hole_from_bracket(disc, vanish, rim)
+    return ((implied - (holes[0] + holes[1]) / 2) / np.hypot(0.015 * disc, 0.3 * u.mm)).to(u.one)
+
+
 SIGHTING = about(
     "the Moon's angular diameter",
     *_hole("vanish"),
     *_hole("rim"),
+    Step(
+        "hole_misfit",
+        ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),
+        _hole_misfit,
+    ),
     Step(
         "angle",
         ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),

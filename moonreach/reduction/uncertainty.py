@@ -53,7 +53,7 @@ def normal(name: str, value: u.Quantity, standard: u.Quantity, grounds: str = "s
     Parameters: the input's name, two quantities of one kind, and how the uncertainty was found.
 
     >>> from astropy import units as u
-    >>> normal("disc", 14 * u.mm, 0.1 * u.mm).cloud.pdf_std().round(3)
+    >>> normal("disc", 15 * u.mm, 0.1 * u.mm).cloud.pdf_std().round(3)
     <Quantity 0.1 mm>
     """
     return Input(value, Distribution(value + standard * _normal_draws(name)), grounds)

@@ -44,7 +44,7 @@ class Plan:
     last: date
     place: sky.Place | None = None
     disc: u.Quantity | None = None
-    hole: u.Quantity = 1 * u.mm
+    hole: u.Quantity = 1.5 * u.mm
     rod: u.Quantity | None = None
     evenings: int = 8
     partner_latitude: u.Quantity | None = None

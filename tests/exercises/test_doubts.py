@@ -134,6 +134,7 @@ def test_phases_in_the_wrong_unit():
         ("7 mm", "1.45 m", "1.65 m", "1 mm", "disc_diameter", "the disc's radius"),
         ("14 cm", "1.45 m", "1.65 m", "1 mm", "disc_diameter", "did you mean mm?"),
         ("14 mm", "1.20 m", "1.35 m", "1 mm", "disc_diameter", "make the Moon 37.7′ wide"),
+        ("15 mm", "1.49 m", "1.57 m", "1.5 mm", "hole_diameter", "where the ring first showed"),
         ("14 mm", "1.45 m", "1.65 m", "15 mm", "hole_diameter", "not smaller than the disc"),
         ("14 mm", "1.45 m", "1.65 m", "9 mm", "hole_diameter", "very wide"),
     ],

@@ -181,5 +181,5 @@ def test_a_kit_for_the_longest_rod_and_the_largest_disc_fits_its_pages(tmp_path)
 def test_the_command_says_how_to_print(capsys, tmp_path):
     assert main(["kit", "--out", str(tmp_path / "kit.pdf")]) == 0
     said = capsys.readouterr().out
-    assert "Print at 100 %" in said and "1.54 m" in said
+    assert "Print at 100 %" in said and "1.39 m" in said
     assert (tmp_path / "kit.pdf").read_bytes().startswith(b"%PDF")

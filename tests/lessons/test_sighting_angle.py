@@ -9,6 +9,14 @@ from hypothesis import strategies as st
 
 from moonreach.lessons import moon_distance, sighting_angle
 from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.sighting_angle import (
+    READINGS,
+    angular_diameter,
+    bracketed_angular_diameter,
+    effective_hole,
+    expected_reading,
+)
+from moonreach.reduction.inputs import limits_of
 
 
 def test_common_practice():
@@ -99,3 +107,60 @@ def test_numbers_arrays_and_clouds_alike():
 def test_impossible(call, says):
     with pytest.raises(Impossible, match=says):
         call()
+
+
+def brightness_of_the_limb(edge, hole, distance=1600.0, wavelength=550e-6):
+    """Return what a hole gets of a far point past a straight edge, over what it would get without.
+
+    Parameters: how far the edge's geometric shadow lies beyond the hole's middle, the hole's
+    diameter, its distance from the edge and the wavelength, in mm. Source: Fresnel's integrals for a
+    straight edge (Born and Wolf, Principles of Optics, 8.7), from scipy.
+    """
+    from scipy.special import fresnel
+
+    across = np.linspace(-hole / 2, hole / 2, 401)
+    width = np.sqrt(np.maximum((hole / 2) ** 2 - across**2, 0))
+    sine, cosine = fresnel((across - edge) / np.sqrt(wavelength * distance / 2))
+    light = ((cosine + 0.5) ** 2 + (sine + 0.5) ** 2) / 2
+    return (width * light).sum() / width.sum()
+
+
+@pytest.mark.parametrize("hole", [1.0, 1.5])
+def test_where_people_may_call_is_what_bent_light_leaves_open(hole):
+    # "Gone" between 20 % and 2 % of the light, "begins to fade" between 98 % and 80 %.
+    edges = np.linspace(-3, 3, 601)
+    light = np.array([brightness_of_the_limb(edge, hole) for edge in edges])
+    gone = [2 * edges[np.flatnonzero(light >= level)[-1]] for level in (0.2, 0.02)]
+    vanish_call, rim_call = (
+        limits_of(name)[1].to_value(u.mm) for name in ("vanish_call", "rim_call")
+    )
+    assert np.ptp(gone) / 2 == pytest.approx(vanish_call, abs=0.05)
+    assert abs(np.mean(gone) - hole) < 0.5 * vanish_call
+    fading = -2 * edges[np.flatnonzero(light < 0.8)[0]]
+    assert 0 <= hole - fading < 1.05 * rim_call
+
+
+def test_a_target_tells_the_hole_as_it_is_used():
+    # Written out: rays from a hole of 1.3 mm past a disc of 15 mm, to 60 mm at 6 m and to the Moon.
+    moon, used = 31.1 * u.arcmin, {"vanish": 1.3 * u.mm, "rim": 1.8 * u.mm}
+    holes, readings = [], []
+    for seen, sign in (("vanish", -1), ("rim", 1)):
+        wide, narrow = 60 * u.mm + sign * used[seen], 15 * u.mm + sign * used[seen]
+        at = (6 * u.m * narrow / wide).to(u.m)
+        holes.append(effective_hole(15 * u.mm, at, 60 * u.mm, 6 * u.m, seen))
+        assert u.isclose(holes[-1], used[seen])
+        readings.append((narrow / (2 * np.tan(moon / 2))).to(u.m))
+        alone = angular_diameter(15 * u.mm, readings[-1], holes[-1], seen)
+        assert u.isclose(alone, moon)
+    assert u.isclose(bracketed_angular_diameter(15 * u.mm, *readings, *holes), moon)
+    with pytest.raises(Impossible, match="must stand farther off"):
+        effective_hole(15 * u.mm, 2 * u.m, 60 * u.mm, 1 * u.m)
+
+
+def test_a_rim_read_where_a_ring_first_shows_makes_the_moon_too_large():
+    # A quarter of the way from vanish to the true rim, 16 mm and 1 mm: 4.5 % in the angle
+    # (similar triangles, written out: 2 x 16 / 15 over 2 + 1 / 4 x 2 / 15).
+    moon = 31.1 * u.arcmin
+    vanish, rim = (expected_reading(16 * u.mm, moon, 1 * u.mm, seen) for seen in READINGS)
+    early = bracketed_angular_diameter(16 * u.mm, vanish, vanish + (rim - vanish) / 4)
+    assert (early / moon).to_value(u.one) - 1 == pytest.approx(0.045, abs=0.005)
