@@ -39,17 +39,19 @@ def hand_out(groups: Groups) -> Groups:
 def mark(groups: Groups) -> Groups:
     """Return the groups with those readings marked as shared that stand with several of them.
 
-    Parameters: the readings by the groups' names. One length alone may agree by chance, as that of
-    a stick of 100 cm does, and is left as the group's own.
+    Parameters: the readings by the groups' names. One length or clock time alone may agree by
+    chance, as that of a stick of 100 cm does, and is left as the group's own.
     """
     alike = sharers(groups)
+    proved = {
+        (name, quantity)
+        for quantity, sets in alike.items()
+        for names in sets
+        if _proves(quantity, names, groups, alike)
+        for name in names
+    }
     return {
-        name: [
-            _shared(row)
-            if row.origin == Origin.OWN and _proves(row, rows) and _has_sharers(alike, row, name)
-            else row
-            for row in rows
-        ]
+        name: [_shared(row) if (name, row.quantity) in proved else row for row in rows]
         for name, rows in groups.items()
     }
 
@@ -74,12 +76,10 @@ def sharers(groups: Groups) -> dict[str, list[list[str]]]:
 
 def in_words(groups: Groups) -> list[str]:
     """Return what the groups share, one sentence for each set of groups."""
-    by_groups, perhaps = {}, []
-    for quantity, sets in sharers(groups).items():
+    by_groups, perhaps, alike = {}, [], sharers(groups)
+    for quantity, sets in alike.items():
         for names in sets:
-            rows = groups[names[0]]
-            row = next(row for row in rows if row.quantity == quantity)
-            if _proves(row, rows):
+            if _proves(quantity, names, groups, alike):
                 by_groups.setdefault(tuple(names), []).append(label_of(quantity))
             else:
                 perhaps.append(f"{label_of(quantity)} ({_listed(names)})")
@@ -103,13 +103,15 @@ def _shared(row, **changes):
     return replace(row, origin=origin, **changes)
 
 
-def _proves(row, rows):
-    several = sum(other.quantity == row.quantity for other in rows) > 1
-    return several or row.quantity in _DISTANCES or QUANTITIES[row.quantity].kind == "clock"
+def _proves(quantity, names, groups, alike):
+    """Whether readings that are the same can hardly be so by chance."""
+    several = sum(row.quantity == quantity for row in groups[names[0]]) > 1
+    clocks = [one for one, sets in alike.items() if names in sets and _is_clock(one)]
+    return several or quantity in _DISTANCES or (_is_clock(quantity) and len(clocks) > 1)
 
 
-def _has_sharers(alike, row, name):
-    return any(name in names for names in alike.get(row.quantity, ()))
+def _is_clock(quantity):
+    return QUANTITIES[quantity].kind == "clock"
 
 
 def _as_read(row):

@@ -22,6 +22,7 @@ from moonreach.reduction.summary import ClassSummary
 from moonreach.sheet import tables
 
 SIZE = 10
+OF_BOTH = ("readings swapped", "forgot the hole", "rim called too early")  # need both readings
 OF_PHASES = ("total phase for partial phase", "hours for minutes")  # no invented group has any
 
 
@@ -42,7 +43,7 @@ def random_class(generator, planted):
     for name in planted:
         photograph = name in ("diameter for radius", "circles swapped")
         fit = [i for i in places if i not in slips and (i % 3 == 0 or not photograph)]
-        fit = [i for i in fit if i % 4 != 2 or name not in ("readings swapped", "forgot the hole")]
+        fit = [i for i in fit if i % 4 != 2 or name not in OF_BOTH]
         slips[int(fit[0])] = name
     rows = invented.practice_class([truth] * SIZE, int(generator.integers(1e9)), slips=slips)
     return tables.of_rows(rows), {invented.group_name(i): name for i, name in slips.items()}

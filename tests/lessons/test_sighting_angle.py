@@ -113,8 +113,8 @@ def brightness_of_the_limb(edge, hole, distance=1600.0, wavelength=550e-6):
     """Return what a hole gets of a far point past a straight edge, over what it would get without.
 
     Parameters: how far the edge's geometric shadow lies beyond the hole's middle, the hole's
-    diameter, its distance from the edge and the wavelength, in mm. Source: Fresnel's integrals for a
-    straight edge (Born and Wolf, Principles of Optics, 8.7), from scipy.
+    diameter, its distance from the edge and the wavelength, in mm. Source: Fresnel's integrals for
+    a straight edge (Born and Wolf, Principles of Optics, 8.7), from scipy.
     """
     from scipy.special import fresnel
 

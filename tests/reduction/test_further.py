@@ -357,3 +357,10 @@ def test_the_suns_stand_in_is_todays_sun():
     low, high = limits_of("sun_angle")
     assert u.isclose((low + high) / 2, 2 * today.SUN_SEMIDIAMETER)
     assert u.isclose(stand_in("sun_angle").value, 2 * today.SUN_SEMIDIAMETER)
+
+
+def test_a_moon_that_stands_too_low_is_refused_in_one_sentence():
+    found = reduced(PAIR_READINGS, pair_south_zenith_distance="80.0")
+    assert found.outcome("pair_distance") is None
+    (said,) = [problem for problem in found.problems if "straight up" in problem]
+    assert "80 deg from straight up" in said and "at most 75 deg" in said

@@ -13,6 +13,7 @@ from moonreach.sheet.tables import SheetError
 GNOMON = ("north_gnomon_height", "100", "cm", "", "")
 ROAD = ("north_south_distance", "810", "km", "8", "")
 CONTACT = ("umbral_contact_2", "21:40:10", "", "", "")
+LATER = ("umbral_contact_3", "23:31:40", "", "", "")
 SHADOWS = [("north_shadow_length", length, "cm", "", "") for length in ("77.1", "77.9")]
 
 
@@ -42,7 +43,7 @@ def test_a_sheet_of_shared_rows_alone_is_a_group():
     ("rows", "origin"),
     [
         ([ROAD], Origin.SHARED),
-        ([CONTACT], Origin.SHARED),
+        ([CONTACT], Origin.OWN),  # nor does one call in the same second
         (SHADOWS, Origin.SHARED),
         ([GNOMON], Origin.OWN),  # two sticks of 100 cm prove nothing
         (SHADOWS[:1], Origin.OWN),
@@ -53,6 +54,12 @@ def test_the_same_readings_of_two_groups_are_shared(rows, origin):
     assert {row.origin for rows in groups.values() for row in rows} == {origin}
     # In the class's result even a single one counts as shared, to be cautious.
     assert shared.sharers(groups) == {rows[0][0]: [["Heron", "Otter"]]}
+
+
+def test_two_clock_times_are_no_chance():
+    rows = [(name, *row) for name in ("Heron", "Otter") for row in (CONTACT, LATER)]
+    groups = sheet_of(*rows).groups()
+    assert {row.origin for rows in groups.values() for row in rows} == {Origin.SHARED}
 
 
 def test_other_readings_units_and_practice_are_told_apart():
@@ -69,10 +76,10 @@ def test_other_readings_units_and_practice_are_told_apart():
 
 
 def test_what_is_shared_is_said_once_for_each_set_of_groups():
-    rows = [(name, *row) for name in ("Heron", "Otter", "Lynx") for row in (ROAD, CONTACT)]
+    rows = [(name, *row) for name in ("Heron", "Otter", "Lynx") for row in (ROAD, CONTACT, LATER)]
     assert shared.in_words(sheet_of(*rows).groups()) == [
-        "all groups have the same readings of north-south distance and U2: these count as shared, "
-        "and do not average out"
+        "all groups have the same readings of north-south distance, U2 and U3: these count as "
+        "shared, and do not average out"
     ]
 
 
