@@ -100,8 +100,8 @@ def _zenith(place, negative):
     def true(seen, quadrant, side):
         require(
             seen <= FARTHEST,
-            "a Moon {} from straight up is too low: what the air does there is not known well enough; "
-            "accepted are at most {}",
+            "a Moon {} from straight up is too low: what the air does there is not known well "
+            "enough; accepted are at most {}",
             seen,
             FARTHEST,
         )

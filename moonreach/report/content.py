@@ -10,7 +10,7 @@ from moonreach.figures import class_result
 from moonreach.lessons.refuse import sentence
 from moonreach.reduction.results import BLOCKS
 from moonreach.reduction.summary import ClassSummary, block_notes
-from moonreach.reduction.words import spaced, to_hold_against
+from moonreach.reduction.words import rounded, spaced, to_hold_against
 from moonreach.report import parts
 from moonreach.report.group_section import group_section
 from moonreach.report.parts import Part, Section
@@ -36,10 +36,11 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
     """
     rows, summary = sheet.groups(), ClassSummary(sheet)
     finder, problems = Finder(summary, rows), [str(problem) for problem in summary.problems]
+    mistakes = {group.group: finder.likely(group.group) for group in summary.groups}
     groups = []
     for group in summary.groups:
-        zeta, likely = summary.zeta.get(group.group), finder.likely(group.group)
-        groups.append(group_section(group, rows[group.group], zeta, likely, problems))
+        told = summary.zeta.get(group.group), mistakes[group.group]
+        groups.append(group_section(group, rows[group.group], *told, problems))
     end = []
     if further := _further_rows(summary.groups):
         words = parts.WORDS["further"]
@@ -48,10 +49,11 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
     if problems:
         not_used = [Part("text", problem) for problem in problems]
         end.append(Section(parts.WORDS["not_used"], not_used))
-    return Report(summary, problems, _class_section(summary, files), groups, end)
+    mistaken = [name for name, likely in mistakes.items() if likely]
+    return Report(summary, problems, _class_section(summary, files, mistaken), groups, end)
 
 
-def _class_section(summary, files):
+def _class_section(summary, files, mistaken):
     words = parts.WORDS["class"]
     source = parts.WORDS["source"].format(", ".join(map(str, files)) or "a class sheet")
     top = [Part("faint", source)]
@@ -69,6 +71,8 @@ def _class_section(summary, files):
     scatter = words["scatter" if len(summary.zeta) > 1 else "one_group"]
     numbers = summary.diameters.standard, scatter, summary.diameters.shared
     top.append(Part("text", words["parts"].format(*numbers)))
+    if text := _without(summary, mistaken):
+        top.append(Part("text", text))
     left, right = [], []
     variances = class_variances(summary)
     if (total := sum(variances.values())) > 0:
@@ -82,6 +86,18 @@ def _class_section(summary, files):
         left.append(Part("heading", words["improve"]))
         left.append(Part("advice", _advice(summary.kilometres, variances)))
     return Section(parts.WORDS["title"], top, left, right)
+
+
+def _without(summary, mistaken):
+    """Return a sentence on the class's result without the groups that have a likely mistake."""
+    rest = summary.without(mistaken) if mistaken else {}
+    if not rest.get("distance_km"):
+        return ""
+    names = "distance_earth_diameters", "distance_km"
+    ends = [rounded(rest[name].value, rest[name].low, rest[name].high) for name in names]
+    (near, *of_near), (km, *of_km) = ends
+    texts = near, " to ".join(of_near), km, " to ".join(of_km)
+    return parts.WORDS["class"]["without"].format(", ".join(mistaken), *texts)
 
 
 def _origin(summary, name):

@@ -5,7 +5,9 @@ import pytest
 from benchmarks import further
 from benchmarks.interval_coverage import simulate
 
+from moonreach.practice.invented import Hands, Truth, group_rows
 from moonreach.reduction.further import GLOBE, PLAIN_ECLIPSE
+from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption
 
 
@@ -15,6 +17,16 @@ def test_intervals_hold_the_truth(sightings):
     held, _ = simulate(250, sightings, seed=20)
     for name in ("ratio", "angle", "diameters", "kilometres"):
         assert 0.91 <= sum(held[name]) / 250 <= 0.99, name
+
+
+def test_central_nights_are_not_biased():
+    # The larger of two formulas is too large in the mean where both are right, by 0.8 %.
+    generator, ratios = np.random.default_rng(8), []
+    for _ in range(200):
+        rows = group_rows("G", Truth(ratio=2.7, offset=0.0), Hands(), generator, photo=False)
+        ratios.append(reduce_group("G", rows).outcome("ratio").value)
+    spread = np.std(ratios) / np.sqrt(len(ratios))
+    assert abs(np.mean(ratios) - 2.7) < 3 * spread < 0.02 * 2.7
 
 
 @pytest.mark.parametrize("stars", [False, True])

@@ -97,6 +97,12 @@ class TestContent:
         (improve,) = below(practice_report.front, "What would improve it most")
         assert improve.startswith("Let every group read its rod on a lit paper disc")
 
+    def test_the_class_is_told_without_a_group_that_has_a_mistake(self, practice_report):
+        (text,) = [part.text for part in practice_report.front.top if part.text[:7] == "Without"]
+        rest = practice_report.summary.without(["Beaver"])["distance_km"]
+        assert text.startswith("Without Beaver, for which there is a likely mistake: ")
+        assert f"{rounded(rest.value, rest.low, rest.high)[0]} km" in text
+
     def test_class_variances_make_up_the_whole(self, practice_report):
         km = practice_report.summary.kilometres
         whole = sum(class_variances(practice_report.summary).values())
@@ -178,7 +184,7 @@ class TestPage:
                 assert element.get(name, "#").startswith(("#", "data:image/svg+xml;base64,"))
         assert not re.search(r"url\(|@import|\son[a-z]+=", text)
         (picture,) = tree.iter("img")
-        assert "30.5 (practice)" in picture.get("alt")
+        assert "robust mean is 30.48 (practice)" in picture.get("alt")
         assert len(list(tree.iter("article"))) == 8
 
     def test_text_from_the_sheet_is_escaped(self):
@@ -207,8 +213,8 @@ class TestFigure:
         (axes,) = figure.axes
         words = [text.get_text() for text in axes.texts]
         # Published: 67 1/3 Earth radii (Pappus on Almagest V.11), 59 (Almagest V.13).
-        expected = ["Ptolemy 29.5", "today, mean 30.17", "class 30.5 (practice)"]
-        expected += ["Hipparchus 33.7", "62.4"]
+        expected = ["Ptolemy 29.5", "today, mean 30.17", "class 30.48 (practice)"]
+        expected += ["Hipparchus 33.7", "62.6"]
         assert words == expected
         names = [label.get_text() for label in axes.get_yticklabels()]
         assert names == [f"{group.group} (practice)" for group in practice_report.summary.groups]
