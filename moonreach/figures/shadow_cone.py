@@ -159,7 +159,7 @@ class ConeCosts(Drawing):
         Slider("discs", "Sun looks as large as", 0.9, 1.1, 1.03, 0.005, "Moons", ".3f"),
         Slider("air", "Air makes shadow larger by", 0, 3, 1.4, 0.1, "%"),
     )
-    names = ("Sun far away", "Discs look equal", "No air", "All three: x + 1", "Just 3.5")
+    names = ("Sun far away", "Discs look equal", "No air", "All three: x + 1")
 
     def build(self):
         """Make the curve on the left and the bars on the right."""
@@ -174,7 +174,7 @@ class ConeCosts(Drawing):
         graph.dots("dot", size=8)
         right = self.pane(400, 0, 400)
         right.words(420, 375, "Earth in Moons comes out wrong by", color=style.FAINT)
-        colors = [style.DROPPED] * 3 + [style.OWN, style.FAINT]
+        colors = [style.DROPPED] * 3 + [style.OWN]
         right.bars("costs", self.names, 635, 335, 48, 9, (-8, 8), colors, 420)
         right.words(420, 66, "Earth in Moons, nothing left out")
         right.number("exact", "{:.3f}", 780, 66, ha="right", weight="bold")
@@ -188,7 +188,6 @@ class ConeCosts(Drawing):
             shadow_cone.earth_in_moons(bare, 1.0, sun),
             shadow_cone.earth_in_moons(ratio, discs, sun),
             shadow_cone.earth_in_moons(ratio),
-            3.5,
         )
         costs = [100 * (float(each) / exact - 1) for each in rough]
         return {"costs": costs, "exact": exact, "dot": [(sun, costs[0])]}

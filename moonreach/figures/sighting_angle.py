@@ -9,8 +9,8 @@ from moonreach.figures.drawing import Drawing, Slider
 from moonreach.figures.parts import joined, worded
 from moonreach.lessons import sighting_angle, today
 
-DISC = Slider("disc", "Width of the disc", 10, 16, 14, 0.5, "mm")
-HOLE = Slider("hole", "Sight hole", 0.5, 3, 1, 0.1, "mm")
+DISC = Slider("disc", "Width of the disc", 10, 18, 15, 0.5, "mm")
+HOLE = Slider("hole", "Sight hole", 0.5, 3, 1.5, 0.1, "mm")
 ANGLE = Slider("angle", "Moon's true angle", 29.4, 33.5, 31.1, 0.1, "′")
 
 
@@ -50,7 +50,7 @@ class Rod(Drawing):
         stage.words(text="rim", feed="rim_at", ha="left", **look)
         rows = (
             (365, "The Moon vanishes at", "vanish", "{:.2f} m", style.OWN_WORDS),
-            (342, "Its rim shows all round at", "rim", "{:.2f} m", style.OWN_WORDS),
+            (342, "Its ring begins to fade at", "rim", "{:.2f} m", style.OWN_WORDS),
             (319, "Disc here, for a point eye", "point", "{:.1f}′", style.INK),
             (296, "Through the hole", "state", "{}", style.INK),
         )
@@ -87,11 +87,11 @@ class Rod(Drawing):
         shapes = {"beam": [stopped[i] for i in (0, 1, 3, 2)], "passing": passing}
         walls = [[(self.hole_x, y + s * 60), (self.hole_x, y + s * half_hole)] for s in (-1, 1)]
         at = [self.hole_x + reading * self.px_per_m for reading in (vanish, rim)]
-        state = "the rim shows dimly"
+        state = "a dim ring"
         if distance <= vanish:
             state = "the Moon is gone"
         elif distance >= rim:
-            state = "the rim shows all round"
+            state = "a bright ring all round"
         return {
             **{f"upper_{name}": [(px, y + py) for px, py in shapes[name]] for name in shapes},
             **{f"lower_{name}": [(px, y - py) for px, py in shapes[name]] for name in shapes},
