@@ -46,10 +46,10 @@ class MoonPath(Drawing):
         time.line("contacts", style.SHADOW_EDGE, lw=1, ls=":")
         time.dots("now", style.MOON, 9, mec=INK)
         rows = (
-            (345, "entry time t1, U1–U2", "t1", "{:.0f} min", INK),
-            (320, "totality t2, U2–U3", "t2", "{:.0f} min", INK),
+            (345, "entry time t_in", "t_in", "{:.0f} min", INK),
+            (320, "totality t_tot", "t_tot", "{:.0f} min", INK),
             (265, "central formula", "", "", DROPPED),
-            (240, "x = 1 + t2 / t1", "central", "{:.2f}", DROPPED),
+            (240, "x = 1 + t_tot / t_in", "central", "{:.2f}", DROPPED),
             (190, "chord formula", "", "", OWN),
             (165, "x", "chord", "{:.2f}", OWN),
             (140, "path offset", "off", "{:.2f} S", OWN),
@@ -62,10 +62,10 @@ class MoonPath(Drawing):
         """Let this Moon take this path, time its contacts, and find the shadow ratio again."""
         s = moon * u.arcmin
         rate = eclipse_timing.scaled_rate(s)
-        t1, t2 = eclipse_timing.expected_phases(ratio, offset, s, rate)
-        central = float(eclipse_timing.ratio_through_middle(t1, t2))
-        chord = float(eclipse_timing.ratio_off_centre(t1, t2, s, rate))
-        entry, total = t1.to_value(u.min), t2.to_value(u.min)
+        t_in, t_tot = eclipse_timing.expected_phases(ratio, offset, s, rate)
+        central = float(eclipse_timing.ratio_through_middle(t_in, t_tot))
+        chord = float(eclipse_timing.ratio_off_centre(t_in, t_tot, s, rate))
+        entry, total = t_in.to_value(u.min), t_tot.to_value(u.min)
         contacts = np.array([-total / 2 - entry, -total / 2, total / 2, total / 2 + entry])
         rate = rate.to_value(u.arcmin / u.min)
         radius, size = ratio * moon * self.px, moon * self.px
@@ -85,11 +85,11 @@ class MoonPath(Drawing):
             "light": curve[:-1],
             "now": curve[-1:],
             "contacts": joined(*([(minute, 0), (minute, 110)] for minute in contacts)),
-            "t1": entry,
-            "t2": total,
+            "t_in": entry,
+            "t_tot": total,
             "central": central,
             "chord": chord,
-            "off": float(eclipse_timing.path_offset(chord, t1, t2)),
+            "off": float(eclipse_timing.path_offset(chord, t_in, t_tot)),
             "wrong": 100 * (central / chord - 1),
         }
 
@@ -129,11 +129,11 @@ class PathCost(Drawing):
         true_rate = eclipse_timing.scaled_rate(s)
         mean_rate = eclipse_timing.scaled_rate(today.MOON_SEMIDIAMETER)
         offsets = np.append(np.linspace(0, 0.5, 51), offset)
-        t1, t2 = eclipse_timing.expected_phases(ratio, offsets, s, true_rate)
+        t_in, t_tot = eclipse_timing.expected_phases(ratio, offsets, s, true_rate)
         ratios = {
-            "central": eclipse_timing.ratio_through_middle(t1, t2),
-            "mean": eclipse_timing.ratio_off_centre(t1, t2, s, mean_rate),
-            "scaled": eclipse_timing.ratio_off_centre(t1, t2, s, true_rate),
+            "central": eclipse_timing.ratio_through_middle(t_in, t_tot),
+            "mean": eclipse_timing.ratio_off_centre(t_in, t_tot, s, mean_rate),
+            "scaled": eclipse_timing.ratio_off_centre(t_in, t_tot, s, true_rate),
         }
         curves = {
             name: np.column_stack([offsets, 100 * (np.asarray(x) / ratio - 1)])

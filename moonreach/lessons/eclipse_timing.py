@@ -2,12 +2,12 @@
 
 Symbols: S the umbra's angular radius at the Moon, s the Moon's semidiameter, x = S/s the shadow
 ratio, b the path offset (the Moon's least distance from the shadow's axis), v the Moon's rate
-against the shadow, t1 the partial phase (U1 to U2), t2 the total phase (U2 to U3).
+against the shadow, t_in the partial phase (U1 to U2), t_tot the total phase (U2 to U3).
 
-In the time 2s/v the Moon moves by its own diameter. On a path through the middle that is t1; any
-other path enters aslant, and t1 is longer. With Tp = t2 + 2 t1 and Tt = t2 the two right-angled
-triangles are (S+s)^2 = b^2 + (v Tp/2)^2 and (S-s)^2 = b^2 + (v Tt/2)^2. Their difference has no b:
-x = v^2 (Tp^2 - Tt^2) / (16 s^2).
+In the time 2s/v the Moon moves by its own diameter. On a path through the middle that is t_in;
+any other path enters at an angle, and t_in is longer. With Tp = t_tot + 2 t_in and Tt = t_tot the
+two right-angled triangles are (S+s)^2 = b^2 + (v Tp/2)^2 and (S-s)^2 = b^2 + (v Tt/2)^2. Their
+difference has no b: x = v^2 (Tp^2 - Tt^2) / (16 s^2).
 """
 
 import numpy as np
@@ -20,7 +20,7 @@ MEAN_RATE = (360 * u.deg / today.SYNODIC_MONTH).to(u.deg / u.hour)
 
 
 def phases(u1: Duration, u2: Duration, u3: Duration, u4: Duration) -> tuple[Duration, Duration]:
-    """Return the partial phase t1 and the total phase t2 from the four umbral contacts.
+    """Return the partial phase t_in and the total phase t_tot from the four umbral contacts.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ def phases(u1: Duration, u2: Duration, u3: Duration, u4: Duration) -> tuple[Dura
     Returns
     -------
     two of scalar, array or Distribution, time
-        t1, the mean of U2 - U1 and U4 - U3, and t2, U3 - U2.
+        t_in, the mean of U2 - U1 and U4 - U3, and t_tot, U3 - U2.
 
     Raises
     ------
@@ -58,7 +58,7 @@ def ratio_through_middle(partial_phase: Duration, total_phase: Duration) -> Numb
     Parameters
     ----------
     partial_phase, total_phase : scalar, array or Distribution, time
-        t1 and t2.
+        t_in and t_tot.
 
     Returns
     -------
@@ -71,7 +71,7 @@ def ratio_through_middle(partial_phase: Duration, total_phase: Duration) -> Numb
 
     References
     ----------
-    The central formula x = 1 + t2/t1, after Aristarchus, Hyp. 5 (Heath 1913).
+    The central formula x = 1 + t_tot/t_in, after Aristarchus, Hyp. 5 (Heath 1913).
 
     Examples
     --------
@@ -121,7 +121,7 @@ def ratio_off_centre(
     Parameters
     ----------
     partial_phase, total_phase : scalar, array or Distribution, time
-        t1 and t2.
+        t_in and t_tot.
     semidiameter : scalar, array or Distribution, angle
         As from Earth's centre.
     rate : scalar, array or Distribution, angle per time
@@ -138,7 +138,7 @@ def ratio_off_centre(
 
     References
     ----------
-    The chord formula, from Pythagoras' theorem as above; it is t1 (t1 + t2) in units of the time
+    The chord formula, from Pythagoras' theorem as above; t_in (t_in + t_tot) in units of the time
     in which the Moon moves by its own diameter.
 
     Examples
@@ -168,7 +168,7 @@ def path_offset(ratio: Number, partial_phase: Duration, total_phase: Duration) -
     ratio : scalar, array or Distribution, no unit
         The shadow ratio x.
     partial_phase, total_phase : scalar, array or Distribution, time
-        t1 and t2.
+        t_in and t_tot.
 
     Returns
     -------
@@ -209,7 +209,7 @@ def expected_phases(
     Returns
     -------
     two of scalar, array or Distribution, time
-        t1 and t2.
+        t_in and t_tot.
 
     Raises
     ------
@@ -222,10 +222,10 @@ def expected_phases(
 
     Examples
     --------
-    With a diameter of 30' at 30' an hour t1 is an hour through the middle, and t2 is x - 1 hours.
+    With a diameter of 30' at 30' an hour t_in is an hour on a central path, and t_tot x - 1 hours.
 
-    >>> t1, t2 = expected_phases(2.75, 0, 15 * u.arcmin, 30 * u.arcmin / u.h)
-    >>> t1.to(u.h), t2.to(u.h)
+    >>> t_in, t_tot = expected_phases(2.75, 0, 15 * u.arcmin, 30 * u.arcmin / u.h)
+    >>> t_in.to(u.h), t_tot.to(u.h)
     (<Quantity 1. h>, <Quantity 1.75 h>)
     """
     b = offset * ratio

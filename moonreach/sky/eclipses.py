@@ -83,7 +83,7 @@ class LunarEclipses:
 
     @property
     def simple_timing_error(self):
-        """Relative error of x = 1 + t2/t1, which takes the path to go through the middle.
+        """Relative error of x = 1 + t_tot/t_in, which takes the path to go through the middle.
 
         From that night's own exact contacts; NaN unless the eclipse is total.
         """

@@ -18,7 +18,7 @@ from moonreach import sky
 from moonreach.lessons import sighting_angle
 
 WORDS = tomllib.loads(Path(__file__).with_name("plan.toml").read_text(encoding="utf-8"))
-# In radii of the shadow: nearer its middle x = 1 + t2/t1 is within 5 % (computed, 1901-2100).
+# In radii of the shadow: nearer its middle x = 1 + t_tot/t_in is within 5 % (computed, 1901-2100).
 NEAR_THE_MIDDLE = 0.2
 GNOMON = 1 * u.m
 SHADOW = 5 * u.deg  # of the Sun: below that no shadow on a board is to be read
