@@ -5,11 +5,14 @@ which allows shores, written with as many unknowns as nodes, each of unit varian
 nothing of the real Moon's face.
 """
 
+from collections import namedtuple
+from functools import lru_cache
+
 import numpy as np
 from scipy.spatial.distance import cdist
 
 from moonreach.photo.patches import FLOOR
-from moonreach.photo.penumbra import sunlight
+from moonreach.photo.penumbra import glow_at, sunlight
 
 RANGE = (1.5, 5.0)  # of x, all that is assumed about it
 # Unknowns, their weak priors (mean, standard deviation; inf for none) and their limits.
@@ -30,12 +33,14 @@ OWN = {
     "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the patches' veil_sd
     "turn": (0.0, np.inf, -np.inf, np.inf),  # of the face against the first picture
 }
+Unknowns = namedtuple("Unknowns", [*SHARED, *OWN])  # all that one picture's light depends on
 TOE = 0.1
 SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
 LENGTH = 0.45  # radii of the Moon over which it changes
 SPACING = 0.15  # of the nodes, radii of the Moon
 
 
+@lru_cache(256)
 def light_curve(shadow_ratio, sun, blur):
     """Return knots of distance from the axis and the Sun's light there, averaged over a patch."""
     knots = shadow_ratio + np.linspace(-0.4, 2 * sun + 0.3, 220)
@@ -47,50 +52,46 @@ def light_curve(shadow_ratio, sun, blur):
     return knots, np.convolve(padded, kernel / kernel.sum(), mode="valid")
 
 
-def shade(patches, shared, own, curve):
-    """Return the log of sunlight and glow in each patch, ground apart."""
-    ratio = 1 / shared[0]
-    apart = np.hypot(
-        patches.x - (ratio + own[0]) * np.cos(own[1]), patches.y - (ratio + own[0]) * np.sin(own[1])
-    )
-    glow = np.exp(own[6] + own[7] * np.minimum(apart - ratio, 0.3))
-    return np.log(np.interp(apart, *curve) + glow)
+def shade(patches, u):
+    """Return the log of sunlight and glow in each patch at the `Unknowns` u, ground apart."""
+    ratio = 1 / u.curvature
+    centre = ratio + u.edge
+    apart = np.hypot(patches.x - centre * np.cos(u.axis), patches.y - centre * np.sin(u.axis))
+    light = np.interp(apart, *light_curve(ratio, u.sun, patches.blur))
+    return np.log(light + glow_at(apart, ratio, np.exp(u.glow), u.fading, beyond=0.3))
 
 
-def full_moon(patches, shared, own, curve):
+def full_moon(patches, u):
     """Return the log of sunlight on a Moon outside the shadow, ground apart."""
     return np.zeros(len(patches.x))
 
 
-def terminator(patches, shared, own, curve):
-    """Return the log of sunlight on a Moon in its phases, terminator at ``own[0]``, ground apart.
+def terminator(patches, u):
+    """Return the log of sunlight on a Moon in its phases, terminator at ``u.edge``, ground apart.
 
     Lommel and Seeliger's law, mu0 / (mu0 + mu), from memory; the axis points to the dark side.
     """
-    mu = np.sqrt(np.maximum(1 - patches.x**2 - patches.y**2, 0.01))
-    edge = np.clip(own[0], -1, 1)
-    along = patches.x * np.cos(own[1]) + patches.y * np.sin(own[1])
+    mu = patches.mu
+    edge = np.clip(u.edge, -1, 1)
+    along = patches.x * np.cos(u.axis) + patches.y * np.sin(u.axis)
     mu0 = edge * mu - np.sqrt(1 - edge**2) * along
     mu0 = patches.blur * np.logaddexp(0, mu0 / patches.blur)  # patches are not points
-    return np.log(2 * mu0 / (mu0 + mu) + np.exp(own[6]))
+    return np.log(2 * mu0 / (mu0 + mu) + np.exp(u.glow))
 
 
-def expected(patches, shared, own, ground, curve, law=shade, share=1.0):
+def expected(patches, u, ground, law=shade, share=1.0):
     """Return the modelled log level of each patch and its slope with the ground's pattern.
 
     ``share`` is the steepness with which the camera shows the ground: the pattern is that of the
     night's mean camera, lest a steep camera be believed only because its ground can be smooth.
     """
-    log_light = law(patches, shared, own, curve)
-    mu = np.sqrt(np.maximum(1 - patches.x**2 - patches.y**2, 0.01))
-    log_light = own[3] * (log_light + shared[2] * np.log(mu)) + share * ground
-    signal = np.exp(np.clip(own[2] + log_light, -30, 10))
-    bent = (signal / (signal + TOE)) ** own[5] / (1 + own[4] * signal)
+    log_light = u.gamma * (law(patches, u) + u.limb_law * np.log(patches.mu)) + share * ground
+    signal = np.exp(np.clip(u.exposure + log_light, -30, 10))
+    bent = (signal / (signal + TOE)) ** u.toe / (1 + u.shoulder * signal)
     seen = signal * bent
-    total = np.maximum(seen + own[8] * patches.veil_sd + FLOOR, 0.2 * FLOOR)
-    steepness = 1 / (1 + own[4] * signal) + own[5] * TOE / (signal + TOE)
-    slope = share * steepness * seen / total
-    return np.log(total), slope
+    total = np.maximum(seen + u.veil * patches.veil_sd + FLOOR, 0.2 * FLOOR)
+    steepness = 1 / (1 + u.shoulder * signal) + u.toe * TOE / (signal + TOE)
+    return np.log(total), share * steepness * seen / total
 
 
 def turned(patches, turn):

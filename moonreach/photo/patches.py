@@ -1,6 +1,6 @@
 """Cut the Moon's disc into patches: mean light and its uncertainty, freed of the halo."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy import ndimage
@@ -29,6 +29,16 @@ class Patches:
     veil_sd: float
     overexposed: float
     blur: float
+
+    @property
+    def mu(self):
+        """The cosine of the angle between a patch's vertical and the line of sight."""
+        return np.sqrt(np.maximum(1 - self.x**2 - self.y**2, 0.01))
+
+    def part(self, which):
+        """Return the patches of an index or mask."""
+        columns = {name: getattr(self, name)[which] for name in ("x", "y", "level", "sd")}
+        return replace(self, **columns)
 
 
 def patches_of(picture, moon):

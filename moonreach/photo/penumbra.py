@@ -51,6 +51,19 @@ def sunlight(distance, shadow_ratio, sun_ratio=1.03, limb_darkening=LIMB_DARKENI
     return shown @ brightness / brightness.sum()
 
 
+def glow_at(distance, shadow_ratio, glow, fading=1.2, beyond=0.0):
+    """Return the light that the Earth's air bends into the shadow, as a share of full sunlight.
+
+    Parameters: ``distance`` from the axis, in Moon radii; ``shadow_ratio``, the umbra's radius;
+    ``glow`` at the umbra's edge; ``fading`` of its log inwards, per Moon radius; ``beyond``, how
+    far outside the edge it still grows.
+
+    >>> glow_at(np.array([1.7, 2.7, 4.0]), 2.7, 1.0).round(3)
+    array([0.301, 1.   , 1.   ])
+    """
+    return glow * np.exp(fading * np.minimum(distance - shadow_ratio, beyond))
+
+
 def steepest(radii, tone):
     """Return the radius at which a row of tones, one for each of evenly spaced radii, rises most.
 
@@ -74,8 +87,8 @@ def visible_edge(shadow_ratio, sun_ratio=1.03, exposure=0.9, glow=1.5e-3, blur=0
     (True, True)
     """
     radii = np.linspace(shadow_ratio * (1 + REACH[0]), shadow_ratio + 2 * sun_ratio, 4000)
-    glowing = glow * np.exp(np.minimum(radii - shadow_ratio, 0) * 1.2)
-    tones = to_tone(exposure * (sunlight(radii, shadow_ratio, sun_ratio) + glowing))
+    light = sunlight(radii, shadow_ratio, sun_ratio) + glow_at(radii, shadow_ratio, glow)
+    tones = to_tone(exposure * light)
     if tone is not None:
         return float(np.interp(tone, tones, radii))
     tones = ndimage.gaussian_filter1d(tones, blur / (radii[1] - radii[0]))

@@ -12,7 +12,7 @@ from PIL import Image
 from scipy import ndimage
 from scipy.optimize import brentq
 
-from moonreach.photo.penumbra import sunlight
+from moonreach.photo.penumbra import glow_at, sunlight
 from moonreach.photo.picture import MARK, to_tone
 
 COPPER = np.array([1.0, 0.34, 0.12])  # colour of the light inside the umbra, an invented mix
@@ -121,7 +121,7 @@ def render(scene, camera=None, moon_radius=150.0, size=None, centre=None, rotati
     apart = np.hypot(x - sx, y - sy)[on_disc]
     knots = np.linspace(0, scene.shadow_ratio + 2 * scene.sun_ratio + 3, 3000)
     sun = np.interp(apart, knots, sunlight(knots, scene.shadow_ratio, scene.sun_ratio))
-    glow = scene.glow * np.exp(np.minimum(apart - scene.shadow_ratio, 0) * 1.2)
+    glow = glow_at(apart, scene.shadow_ratio, scene.glow)
     ground = invented_plains(
         face_x[on_disc], face_y[on_disc], scene.plains_seed, scene.plains_depth
     )

@@ -4,59 +4,43 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from moonreach.photo.light_model import NODES, OWN, SHARED, pattern, shade, turned
-from moonreach.photo.shadow_fit import STEP, Problem
+from moonreach.photo.light_model import NODES, Unknowns, pattern, shade, turned
+from moonreach.photo.patches import Patches
+from moonreach.photo.shadow_fit import Problem
 
 # How far each unknown of a single fit may be off while turns are compared.
-LOOSE = {"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1}
-LOOSE |= {
-    "exposure": 0.5,
-    "gamma": 0.1,
-    "shoulder": 0.3,
-    "toe": 0.3,
-    "glow": 1.0,
-    "fading": 0.5,
-    "veil": 1.0,
-}
+LOOSE = Unknowns(
+    **{"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1},
+    **{"exposure": 0.5, "gamma": 0.1, "shoulder": 0.3, "toe": 0.3, "glow": 1.0, "fading": 0.5},
+    **{"veil": 1.0, "turn": 0.0},
+)
 
 
 @dataclass
 class Sight:
     """The ground as one picture shows it.
 
-    ground: its log brightness in ``patches``; inverse: inverse of its covariance, in which lie the
-    noise and all that the picture's own fit left open.
+    ground: its log brightness in ``patches``; covariance: of it, in which lie the noise and all
+    that the picture's own fit left open.
     """
 
-    patches: object
+    patches: Patches
     ground: np.ndarray
     covariance: np.ndarray
-
-    def inverse(self):
-        """Return the inverse of the covariance."""
-        return np.linalg.inv(self.covariance)
 
 
 def sight_of(patches, start, law=shade):
     """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
     problem = Problem([patches], [law])
-    bases = problem.bases(start.p)
-    level, slope = problem.model(0, start.p, bases, start.ground)
+    residual, jac = problem.slopes(0, np.append(start.p, start.ground))
+    slope = problem.model(0, np.append(start.p, start.ground))[1]
     seen = slope > 0.3
-    names = list(SHARED) + list(OWN)[:-1]
-    jac = np.zeros((len(level), len(names)))
-    for i, name in enumerate(names):
-        q = start.p.copy()
-        q[i] += STEP
-        if not problem.fixed[i]:
-            jac[:, i] = LOOSE[name] * (problem.model(0, q, bases, start.ground)[0] - level) / STEP
-    ground = (bases[0] @ start.ground + (patches.level - level) / np.maximum(slope, 0.3))[seen]
-    jac = (jac / slope[:, None])[seen]
-    part = type(patches)(
-        **{**vars(patches), **{k: getattr(patches, k)[seen] for k in ("x", "y", "level", "sd")}}
-    )
-    noise = np.diag((part.sd / slope[seen]) ** 2 + 0.03**2)
-    return Sight(part, ground, noise + jac @ jac.T)
+    slope = slope[seen]
+    ground = (problem.basis(0, float(start.p[-1])) @ start.ground)[seen] + residual[seen] / slope
+    left_open = (jac[seen, : len(LOOSE)] * LOOSE) / slope[:, None]
+    part = patches.part(seen)
+    noise = np.diag((part.sd / slope) ** 2 + 0.03**2)
+    return Sight(part, ground, noise + left_open @ left_open.T)
 
 
 def find_turns(sights):
@@ -65,7 +49,7 @@ def find_turns(sights):
     Each sight is compared, at every 5 degrees, with the face that those already placed give; then
     each is taken out and placed once more.
     """
-    inverse = [sight.inverse() for sight in sights]
+    inverse = [np.linalg.inv(sight.covariance) for sight in sights]
     turns = [0.0] + [None] * (len(sights) - 1)
     for _ in range(2):
         for k in range(1, len(sights)):
@@ -89,8 +73,7 @@ def _best_turn(sight, face):
     """Return the turn at which a sight is likeliest, given what is known of the face."""
     mean, covariance = face
     every = slice(None, None, max(1, len(sight.ground) // 150))
-    patches, ground = sight.patches, sight.ground[every]
-    few = type(patches)(**{**vars(patches), "x": patches.x[every], "y": patches.y[every]})
+    few, ground = sight.patches.part(every), sight.ground[every]
     own = sight.covariance[every, every]
     angles = np.radians(np.arange(-180, 180, 5))
     # Half the pictures of a night are held alike, give or take 15 degrees: common practice.
