@@ -8,7 +8,7 @@ from scipy.spatial import ConvexHull, QhullError
 
 from moonreach.lessons.refuse import Impossible, require
 from moonreach.photo.circle import fit_circle
-from moonreach.photo.picture import block_average
+from moonreach.photo.picture import REFUSALS, block_average
 
 SMALLEST = 20  # px of the Moon's radius, below which no shadow is measured
 
@@ -27,28 +27,18 @@ def find_moon(picture):
     height, width = light.shape
     step = max(1, round(max(height, width) / 700))
     x, y, radius = _from_hull(block_average(light, step), step)
-    _require_size(radius * 1.2)
+    require(1.2 * radius >= SMALLEST, REFUSALS["small"], round(1.2 * radius), SMALLEST)
     for reach in (0.2, 0.12, 0.08):
         fit = fit_circle(_limb_points(light, x, y, radius, reach))
-        if np.hypot(fit.x - x, fit.y - y) + abs(fit.radius - radius) > 0.3 * radius:
-            raise Impossible("no Moon found: the bright patch has no circular limb")
+        moved = np.hypot(fit.x - x, fit.y - y) + abs(fit.radius - radius)
+        require(moved <= 0.3 * radius, REFUSALS["not_round"])
         x, y, radius = fit.x, fit.y, fit.radius
-    if fit.arc < 60 or fit.scatter > max(0.03 * radius, 1.0):
-        raise Impossible("no Moon found: the bright patch has no circular limb")
-    _require_size(radius)
+    round_enough = fit.arc >= 60 and fit.scatter <= max(0.03 * radius, 1.0)
+    require(round_enough, REFUSALS["not_round"])
+    require(radius >= SMALLEST, REFUSALS["small"], round(radius), SMALLEST)
     over = max(radius - x, radius - y, x + radius - width, y + radius - height)
-    if over > 0.02 * radius + 1:
-        raise Impossible("the Moon is cut off by the edge of the picture; its whole disc is needed")
+    require(over <= 0.02 * radius + 1, REFUSALS["cut"])
     return replace(fit, radius_sd=max(fit.radius_sd, 0.05))
-
-
-def _require_size(radius):
-    """Refuse a Moon too small to measure."""
-    require(
-        radius >= SMALLEST,
-        f"the Moon is too small in this picture: {radius:.0f} px in radius, {SMALLEST} are needed; "
-        "use the longest lens",
-    )
 
 
 def _from_hull(small, step):
@@ -57,20 +47,16 @@ def _from_hull(small, step):
     sky = np.median(smooth)
     lit = smooth > sky + 0.1 * (smooth.max() - sky)
     peak = np.quantile(smooth[lit], 0.9) if lit.any() else 0.0  # a lamp or a star is not the peak
-    if peak < 0.004 or peak < sky + 0.003:
-        raise Impossible("no Moon found: the picture is dark all over")
-    patches, count = ndimage.label(smooth > sky + 0.2 * (peak - sky))
-    sizes = ndimage.sum_labels(np.ones_like(small), patches, np.arange(1, count + 1))
-    best = patches == 1 + int(np.argmax(sizes))
-    if best.sum() < 40:
-        raise Impossible("no Moon found: the brightest patch is only a few pixels wide")
-    if best.mean() > 0.8:
-        raise Impossible("no Moon found: the picture is bright all over")
+    require(peak >= max(0.004, sky + 0.003), REFUSALS["dark"])
+    patches, _ = ndimage.label(smooth > sky + 0.2 * (peak - sky))
+    best = patches == 1 + np.argmax(np.bincount(patches.ravel())[1:])
+    require(best.sum() >= 40, REFUSALS["tiny"])
+    require(best.mean() <= 0.8, REFUSALS["bright"])
     row, column = np.nonzero(best & ~ndimage.binary_erosion(best))
     try:
         hull = ConvexHull(np.stack([column, row], axis=1))
     except QhullError:
-        raise Impossible("no Moon found: the brightest patch is a streak") from None
+        raise Impossible(REFUSALS["streak"]) from None
     circle = fit_circle(hull.points[hull.vertices], scatter=0.5)
     shift = (step - 1) / 2
     return circle.x * step + shift, circle.y * step + shift, (circle.radius + 0.5) * step
@@ -79,36 +65,27 @@ def _from_hull(small, step):
 def _limb_points(light, x, y, radius, reach):
     """Return the points where the light falls by half at a sharp edge, along rays from (x, y)."""
     rays = int(np.clip(2 * radius, 180, 720))
-    angle = np.linspace(0, 2 * np.pi, rays, endpoint=False)
+    angle = np.linspace(0, 2 * np.pi, rays, endpoint=False)[:, None]
     out = np.arange(-reach * radius, reach * radius + 0.25, 0.25 * max(1.0, radius / 200))
-    across = (radius + out)[None, :]
-    column, row = x + across * np.cos(angle)[:, None], y + across * np.sin(angle)[:, None]
-    inside_picture = (column > 0) & (row > 0)
-    inside_picture &= (column < light.shape[1] - 1) & (row < light.shape[0] - 1)
+    column, row = x + (radius + out) * np.cos(angle), y + (radius + out) * np.sin(angle)
+    inside = (column > 0) & (row > 0)
+    inside &= (column < light.shape[1] - 1) & (row < light.shape[0] - 1)
     profile = ndimage.map_coordinates(light, [row, column], order=1, mode="nearest")
     wide = max(1, round(0.03 * radius / (out[1] - out[0])))
     mean = ndimage.uniform_filter1d(profile, wide, axis=1, mode="nearest")
     drop = np.zeros_like(mean)  # how far the light falls within 3 % of the radius
     drop[:, wide:-wide] = mean[:, : -2 * wide] - mean[:, 2 * wide :]
-    edge = np.argmax(drop, axis=1)
-    ray = np.arange(rays)
-    high, low = (
-        mean[ray, np.maximum(edge - wide, 0)],
-        mean[ray, np.minimum(edge + wide, len(out) - 1)],
-    )
-    bright = np.quantile(high, 0.95)
-    good = (high - low > 0.04 * bright) & (high - low > 0.6 * high)
-    good &= inside_picture[ray, edge]
-    points = []
-    for k in np.flatnonzero(good):
-        piece = profile[k, max(edge[k] - wide, 0) : edge[k] + wide + 1]
-        below = piece < (high[k] + low[k]) / 2
-        at = int(np.argmax(below))
-        if at == 0:
-            continue
-        share = (piece[at - 1] - (high[k] + low[k]) / 2) / max(piece[at - 1] - piece[at], 1e-12)
-        r = radius + out[max(edge[k] - wide, 0)] + (at - 1 + share) * (out[1] - out[0])
-        points.append((x + r * np.cos(angle[k]), y + r * np.sin(angle[k])))
-    if len(points) < 12:
-        raise Impossible("no Moon found: the bright patch has no sharp, circular limb")
-    return points
+    ray, edge = np.arange(rays), np.argmax(drop, axis=1)
+    start, end = np.maximum(edge - wide, 0), np.minimum(edge + wide, len(out) - 1)
+    high, low = mean[ray, start], mean[ray, end]
+    good = (high - low > 0.04 * np.quantile(high, 0.95)) & (high - low > 0.6 * high)
+    # The first place of each ray's fall that is darker than half way, and the share before it.
+    place, half = np.arange(len(out)), (high + low) / 2
+    falling = (place >= start[:, None]) & (place <= end[:, None])
+    at = np.argmax(falling & (profile < half[:, None]), axis=1)
+    before, after = profile[ray, at - 1], profile[ray, at]
+    share = (before - half) / np.maximum(before - after, 1e-12)
+    good &= inside[ray, edge] & (at > start)
+    require(good.sum() >= 12, REFUSALS["not_sharp"])
+    r = radius + out[0] + (at - 1 + share) * (out[1] - out[0])
+    return (np.array([x, y]) + r[:, None] * np.hstack([np.cos(angle), np.sin(angle)]))[good]

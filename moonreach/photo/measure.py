@@ -9,19 +9,15 @@ import numpy as np
 from threadpoolctl import threadpool_limits
 
 from moonreach.lessons.interval import TO_95, Interval
+from moonreach.lessons.refuse import require
 from moonreach.photo.circle import Circle
 from moonreach.photo.fits import fit_one, fit_together
 from moonreach.photo.light_model import RANGE, terminator
 from moonreach.photo.limb import find_moon
 from moonreach.photo.patches import patches_of
-from moonreach.photo.picture import read_picture
+from moonreach.photo.picture import REFUSALS, read_picture
 
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
-CANNOT_SAY = (
-    "this picture alone cannot say how large the shadow is: its edge is too short or too soft "
-    "against the Moon's plains; more phases of the same night help"
-)
-DISAGREE = "the pictures do not agree on one shadow and one face: are all of them of one night?"
 
 
 def _on_one_thread(work):
@@ -142,11 +138,11 @@ def measure_photographs(paths):
     try:
         fit = fit_together([p.patches for p in used], [p.fit for p in used])
     except np.linalg.LinAlgError:
-        return Measurement(photographs, None, DISAGREE)
+        return Measurement(photographs, None, REFUSALS["disagree"])
     # One face and one shadow explain pictures of one night better than one each does.
     gain = sum(p.fit.cost for p in shaded) - fit.cost
     apart = len(shaded) == len(used) and gain < 5 * (len(shaded) - 1)
-    note = DISAGREE if apart else ""
+    note = REFUSALS["disagree"] if apart else ""
     share = np.median([p.moon.radius_sd / p.moon.radius for p in shaded]) / np.sqrt(len(shaded))
     return Measurement(photographs, interval_of(fit.shared[0], uncertainty(fit, share)), note)
 
@@ -154,53 +150,36 @@ def measure_photographs(paths):
 @_on_one_thread
 def measure_one(path):
     """Measure one photograph; return a `Photograph`, its message saying what stands against it."""
+    found = Photograph(Path(path).name)
     try:
-        picture = read_picture(path)
-        found = Photograph(picture.file, time=picture.time, rendered=picture.rendered)
-        moon = found.moon = find_moon(picture)
-    except ValueError as error:
-        text = str(error).removeprefix(f"{Path(path).name}: ")
-        return Photograph(Path(path).name, message=text)
-    patches = patches_of(picture, moon)
-    found.message = _no_shadow(patches, picture.redness)
-    if found.message:
-        found.patches = patches if found.message.startswith("full Moon") else None
-        return found
-    try:
-        fit, other = fit_one(patches), fit_one(patches, terminator)
+        _fill(found, path)
     except np.linalg.LinAlgError:
-        found.message = CANNOT_SAY
-        return found
-    edge, axis = fit.own[0][:2]
-    if other.cost < fit.cost:
-        found.message = (
-            "a phase of the Moon, not an eclipse: the dark side is bounded by sunrise or sunset"
-        )
-        return found
-    if abs(edge) > 0.97:
-        found.message = (
-            "the edge of the shadow does not cross the Moon: take a picture of the partial phase"
-        )
-        return found
-    found.patches, found.fit = patches, fit
-    found.ratio = interval_of(fit.shared[0], uncertainty(fit, moon.radius_sd / moon.radius))
-    if found.ratio is None:
-        found.message = CANNOT_SAY
-        return found
-    x, y = moon.at(axis, fit.ratio + edge)
-    found.shadow = Circle(float(x), float(y), float(fit.ratio * moon.radius))
+        found.message = REFUSALS["cannot_say"]
+    except ValueError as error:
+        found.message = str(error).removeprefix(f"{found.file}: ")
     return found
 
 
-def _no_shadow(patches, redness):
-    """Return why there is no edge of the umbra to measure, or an empty text."""
-    if patches.overexposed > 0.7:
-        return "overexposed: most of the bright part is white; use a shorter exposure"
-    if len(patches.x) < 100:
-        return "too little of the Moon's disc can be used; use a sharper or larger picture"
+def _fill(found, path):
+    """Fill a `Photograph` as far as its picture goes; raise what stands against the rest."""
+    picture = read_picture(path)
+    found.time, found.rendered = picture.time, picture.rendered
+    moon = found.moon = find_moon(picture)
+    patches = patches_of(picture, moon)
+    require(patches.overexposed <= 0.7, REFUSALS["overexposed"])
+    require(len(patches.x) >= 100, REFUSALS["little"])
+    require(picture.redness <= 2.2, REFUSALS["total"])
     low, high = np.exp(np.quantile(patches.level, [0.04, 0.98]))
-    if redness > 2.2:
-        return "total eclipse: the whole Moon lies in the shadow, no edge of it is to be seen"
     if low > 0.2 * high:
-        return "full Moon without shadow: no edge to measure (it helps others of its night)"
-    return ""
+        found.patches = patches
+    require(low <= 0.2 * high, REFUSALS["full"])
+    fit, other = fit_one(patches), fit_one(patches, terminator)
+    require(fit.cost <= other.cost, REFUSALS["phase"])
+    edge, axis = fit.own[0, :2]
+    require(abs(edge) <= 0.97, REFUSALS["not_crossing"])
+    found.patches, found.fit = patches, fit
+    ratio = interval_of(fit.shared[0], uncertainty(fit, moon.radius_sd / moon.radius))
+    require(ratio is not None, REFUSALS["cannot_say"])
+    x, y = moon.at(axis, fit.ratio + edge)
+    found.ratio = ratio
+    found.shadow = Circle(float(x), float(y), float(fit.ratio * moon.radius))

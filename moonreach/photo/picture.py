@@ -1,5 +1,6 @@
 """Read a photograph: JPEG or PNG of any size to linear light, upright, with its time stamp."""
 
+import tomllib
 import warnings
 from dataclasses import dataclass
 from datetime import datetime
@@ -8,7 +9,11 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageOps
 
+from moonreach.lessons.refuse import Impossible, require
+
+REFUSALS = tomllib.loads(Path(__file__).with_name("refusals.toml").read_text(encoding="utf-8"))
 LARGEST = 50_000_000  # pixels
+FORMATS = ("JPEG", "PNG", "MPO")
 MARK = "rendered, invented plains"  # in the description of every picture made by `rendered`
 # Green for colour pictures: there the light inside the umbra, copper, is weak, and the Sun's limb
 # darkening of `shading` is measured close to it.
@@ -51,51 +56,40 @@ def to_tone(light):
 def read_picture(path):
     """Read a JPEG or PNG file as a `Picture`, turned upright as its EXIF data says.
 
-    Parameters: ``path``. Errors: ``ValueError`` with one sentence for a file that is missing, no
+    Parameters: ``path``. Errors: `Impossible` with one sentence for a file that is missing, no
     picture, cut short, or larger than 50 megapixels.
     """
     path = Path(path)
-    if not path.is_file():
-        raise ValueError(f"{path.name}: no such file")
+    name = path.name
+    require(path.is_file(), REFUSALS["missing"], name)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # the size is judged below
-            with Image.open(path) as opened:
-                if opened.format not in ("JPEG", "PNG", "MPO"):
-                    raise ValueError(f"{path.name}: a {opened.format} file; JPEG or PNG are read")
-                if opened.width * opened.height > LARGEST:
-                    raise ValueError(
-                        f"{path.name}: {opened.width} x {opened.height} px is more than 50 "
-                        "megapixels; crop it around the Moon first"
-                    )
-                time, rendered = _time_of(opened), _is_rendered(opened, path)
-                light, redness = _light_of(ImageOps.exif_transpose(opened))
+        # The size is judged here: no warning of it is needed.
+        with warnings.catch_warnings(action="ignore"), Image.open(path) as opened:
+            require(opened.format in FORMATS, REFUSALS["kind"], name, opened.format)
+            size = opened.width, opened.height
+            require(size[0] * size[1] <= LARGEST, REFUSALS["large"], name, *size)
+            marked = _exif(opened, 0x010E).startswith(MARK)
+            stamp = _exif(opened, 0x9003) or _exif(opened, 0x0132)
+            light, redness = _light_of(ImageOps.exif_transpose(opened))
     except Image.DecompressionBombError:
-        raise ValueError(
-            f"{path.name}: far more than 50 megapixels; crop it around the Moon first"
-        ) from None
+        raise Impossible(REFUSALS["huge"].format(name)) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
-        raise ValueError(f"{path.name}: no readable JPEG or PNG picture ({error})") from None
-    return Picture(path.name, light, redness, time, rendered)
+        raise Impossible(REFUSALS["damaged"].format(name, error)) from None
+    try:
+        time = datetime.strptime(stamp, "%Y:%m:%d %H:%M:%S")
+    except ValueError:
+        time = None
+    rendered = marked or path.with_suffix(".truth.json").is_file()
+    return Picture(name, light, redness, time, rendered)
 
 
-def _time_of(opened):
-    """Return the time of exposure from EXIF, or None where it is missing or malformed."""
+def _exif(opened, tag):
+    """Return an EXIF entry as text, empty where it is missing or malformed."""
     try:
         exif = opened.getexif()
-        stamp = exif.get_ifd(0x8769).get(0x9003) or exif.get(0x0132)
-        return datetime.strptime(str(stamp).strip("\0 "), "%Y:%m:%d %H:%M:%S")
+        return str(exif.get(tag) or exif.get_ifd(0x8769).get(tag) or "").strip("\0 ")
     except (ValueError, KeyError, TypeError, SyntaxError, OSError):
-        return None
-
-
-def _is_rendered(opened, path):
-    """Return whether a picture says, or the truth kept with it shows, that it is invented."""
-    try:
-        marked = str(opened.getexif().get(0x010E, "")).startswith(MARK)
-    except (ValueError, KeyError, TypeError, SyntaxError, OSError):
-        marked = False
-    return marked or path.with_suffix(".truth.json").is_file()
+        return ""
 
 
 def _light_of(image):

@@ -157,7 +157,7 @@ class Problem:
             pull += white[:, :-1].T @ white[:, -1]
         return normal, pull
 
-    def solve(self, p, ground=None, rounds=40, tolerance=2e-2):
+    def solve(self, p, ground=None, rounds=40, tolerance=2e-3):
         """Run damped Gauss-Newton from ``p`` and a ground; return a `ShadowFit`."""
         ground = np.zeros(len(NODES)) if ground is None else ground
         z = np.clip(np.append(p, ground / self.spread), self.low, self.high)
