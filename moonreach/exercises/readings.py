@@ -33,7 +33,8 @@ class Readings(GroupResult):
 
     def __repr__(self):
         whose = f"{self.group}{', an invented practice group' * self.invented}"
-        return "\n".join([whose, *(f"  {label_of(n)}: {self.text(n)}" for n in self.given)])
+        mark = " (practice)" * self.invented
+        return "\n".join([whose, *(f"  {label_of(n)}: {self.text(n)}{mark}" for n in self.given)])
 
     @property
     def given(self) -> list[str]:

@@ -43,9 +43,9 @@ class Asked:
     def question(self) -> list[str]:
         """Return the question, whose the readings are, and the readings themselves."""
         stands_on = "; ".join(givens(self.exercise, self.readings, exercises.LESSONS, self._told))
-        given = (
-            f"From the practice group: {stands_on}." if self._invented else f"From: {stands_on}."
-        )
+        given = f"From: {stands_on}."
+        if self._invented:
+            given = f"From the practice group: {stands_on.replace('your answer', 'the answer')}."
         caution = self.readings.caution if "ratio" in self.exercise.shows else ""
         return [self.exercise.question, self.whose, given, caution]
 
@@ -60,8 +60,11 @@ class Asked:
         key, answers = self.exercise.key, self._desk.answers
         answers.add(key, verdict, answer)
         more = verdict.state != "right" and answers.settled(key)
+        text = verdict.text
+        if self._invented and verdict.state == "right":
+            text = f"{text.removesuffix('.')}, for the practice group."
         told = f"If you want to see the right answer now: desk.show({key!r})."
-        return [whose, verdict.text, told if more else ""]
+        return [whose, text, told if more else ""]
 
     def right_answer(self) -> list[str]:
         """Return the right answer and the way to it, or how many attempts are still to be made."""

@@ -23,8 +23,9 @@ from moonreach.notebook.told import Said
 from moonreach.photo.clicks import TRIES, Clicks, together
 from moonreach.photo.measure import begin
 from moonreach.photo.penumbra import edge_points
+from moonreach.sheet.origin import Origin
 
-INVENTED = "three invented people"
+INVENTED = "three invented people (practice)"
 POINTS = 6  # of each on each circle
 
 
@@ -53,7 +54,7 @@ def compare(desk, night=()):
     if len(tries) < TRIES:
         tries, whose = clicked(overlay.view.light, one, overlay.clicks.careful), INVENTED
     joint = measured.joint if len(measured.photographs) > 1 else None
-    return Comparison(overlay.path, one, joint, tries, whose)
+    return Comparison(overlay.path, one, joint, tries, whose, overlay.origin)
 
 
 def clicked(light, truth, scatter, seed=7):
@@ -89,9 +90,10 @@ def outside(circle, moon, shadow):
 class Comparison:
     """By hand and by machine: a picture with both pairs of circles, and what they say in words."""
 
-    def __init__(self, path, one, joint, tries, whose):
+    def __init__(self, path, one, joint, tries, whose, origin=Origin.OWN):
         """Compare tries with what the machine found in one picture, and in its whole night."""
         self.path, self.one, self.joint, self.tries, self.whose = path, one, joint, tries, whose
+        self.origin = origin  # of the picture
         self.hand = together(tries)
         shifts = [outside(shadow, one.moon, one.shadow) for _, shadow in tries]
         self.shift, self.shift_spread = float(np.mean(shifts)), float(np.std(shifts, ddof=1))
@@ -112,7 +114,8 @@ class Comparison:
         if (truth := self.path.with_suffix(".truth.json")).is_file():
             made = json.loads(truth.read_text(encoding="utf-8"))["shadow_ratio"]
             lines.append(f"The picture is rendered: its geometric x is {made:.2f}.")
-        return "\n".join(lines)
+        mark = "Practice picture: " if self.origin is Origin.PRACTICE else ""
+        return "\n".join(mark + line for line in lines)
 
     def png(self):
         """Return both pictures side by side as the bytes of a PNG."""

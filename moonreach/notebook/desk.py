@@ -12,11 +12,10 @@ It works without a browser, in any folder, and before there is any group.
 import difflib
 from pathlib import Path
 
-from moonreach.exercises import Readings
 from moonreach.exercises.attempts import Answers
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.asked import Asked, in_sentences
-from moonreach.notebook.practice_night import USUAL, PracticeNight
+from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import Said, result_lines, true_distance
 from moonreach.sheet import tables, writing
@@ -212,6 +211,6 @@ class Desk:
         if not self.sheet:
             return None, ""
         try:
-            return Readings(self.group, self.sheet.readings()), ""
+            return reduced(self.group, tuple(self.sheet.readings())), ""
         except tables.SheetError as error:
             return None, f"{error}:"

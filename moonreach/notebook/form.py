@@ -138,7 +138,7 @@ class Form(widgets.VBox):
             rows = [(row.quantity, row.cells.values()) for row in self._desk.sheet.rows(names)]
         else:
             cells = map(row_of, self._desk.practice.rows)
-            rows = [(name, texts) for _, name, *texts in cells if name in names]
+            rows = [(name, [*texts, "(practice)"]) for _, name, *texts in cells if name in names]
         lines = [f"  {label_of(name)}: {_in_words(*texts)}" for name, texts in rows]
         return "\n".join([repr(self._desk), *lines])
 
@@ -244,7 +244,7 @@ def _box(row, name):
     )
 
 
-def _in_words(value, unit, uncertainty="", note=""):
+def _in_words(value, unit, uncertainty="", note="", whose=""):
     """Return a row's cells as a reader expects them: a clock time has no unit, its ± has one."""
     known = f"± {uncertainty} {unit}" if uncertainty else ""
-    return " ".join(filter(None, [value, "" if ":" in value else unit, known, note]))
+    return " ".join(filter(None, [value, "" if ":" in value else unit, known, note, whose]))

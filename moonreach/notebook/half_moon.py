@@ -118,8 +118,8 @@ def _together(calls):
         return
     angles = [call.elongation for call in calls]
     yield (
-        f"Mean {np.mean(angles):.1f}°, scatter {np.std(angles, ddof=1):.1f}°; "
-        f"the true half is at {HALF:.2f}°."
+        f"Mean {np.mean(angles):.1f}° on this practice Moon, scatter "
+        f"{np.std(angles, ddof=1):.1f}°; the true half is at {HALF:.2f}°."
     )
     rows = [["calls", QUANTITY, f"{angle:.1f}", "deg", "", ""] for angle in angles]
     result = reduce_group("calls", tables.of_rows(rows).readings)
@@ -128,4 +128,4 @@ def _together(calls):
         yield "All of its interval lies at 90° or more, where the lines to the Sun never meet."
     else:
         value, interval = in_words(found, " Moon distances")
-        yield f"So the Sun is {value} away (95 %: {interval})."
+        yield f"So on this practice Moon the Sun is {value} away (95 %: {interval})."

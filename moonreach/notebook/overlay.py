@@ -69,6 +69,10 @@ class Overlay(widgets.VBox):
         self.path, self._desk = Path(path), desk
         self.view = View(path)
         self.origin = Origin.PRACTICE if self.view.rendered else Origin.OWN
+        practice = self.origin is Origin.PRACTICE
+        self._mark, self._remark = (
+            ("Practice picture: ", WORDS["invented"]) if practice else ("", "")
+        )
         self.clicks = Clicks(careful=CAREFUL * self.view.scale)
         self._kept = KeptClicks(self.path.name)
         self._held, self._told, self._base = None, "", None
@@ -129,9 +133,13 @@ class Overlay(widgets.VBox):
 
     def as_text(self):
         """Return in words what is on the picture and what the tries say."""
-        lines = [f"Photograph {self.view.file}, with two circles to lay on it."]
-        lines += [*self.clicks.lines(), self.clicks.tries_line()]
-        return "\n".join([*lines, WORDS["invented"]] if self.view.rendered else lines)
+        lines = [*self.clicks.lines(), self.clicks.tries_line()]
+        title = f"Photograph {self.view.file}, with two circles to lay on it."
+        return "\n".join(filter(None, [*self._named([title, *lines]), self._remark]))
+
+    def _named(self, lines):
+        """Return lines on the picture, each with the word that says so where it is practice."""
+        return [self._mark + line for line in lines]
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs) or {}
@@ -241,9 +249,9 @@ class Overlay(widgets.VBox):
         self.canvas.draw_idle()
         if sliders:
             self._rest()
-        self.said.value = _lines(self.clicks.lines())
-        invented = WORDS["invented"] if self.origin is Origin.PRACTICE else ""
-        self.told.value = _lines([invented, self.clicks.tries_line(), self._told])
+        self.said.value = _lines(self._named(self.clicks.lines()))
+        (tries,) = self._named([self.clicks.tries_line()])
+        self.told.value = _lines([self._remark, tries, self._told])
 
 
 def _lines(lines):

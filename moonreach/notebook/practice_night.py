@@ -5,7 +5,7 @@ night's own. Nothing depends on today's date.
 """
 
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -53,7 +53,16 @@ def practice_rows(night=USUAL):
 def practice_readings(rows=()):
     """Return the `Readings` of the invented practice group, or of a group's rows."""
     (name, read), *_ = tables.of_rows(rows or practice_rows()).groups().items()
-    return Readings(name, [replace(row, origin=Origin.PRACTICE) for row in read], invented=True)
+    return reduced(name, tuple(replace(row, origin=Origin.PRACTICE) for row in read), True)
+
+
+@lru_cache(maxsize=16)
+def reduced(group, rows, invented=False):
+    """Return a group's `Readings`, reduced once however many cells ask for the same rows.
+
+    Parameters: the group's name, a tuple of each `Reading`, whether it is the practice group.
+    """
+    return Readings(group, list(rows), invented)
 
 
 @cache

@@ -169,7 +169,7 @@ class Clicks:
             return f"Tries kept, {len(self.tries)} of {TRIES}: {ratios}."
         found = together(self.tries)
         return (
-            f"Your {TRIES} tries: {ratios}. Together {found.ratio}; shadow "
+            f"All {TRIES} tries: {ratios}. Together {found.ratio}; shadow "
             f"{found.shadow.radius:.1f} ± {found.shadow.radius_sd:.1f} px, "
             f"Moon {found.moon.radius:.1f} ± {found.moon.radius_sd:.1f} px."
         )

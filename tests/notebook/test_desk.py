@@ -157,7 +157,7 @@ def test_a_step_on_the_practice_group_stands_on_none_of_the_groups_own_answers()
     said = desk.ask("ratio_off_centre")  # needs the angle, which the group lacks
     heron = right("partial_phase", desk.practice)
     assert "invented practice group" in said and f"partial phase {heron:.4g} min" in said
-    assert "your answer to 'own_diameter_time'" in said  # asked of the practice group as well
+    assert "the answer to 'own_diameter_time'" in said  # asked of the practice group as well
 
 
 def test_contacts_that_cannot_be_placed_are_told_with_the_reason():

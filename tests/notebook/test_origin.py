@@ -1,14 +1,23 @@
 """Whose every value is: what a desk shows changes with the practice group only where it says so."""
 
+import json
 import re
 
+import de421
 import numpy as np
 import pytest
+from astropy.time import Time
+from jplephem.ephem import Ephemeris
 
 from moonreach import exercises
+from moonreach.exercises.checking import in_unit
 from moonreach.notebook.desk import Desk
+from moonreach.notebook.half_moon import Call
 from moonreach.notebook.practice_night import practice_rows
+from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.notebook.syllabus import SYLLABUS
+from moonreach.photo import Circle
+from moonreach.photo.clicks import TRIES
 from moonreach.practice import invented
 from moonreach.practice.further import further_rows
 from moonreach.practice.real_night import sky_truth
@@ -16,8 +25,11 @@ from moonreach.sheet import tables
 from moonreach.sheet.quantities import CONTACTS, GNOMONS, ROD
 from moonreach.sheet.reading import row_of
 
+PATH = picture(PICTURE)
+PICTURED = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))
 CHAIN = (*GNOMONS, "north_south_distance", *CONTACTS, "path", *ROD, "hole_diameter")
-SHEETS = {  # what the group's own sheet holds
+SHEETS = {  # what the group's own sheet holds; without a group there is none
+    "no group": None,
     "empty": (),
     "only the rod": (*ROD, "hole_diameter"),
     "only Earth": (*GNOMONS, "north_south_distance"),
@@ -37,28 +49,27 @@ def marked(night, seed):
 MARKED = marked("2029-06-26", 101), marked("2018-07-27", 202)
 
 
-@pytest.fixture(params=["only the rod"])
+@pytest.fixture(params=SHEETS)
 def work(request, tmp_path):
     """Return a work folder in which the group Owls has filled in a part of its sheet."""
-    folder = tmp_path / "work"
-    sheet = Desk("earth_size", "Owls", folder).sheet
-    own = [row_of(row) for row in practice_rows() if row.quantity in SHEETS[request.param]]
-    tables.write(sheet.path, [["Owls", *row[1:]] for row in own])
+    folder, filled = tmp_path / "work", SHEETS[request.param]
+    if filled is not None:
+        sheet = Desk("earth_size", "Owls", folder).sheet
+        own = [row_of(row) for row in practice_rows() if row.quantity in filled]
+        tables.write(sheet.path, [["Owls", *row[1:]] for row in own])
     return folder
 
 
 def outputs(lesson, work, practice, capsys):
-    """Yield the name and the text of everything that a lesson's desk shows."""
+    """Yield the name and the text of everything that a lesson's desk shows of readings."""
     desk = Desk(lesson, work=work, practice=practice)
-    (desk.sheet.path.with_suffix("") / "answers.json").unlink(missing_ok=True)
-    desk = Desk(lesson, work=work, practice=practice)
+    if desk.sheet:  # what another desk's attempts settled must not be settled here
+        (desk.sheet.path.with_suffix("") / "answers.json").unlink(missing_ok=True)
+        desk.choose("Owls")
     yield "desk", repr(desk)
     yield "result", desk.result()
     yield "true distance", desk.true_distance()
     yield "form", desk.form().as_text()
-    if lesson == "eclipse_timing":
-        yield "photograph", desk.photograph().as_text()
-        yield "by machine", repr(desk.photograph_by_machine())
     if lesson == "sun_distance":
         yield "half Moon", desk.half_moon().as_text()
     if lesson == "other_ways":
@@ -66,13 +77,18 @@ def outputs(lesson, work, practice, capsys):
     yield "readings", repr(desk.readings())
     for quantity in SYLLABUS[lesson].measured:
         capsys.readouterr()
-        value = desk.value(quantity)
+        value = desk.value(quantity)  # a bare quantity: what is printed stands right above it
         yield f"value {quantity}", f"{capsys.readouterr().out.strip()} {value}"
-    for key in (exercise.key for exercise in exercises.LESSONS[lesson]):
-        yield f"ask {key}", desk.ask(key)
-        for answer in (..., 123.4, 567.8):
-            yield f"check {key}, {answer}", desk.check(key, answer)
+    asked = exercises.LESSONS[lesson]
+    for exercise in asked:  # while no earlier answer is told
+        yield f"ask {exercise.key} first", desk.ask(exercise.key)
+    for exercise in asked:
+        key = exercise.key
+        right = in_unit(exercise.answer(desk.readings(*exercise.needs)), exercise.unit)
+        for what, answer in (("none", ...), ("one", 123.4), ("other", 567.8), ("right", right)):
+            yield f"check {key}, {what}", desk.check(key, answer)
         yield f"show {key}", desk.show(key)
+        yield f"ask {key}", desk.ask(key)
     yield "result, all answered", desk.result()
 
 
@@ -81,15 +97,42 @@ def test_no_practice_value_goes_without_its_name(lesson, work, capsys):
     one, other = (list(outputs(lesson, work, rows, capsys)) for rows in MARKED)
     assert [name for name, _ in one] == [name for name, _ in other]
     for (name, text), (_, elsewhere) in zip(one, other, strict=True):
-        lines, others = text.splitlines(), elsewhere.splitlines()
-        if name == "readings" and "practice" in lines[0]:  # a list under one heading
-            continue
-        for line in [line for line in lines if line not in others]:
-            if name.startswith("check") and line.startswith("Not yet"):  # tells no value
-                assert "practice" in text.lower(), (name, text)
+        others = elsewhere.splitlines()
+        for line in [line for line in text.splitlines() if line not in others]:
+            if line.startswith("Not yet"):  # which common mistake: a hint tells no value
                 continue
             assert "practice" in line.lower(), (name, line)
             assert not re.search(r"\byours?\b", line, re.I), (name, line)
+
+
+@pytest.mark.parametrize("group", [None, "Owls"])
+def test_every_number_on_the_practice_picture_goes_by_its_name(group, tmp_path):
+    """Circles, ratio, tries, and the machine's: all are of a picture that was rendered."""
+    desk = Desk("eclipse_timing", group, tmp_path)
+    overlay = desk.photograph()
+    moon, shadow = (Circle(**PICTURED[name]) for name in ("moon", "shadow"))
+    texts = [overlay.as_text()]
+    for _ in range(TRIES):
+        for name, circle, turns in (("moon", moon, (-70, 0, 75)), ("shadow", shadow, (-12, 0, 13))):
+            for x, y in circle.at(np.radians(turns)):
+                overlay.clicks.add(name, x, y)
+        texts.append(overlay.as_text())
+        overlay.clicks.keep()
+        texts.append(overlay.as_text())
+    overlay.clicks.tries[1] = moon, Circle(shadow.x, shadow.y, 1.02 * shadow.radius)
+    texts.append(repr(desk.photograph_by_machine(PATH)))  # a night of one picture: quick
+    lines = [line for text in texts for line in text.splitlines() if re.search(r"\d", line)]
+    assert len(lines) > 15
+    for line in lines:
+        assert "practice" in line.lower(), line
+        assert not re.search(r"\byours?\b", line, re.I), line
+
+
+def test_calls_of_half_go_by_the_practice_moon(tmp_path):
+    desk = Desk("sun_distance", work=tmp_path)
+    desk.half_moon_calls += [Call(89.0, True), Call(89.5, False)]
+    *_, mean, sun = desk.half_moon().as_text().splitlines()
+    assert "on this practice Moon" in mean and "on this practice Moon" in sun
 
 
 @pytest.mark.parametrize("lesson", SYLLABUS)
@@ -105,8 +148,8 @@ def test_a_group_is_held_against_its_own_night_only(tmp_path):
     assert "km" not in untold and "eclipse date" in untold and "is not told" in untold
     own = [row for row in MARKED[1] if row.quantity in (*CONTACTS, "eclipse_date")]
     tables.write(desk.sheet.path, [["Owls", *row_of(row)[1:]] for row in own])
-    # NASA/GSFC, F. Espenak: on 2018-07-27 the Moon's horizontal parallax was 53'55" (from memory
-    # 53.9'), so its distance 1 / sin of that in equatorial radii of 6378.137 km.
+    # JPL's DE421 (packages de421 and jplephem) at greatest eclipse, 20:22 UTC (from memory).
+    moon = Ephemeris(de421).position("moon", Time("2018-07-27T20:22").tdb.jd)
     told = Desk("moon_distance", "Owls", tmp_path, practice=MARKED[0]).true_distance()
     km = float(re.search(r"Your night: (\d+ \d+) km", told)[1].replace(" ", ""))
-    assert km == pytest.approx(6378.137 / np.sin(np.radians(53.9 / 60)), rel=0.003)
+    assert km == pytest.approx(np.linalg.norm(moon), rel=0.0005)
