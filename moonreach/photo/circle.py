@@ -53,17 +53,11 @@ class Circle:
         return float(np.hypot(across, down)), float(np.arctan2(down, across))
 
 
-def _to_xyr(p):
-    """Return centre and radius of the circle A(x^2 + y^2) + Bx + Cy + D = 0."""
-    a, d, angle = p
-    e = np.sqrt(np.maximum(1 + 4 * a * d, 1e-12))
-    return np.array([-e * np.cos(angle) / (2 * a), -e * np.sin(angle) / (2 * a), 1 / (2 * abs(a))])
-
-
 def _distances(p, x, y):
-    """Return each point's distance from the circle, positive outside (exact, even if nearly flat).
+    """Return each point's distance from the circle A(x^2 + y^2) + Bx + Cy + D = 0.
 
-    With B^2 + C^2 - 4AD = 1 and P = A(x^2 + y^2) + Bx + Cy + D it is 2P / (1 + sqrt(1 + 4AP)).
+    Positive outside, and exact even if nearly flat: with p = (A, D, angle of (B, C)),
+    B^2 + C^2 - 4AD = 1 and P the circle's left side it is 2P / (1 + sqrt(1 + 4AP)).
     """
     a, d, angle = p
     e = np.sqrt(np.maximum(1 + 4 * a * d, 1e-12))
@@ -73,19 +67,22 @@ def _distances(p, x, y):
 
 def _algebraic(x, y):
     """Return (A, D, angle) of the algebraic fit with Taubin's normalisation."""
-    middle_x, middle_y = x.mean(), y.mean()
-    u, v = x - middle_x, y - middle_y
-    z = u**2 + v**2
-    mean = z.mean()
-    columns = np.stack([(z - mean) / (2 * np.sqrt(mean)), u, v], axis=1)
-    a, b, c = np.linalg.svd(columns, full_matrices=False)[2][2]
-    a = a / (2 * np.sqrt(mean))
-    a, b, c = np.array([a, b, c]) * (1 if a >= 0 else -1)
-    a = max(a, 1e-9 * np.hypot(b, c), 1e-12)
-    cx, cy = middle_x - b / (2 * a), middle_y - c / (2 * a)
-    radius = np.sqrt((b**2 + c**2) / (4 * a**2) + mean)
-    a, b, c = 1 / (2 * radius), -cx / radius, -cy / radius
-    return np.array([a, (b**2 + c**2 - 1) / (4 * a), np.arctan2(c, b)])
+    points = np.stack([x, y], axis=1)
+    middle = points.mean(axis=0)
+    about = points - middle
+    square = (about**2).sum(axis=1)
+    mean = square.mean()
+    weight = 2 * np.sqrt(mean)
+    a, *bc = np.linalg.svd(np.column_stack([(square - mean) / weight, about]), full_matrices=False)[
+        2
+    ][2]
+    a, bc = a / weight * np.sign(a or 1), np.array(bc) * np.sign(a or 1)
+    a = max(a, 1e-9 * np.hypot(*bc), 1e-12)
+    size = np.sqrt(bc @ bc + 4 * a**2 * mean)
+    # From the points' middle, where D is -A mean, to the origin.
+    d = a * (middle @ middle - mean) - bc @ middle
+    b, c = bc - 2 * a * middle
+    return np.array([a / size, d / size, np.arctan2(c, b)])
 
 
 def fit_circle(points, scatter=None, robust=True):
@@ -149,11 +146,12 @@ def fit_circle(points, scatter=None, robust=True):
             f"circle (at least {size / (2 * (curvature + factor * spread)):.3g} in radius); mark "
             "points further apart along the edge"
         )
-    cx, cy, radius = _to_xyr(fit.x)
-    steps = np.diag([1e-6] * 3)
-    slope = np.array([(_to_xyr(fit.x + h) - _to_xyr(fit.x - h)) / 2e-6 for h in steps]).T
-    sds = np.sqrt(np.diag(slope @ covariance @ slope.T)) * size
-    around = np.sort(np.arctan2(y - cy, x - cx))
+    e, radius = np.sqrt(max(1 + 4 * fit.x[0] * fit.x[1], 1e-12)), 1 / (2 * curvature)
+    cx, cy = -e * np.array([np.cos(fit.x[2]), np.sin(fit.x[2])]) / (2 * fit.x[0])
+    turn = np.arctan2(y - cy, x - cx)
+    pulls = np.stack([np.cos(turn), np.sin(turn), np.ones_like(turn)], axis=1)
+    sds = unit * np.sqrt(np.diag(np.linalg.pinv(pulls.T @ pulls))) * size
+    around = np.sort(turn)
     gap = np.max(np.diff(np.append(around, around[0] + 2 * np.pi)))
     return Circle(
         x=float(middle[0] + cx * size),

@@ -11,6 +11,7 @@ import numpy as np
 from PIL import Image
 from scipy import ndimage
 from scipy.optimize import brentq
+from scipy.special import expit
 
 from moonreach.photo.penumbra import glow_at, sunlight
 from moonreach.photo.picture import MARK, to_tone
@@ -69,26 +70,23 @@ def invented_plains(x, y, seed, depth):
     waves = random.normal(size=(14, 3)) * 9
     crooked = np.sin(point @ waves.T + random.uniform(0, 6.3, 14)).sum(axis=-1) / np.sqrt(7)
     ground = np.ones(np.shape(x))
-    middle = random.normal(size=3) + np.array(
-        [0, 0, 1.5]
-    )  # plains gather on one side, as the real ones do
+    # Plains gather on one side, as the real ones do.
+    middle = random.normal(size=3) + np.array([0, 0, 1.5])
     for _ in range(random.integers(9, 16)):
-        centre = middle + 0.9 * random.normal(size=3)
-        centre = centre / np.linalg.norm(centre) * np.sign(centre[2])
-        size = random.uniform(0.12, 0.42)
-        apart = np.arccos(np.clip(point @ centre, -1, 1))
-        inside = 1 / (
-            1 + np.exp((apart - size * (1 + 0.25 * crooked)) / random.uniform(0.01, 0.04))
-        )
+        near = _cosine(point, middle + 0.9 * random.normal(size=3))
+        shore = random.uniform(0.12, 0.42) * (1 + 0.25 * crooked)
+        inside = expit((shore - np.arccos(np.clip(near, -1, 1))) / random.uniform(0.01, 0.04))
         ground = np.minimum(ground, 1 - depth * random.uniform(0.6, 1.0) * inside)
     for _ in range(60):
-        centre = random.normal(size=3)
-        centre = centre / np.linalg.norm(centre) * np.sign(centre[2])
-        apart = 1 - point @ centre
-        ground = ground * (
-            1 + random.uniform(-0.1, 0.12) * np.exp(-apart / random.uniform(2e-4, 2e-3))
-        )
+        apart = 1 - _cosine(point, random.normal(size=3))
+        brighter = random.uniform(-0.1, 0.12)
+        ground = ground * (1 + brighter * np.exp(-apart / random.uniform(2e-4, 2e-3)))
     return ground
+
+
+def _cosine(point, direction):
+    """Return the cosine of each point's distance from a place on the near side of the sphere."""
+    return point @ (direction / np.linalg.norm(direction) * np.sign(direction[2]))
 
 
 def render(scene, camera=None, moon_radius=150.0, size=None, centre=None, rotation=0.0, seed=0):
@@ -114,18 +112,16 @@ def render(scene, camera=None, moon_radius=150.0, size=None, centre=None, rotati
     turn = np.radians(rotation)
     angle = np.radians(scene.position_angle) + turn
     sx, sy = -scene.offset * np.sin(angle), scene.offset * np.cos(angle)
-    face_x, face_y = x * np.cos(turn) + y * np.sin(turn), y * np.cos(turn) - x * np.sin(turn)
     disc = np.clip((1 - np.hypot(x, y)) * moon_radius + 0.5, 0, 1)  # soft by one px
     on_disc = disc > 0
-    light = np.zeros((height, width, 3))
-    apart = np.hypot(x - sx, y - sy)[on_disc]
+    disc, x, y = disc[on_disc], x[on_disc], y[on_disc]
+    apart = np.hypot(x - sx, y - sy)
     knots = np.linspace(0, scene.shadow_ratio + 2 * scene.sun_ratio + 3, 3000)
     sun = np.interp(apart, knots, sunlight(knots, scene.shadow_ratio, scene.sun_ratio))
     glow = glow_at(apart, scene.shadow_ratio, scene.glow)
-    ground = invented_plains(
-        face_x[on_disc], face_y[on_disc], scene.plains_seed, scene.plains_depth
-    )
-    ground = ground * disc[on_disc]
+    face = x * np.cos(turn) + y * np.sin(turn), y * np.cos(turn) - x * np.sin(turn)
+    ground = disc * invented_plains(*face, scene.plains_seed, scene.plains_depth)
+    light = np.zeros((height, width, 3))
     light[on_disc] = ground[:, None] * (sun[:, None] + glow[:, None] * COPPER)
     picture = photograph(light * camera.exposure, camera, moon_radius, seed)
     truth = {
@@ -165,10 +161,7 @@ def _wide_blur(plane, sigma):
     step = max(1, int(sigma / 4))
     small = ndimage.zoom(plane, 1 / step, order=1) if step > 1 else plane
     small = ndimage.gaussian_filter(small, sigma / step)
-    if step == 1:
-        return small
-    factors = [n / m for n, m in zip(plane.shape, small.shape, strict=True)]
-    return ndimage.zoom(small, factors, order=1)
+    return ndimage.zoom(small, np.divide(plane.shape, small.shape), order=1) if step > 1 else small
 
 
 def share_in_shadow(shadow_ratio, offset):
@@ -205,12 +198,10 @@ def save_photograph(path, picture, truth, time=None, quality=90):
     exif[0x010E] = MARK  # ImageDescription
     truth = {"file": path.name, **truth}
     if time is not None:
-        exif[0x0132] = f"{time:%Y:%m:%d %H:%M:%S}"  # DateTime
-        exif.get_ifd(0x8769)[0x9003] = f"{time:%Y:%m:%d %H:%M:%S}"  # DateTimeOriginal
+        stamp = f"{time:%Y:%m:%d %H:%M:%S}"
+        exif[0x0132] = exif.get_ifd(0x8769)[0x9003] = stamp  # DateTime, DateTimeOriginal
         truth["time"] = time.isoformat()
-    Image.fromarray(picture).save(
-        path, exif=exif, **({"quality": quality} if path.suffix.lower() != ".png" else {})
-    )
+    Image.fromarray(picture).save(path, exif=exif, quality=quality)
     side = path.with_suffix(".truth.json")
     side.write_text(json.dumps(truth, indent=2) + "\n", encoding="utf-8")
     return side
