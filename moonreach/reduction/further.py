@@ -18,7 +18,7 @@ GLOBE = "assumption_globe"
 ASSUMPTIONS = (TERMINATOR, GLOBE, PLAIN_ECLIPSE)
 USUAL_RATIO = "usual_shadow_ratio"  # where a group has none of its own
 
-QUADRANTS = ("pair_north_quadrant", "pair_south_quadrant")
+QUADRANTS = ("half_moon_quadrant", "pair_north_quadrant", "pair_south_quadrant")
 FARTHEST = 75 * u.deg  # from the zenith, where the air's lift is known well enough
 
 _PLACES = ("north", "south")
@@ -43,6 +43,10 @@ def middle(value: object) -> object:
     return value.pdf_median() if hasattr(value, "pdf_median") else value
 
 
+def _by_altitudes(sun, moon, between, quadrant):
+    return sun_distance.elongation_from_altitudes(sun, moon - quadrant, between)
+
+
 def _with_terminator(elongation, terminator):
     return elongation + terminator
 
@@ -50,7 +54,7 @@ def _with_terminator(elongation, terminator):
 HALF_MOON = about(
     "the half Moon",
     Step("read_elongation", ("half_moon_elongation",), unit=u.deg),
-    Step("read_elongation", BY_ALTITUDES, sun_distance.elongation_from_altitudes),
+    Step("read_elongation", (*BY_ALTITUDES, QUADRANTS[0]), _by_altitudes),
     Step("elongation", ("read_elongation", TERMINATOR), _with_terminator),
     Step("nearness", ("elongation",), sun_distance.nearness),
     Step("earth_in_suns", ("nearness", "ratio"), sun_distance.earth_in_suns),
