@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from astropy import units as u
 
-from moonreach.lessons import earth_size, sighting_angle
+from moonreach.lessons import noon, sighting_angle
 from moonreach.lessons.air import true_zenith_distance
 from moonreach.reduction.inputs import ASSUMED, limits_of
 from moonreach.sheet.quantities import PRIOR
@@ -34,7 +34,7 @@ def early_rim():
 
 
 def setup(lean, slope):
-    return earth_size.setup_error(52 * u.deg, lean * u.deg, slope * u.deg).to_value(u.deg)
+    return noon.setup_error(52 * u.deg, lean * u.deg, slope * u.deg).to_value(u.deg)
 
 
 # The page, its words with the figure in brackets, what computes it, and how finely it is told.

@@ -17,7 +17,7 @@ from astropy import units as u
 
 from moonreach.lessons import sun_distance
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import chain, further
+from moonreach.reduction import chain, further, sighting
 from moonreach.reduction.group import worked_out
 from moonreach.reduction.inputs import limits_of
 from moonreach.reduction.steps import work_out
@@ -47,13 +47,10 @@ def doubts(readings: list[Reading]) -> list[Doubt]:
     group = {}
     for reading in readings:
         group.setdefault(reading.quantity, []).append(reading)
-    middles = {
-        name: middle for name, rows in group.items() if (middle := _middle(rows)) is not None
-    }
-    typical = [
-        replace(rows[0], value=middles.get(name, rows[0].value)) for name, rows in group.items()
-    ]
-    values, _ = worked_out(typical)
+    found = {name: _middle(rows) for name, rows in group.items()}
+    middles = {name: middle for name, middle in found.items() if middle is not None}
+    firsts = [replace(row, value=middles.get(name, row.value)) for name, (row, *_) in group.items()]
+    values, _ = worked_out(firsts)
     told = [*_far_from_the_rest(group, middles)]
     for block, check in _CHECKS.items():
         limits = _LIMITS.get(block, ())
@@ -88,10 +85,7 @@ def _far_from_the_rest(group, middles):
             if not near and not 1 / limit <= (row.value / middle).to_value(u.one) <= limit:
                 rest = _SAID["alone" if len(rows) == 2 else "among"]
                 text = _SAID["far"].format(value=row.value, rest=rest, middle=middle)
-                yield (
-                    row,
-                    text + _meant(row.value, lambda v, middle=middle: 0.67 < v / middle < 1.5),
-                )
+                yield row, text + _meant(row.value, lambda v, m=middle: 0.67 < v / m < 1.5)
 
 
 def _meant(value, fits):
@@ -191,7 +185,7 @@ def _rod(group, values):
 
     def angle(disc):
         changed = values | {"disc_diameter": disc}
-        work_out(chain.SIGHTING, changed)
+        work_out(sighting.SIGHTING, changed)
         return changed["angle"]
 
     def fits(disc, room=0.05):

@@ -7,7 +7,7 @@ from moonreach.figures import style
 from moonreach.figures.circles import disc
 from moonreach.figures.drawing import Drawing, Slider, thousands
 from moonreach.figures.parts import joined, worded
-from moonreach.lessons import earth_size, today
+from moonreach.lessons import earth_size, noon, today
 
 GNOMON = 1 * u.m
 WHOLE = today.EARTH_DIAMETER * np.pi
@@ -106,7 +106,7 @@ def cast(foot, tilt, tall, angle):
 
 
 class EarthCosts(Drawing):
-    """What a road aslant, different days and a wrong edge cost, alone and together."""
+    """What a slanting road, different days and a wrong edge cost, alone and together."""
 
     sliders = (
         Slider("road", "Road between the places", 500, 3000, 800, 50, "km", ".0f"),
@@ -139,8 +139,8 @@ class EarthCosts(Drawing):
         north_south = earth_size.north_south_distance(road, bearing * u.deg)
         arc = (north_south / WHOLE * 360).to_value(u.one) * u.deg
         start = (date - 1) * u.day  # counted in the year 2000
-        sun = earth_size.sun_declination(start)
-        change = earth_size.sun_declination(start + days * u.day) - sun
+        sun = noon.sun_declination(start)
+        change = noon.sun_declination(start + days * u.day) - sun
         blur = edge / 100 * today.SUN_SEMIDIAMETER
         none, south = 0 * u.deg, 60 * u.deg  # any south: it falls out of the difference
 

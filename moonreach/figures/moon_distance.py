@@ -8,7 +8,7 @@ from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider
 from moonreach.figures.to_scale import month_range
 from moonreach.lessons import shadow_cone, today
-from moonreach.reduction import chain
+from moonreach.reduction import chain, sighting
 from moonreach.reduction.inputs import assumption, typical_scatter
 from moonreach.reduction.propagation import interval
 from moonreach.reduction.steps import work_out
@@ -29,13 +29,13 @@ EXACT = {
     "south_gnomon_height": 1 * u.m,
     "disc_diameter": 15 * u.mm,
     "hole_diameter": 1.5 * u.mm,
-    **dict.fromkeys(chain.CALLS, 0 * u.mm),  # a rod that was tried on a target
+    **dict.fromkeys(sighting.CALLS, 0 * u.mm),  # a rod that was tried on a target
     **dict.fromkeys(chain.SETUP, 0 * u.deg),
     chain.MERIDIAN: 1 * u.one,
     chain.MOON_RATE: 1 * u.one,  # on the way to the distance it is part of the cone's assumption
 }
 DRAWS = 2000
-WAY = (*chain.EARTH, *chain.SIGHTING, *chain.TIMING, *chain.DISTANCE)
+WAY = (*chain.EARTH, *sighting.SIGHTING, *chain.TIMING, *chain.DISTANCE)
 
 
 class WholeChain(Drawing):

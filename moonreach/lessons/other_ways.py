@@ -10,7 +10,7 @@ south; D the Moon's distance from Earth's centre in Earth radii. Near a shift of
 infinity, but its inverse, sin p with p the Moon's horizontal parallax, does not: the uncertainty
 goes by that.
 
-Nobody looks at the Sun: the covered part is read from a projected image or from a report.
+Never look at the Sun: the covered part is read from a projected image or from a report.
 """
 
 import numpy as np

@@ -31,7 +31,8 @@ def _on_one_thread(work):
     return working
 
 
-_WORKERS = ThreadPoolExecutor(2, "photograph")  # a newer night need not wait for an older one
+_AT_ONCE = 2  # a newer night need not wait for an older one
+_WORKERS = ThreadPoolExecutor(_AT_ONCE, "photograph")
 _FITS = {}  # of nights, by their paths
 
 
@@ -39,10 +40,12 @@ def begin(paths):
     """Begin to measure photographs of one night beside all else; return their `Future`.
 
     Parameters: ``paths``, a tuple. Its ``result()`` is a `Measurement`. A night that was begun
-    before is not measured twice; one that has not got its turn yet gives way to this one.
+    before is not measured twice; one that waits for its turn, as others are at work, gives way to
+    this one.
     """
-    for other in [other for other in _FITS if other != paths and _FITS[other].cancel()]:
-        del _FITS[other]
+    if sum(fit.running() for fit in _FITS.values()) >= _AT_ONCE:
+        for other in [other for other in _FITS if other != paths and _FITS[other].cancel()]:
+            del _FITS[other]
     if paths not in _FITS:
         _FITS[paths] = _WORKERS.submit(measure_photographs, paths)
     return _FITS[paths]

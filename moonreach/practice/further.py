@@ -11,7 +11,7 @@ from astropy import units as u
 from moonreach.lessons import other_ways, sun_distance, today
 from moonreach.lessons.air import seen_zenith_distance
 from moonreach.lessons.refuse import require
-from moonreach.practice.invented import SECONDS, Scribe
+from moonreach.practice.hands import SECONDS, Scribe
 
 
 @dataclass(frozen=True)

@@ -5,32 +5,30 @@ groups, the places, the night. In its world the shadow narrows by exactly one Mo
 real eclipse's night come from `real_night`.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import (
-    earth_size,
     eclipse_timing,
     moon_distance,
+    noon,
     shadow_cone,
     sighting_angle,
     today,
 )
 from moonreach.lessons.air import seen_zenith_distance
 from moonreach.lessons.refuse import require
+from moonreach.practice.hands import SECONDS, Hands, Scribe
 from moonreach.practice.slips import SLIPS
 from moonreach.sheet.cells import Clock
-from moonreach.sheet.origin import Origin
-from moonreach.sheet.quantities import CONTACTS, PRIOR
-from moonreach.sheet.reading import Reading
+from moonreach.sheet.quantities import CONTACTS
 
 NAMES = ("Heron", "Otter", "Lynx", "Marten", "Stork")
 NAMES += ("Badger", "Swift", "Beaver", "Kestrel", "Hare")
 DISC, HOLE = 15 * u.mm, 1.5 * u.mm  # of the kit's rod
 TARGET, TARGET_DISTANCE = 60 * u.mm, 6 * u.m  # a lit paper disc at the end of a corridor
-SECONDS = 0.5 * u.s  # half the step of a clock that is read to seconds
 ROAD = "north_south_distance"
 _MIDDLE = 22 * u.h + 41 * u.min  # of the invented night's totality
 
@@ -107,66 +105,6 @@ class Truth:
         )
 
 
-@dataclass(frozen=True)
-class Hands:
-    """How far people's readings scatter: standard deviations of one reading.
-
-    Common practice, no source, but for the contact times: 20 to 30 s (Sinnott, Sky & Telescope,
-    "Measuring Earth's Shadow") for practised observers; beginners are somewhat worse.
-    """
-
-    gnomon: float = 0.002
-    shadow: u.Quantity = 0.15 * u.deg  # of the angle: the Sun's blur is one
-    road: u.Quantity = 8 * u.km
-    contact: u.Quantity = 35 * u.s
-    sighting: float = 0.015
-    setup: u.Quantity = 0.1 * u.deg  # of a gnomon from the plumb line, of its ground from level
-    vanish_call: u.Quantity = 0.95 * u.mm  # limits, in mm of the hole: one habit for each group
-    rim_call: u.Quantity = 0.6 * u.mm
-    disc: u.Quantity = 0.05 * u.mm
-    hole: u.Quantity = 0.05 * u.mm
-    altitude: u.Quantity = 2 * u.deg
-    photo_shadow: float = 0.04
-    photo_moon: float = 0.01
-    shadow_readings: int = 5
-    sighting_readings: int = 6
-
-    def some(self, generator: np.random.Generator) -> "Hands":
-        """Return the hands of some group: steadier than the usual ones, or less steady.
-
-        As much so as the weight of what is usual leaves open (`quantities.PRIOR`).
-        """
-        shadow, sighting = np.sqrt(PRIOR / generator.chisquare(PRIOR, 2))
-        return replace(self, shadow=shadow * self.shadow, sighting=sighting * self.sighting)
-
-
-@dataclass
-class Scribe:
-    """Writes down an invented group's readings; without a generator nothing scatters."""
-
-    group: str
-    generator: np.random.Generator | None
-    readings: list[Reading] = field(default_factory=list)
-
-    def state(self, quantity, value, resolution=None, uncertainty=None):
-        """Write a value as it stands."""
-        stated = value, uncertainty, resolution, "", "practice", 0, Origin.PRACTICE
-        self.readings.append(Reading(self.group, quantity, *stated))
-
-    def scattered(self, true, scatter):
-        """Return what a hand reads of a true value."""
-        if self.generator is None or scatter is None:
-            return true
-        return true + scatter * self.generator.standard_normal()
-
-    def read(self, quantity, true, scatter, decimals, stated=False, count=1):
-        """Read a true value, in its own unit, to some decimals; state its uncertainty or do not."""
-        given = float(f"{scatter.to_value(true.unit):g}") * true.unit if stated else None
-        for _ in range(count):
-            value = round(self.scattered(true, scatter).value, decimals) * true.unit
-            self.state(quantity, value, 0.5 * 10.0**-decimals * true.unit, given)
-
-
 def group_rows(
     name,
     truth,
@@ -210,7 +148,7 @@ def _noons(scribe, truth, hands):
     for place, true in (("north", south + arc), ("south", south)):
         height = generator.integers(90, 140) * u.cm
         lean, slope = (scribe.scattered(0 * u.deg, hands.setup) for _ in range(2))
-        zenith = seen_zenith_distance(true) + earth_size.setup_error(true, lean, slope)
+        zenith = seen_zenith_distance(true) + noon.setup_error(true, lean, slope)
         shadow = height * np.abs(np.tan(zenith))
         scatter = height * hands.shadow.to_value(u.rad) / np.cos(zenith) ** 2
         scribe.read(f"{place}_gnomon_height", height, height * hands.gnomon, 1)

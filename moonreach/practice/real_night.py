@@ -9,7 +9,8 @@ from astropy import units as u
 from moonreach import sky
 from moonreach.lessons import today
 from moonreach.lessons.refuse import require
-from moonreach.practice.invented import SECONDS, Truth
+from moonreach.practice.hands import SECONDS
+from moonreach.practice.invented import Truth
 from moonreach.sheet.cells import Clock
 
 

@@ -1,14 +1,13 @@
 """The steps of the five lessons, from shadows, contacts and the rod to the Moon's distance."""
 
-import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import (
     earth_size,
     eclipse_timing,
     moon_distance,
+    noon,
     shadow_cone,
-    sighting_angle,
     today,
 )
 from moonreach.lessons.air import true_zenith_distance
@@ -31,12 +30,11 @@ MERIDIAN = "assumption_meridian"
 ASSUMPTIONS = (CONE, CONE_AND_RATE, MOON_RATE, SHARP_EDGE)
 # What each group does for itself, and no one measures.
 SETUP = ("north_lean", "north_slope", "south_lean", "south_slope")
-CALLS = ("vanish_call", "rim_call")
 
 
 def _declination_change(north_noon, south_noon):
     north, south = (
-        earth_size.sun_declination(timeline.since_2000(noon)) for noon in (north_noon, south_noon)
+        noon.sun_declination(timeline.since_2000(clock)) for clock in (north_noon, south_noon)
     )
     return north - south
 
@@ -56,7 +54,7 @@ def _true_zenith(place):
     """Return the step to a zenith distance without the air, of a gnomon that may lean."""
 
     def true(seen, lean, slope):
-        return true_zenith_distance(seen) - earth_size.setup_error(seen, lean, slope)
+        return true_zenith_distance(seen) - noon.setup_error(seen, lean, slope)
 
     return Step(
         f"true_{place}_zenith", (f"{place}_zenith", f"{place}_lean", f"{place}_slope"), true
@@ -87,60 +85,6 @@ EARTH = about(
     ),
     Step("earth", ("earth_diameter",)),
     Step("earth", (), lambda: today.EARTH_DIAMETER, origin=Origin.TODAY),
-)
-
-
-def _hole(seen):
-    """Return the steps to the hole as it works for one of the two readings.
-
-    A target of known size tells it; else it is the hole as measured, and nobody knows where
-    between the first and the last trace of light people call.
-    """
-
-    def by_target(disc, reading, diameter, distance):
-        return sighting_angle.effective_hole(disc, reading, diameter, distance, seen)
-
-    target = ("disc_diameter", f"target_{seen}_distance", "target_diameter", "target_distance")
-    yield Step(f"{seen}_hole", target, by_target, u.mm)
-    yield Step(f"{seen}_hole", ("hole_diameter", f"{seen}_call"), np.add)
-
-
-def _seen(seen):
-    """Return the step from one reading alone to the angle."""
-
-    def angle(disc, hole, reading):
-        hole = np.maximum(hole, 0 * u.mm)
-        return sighting_angle.angular_diameter(disc, reading, hole, seen)
-
-    return Step("angle", ("disc_diameter", f"{seen}_hole", f"{seen}_distance"), angle, u.arcmin)
-
-
-def _hole_misfit(disc, vanish, rim, *holes):
-    """Return how far the hole that both readings imply is from the hole as it works otherwise.
-
-    In standard uncertainties: of each distance 2 %, and of the two calls (assumptions.toml).
-    """
-    implied = sighting_angle.hole_from_bracket(disc, vanish, rim)
-    return ((implied - (holes[0] + holes[1]) / 2) / np.hypot(0.015 * disc, 0.3 * u.mm)).to(u.one)
-
-
-SIGHTING = about(
-    "the Moon's angular diameter",
-    *_hole("vanish"),
-    *_hole("rim"),
-    Step(
-        "hole_misfit",
-        ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),
-        _hole_misfit,
-    ),
-    Step(
-        "angle",
-        ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),
-        sighting_angle.bracketed_angular_diameter,
-        u.arcmin,
-    ),
-    _seen("vanish"),
-    _seen("rim"),
 )
 
 

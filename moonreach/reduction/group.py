@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import chain, further
+from moonreach.reduction import chain, further, sighting
 from moonreach.reduction.inputs import (
     NOT_GIVEN,
     STAND_INS,
@@ -153,7 +153,7 @@ def worked_out(readings: list[Reading]) -> tuple[dict[str, object], Found]:
 
 def _completed(inputs):
     """Return the inputs with the assumptions, and with stand-ins for what was not read."""
-    assumed = [*chain.ASSUMPTIONS, *chain.CALLS]
+    assumed = [*chain.ASSUMPTIONS, *sighting.CALLS]
     if GNOMONS[0] in inputs:
         assumed += [chain.MERIDIAN, *chain.SETUP]
     if FURTHER_QUANTITIES & set(inputs):

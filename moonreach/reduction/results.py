@@ -8,13 +8,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from moonreach.reduction import chain, further
+from moonreach.reduction import chain, further, sighting
 from moonreach.reduction.chain import METHODS
 from moonreach.sheet.quantities import QUANTITIES, label_of
 
 STEPS = (
     *chain.EARTH,
-    *chain.SIGHTING,
+    *sighting.SIGHTING,
     *chain.TIMING,
     *chain.DISTANCE,
     *further.HALF_MOON,

@@ -13,7 +13,8 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach.practice.invented import Hands, Truth, group_rows
+from moonreach.practice.hands import Hands
+from moonreach.practice.invented import Truth, group_rows
 from moonreach.reduction import chain
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption

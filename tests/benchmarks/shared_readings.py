@@ -12,7 +12,8 @@ import numpy as np
 from astropy import units as u
 from interval_coverage import random_truth
 
-from moonreach.practice.invented import Hands, group_rows
+from moonreach.practice.hands import Hands
+from moonreach.practice.invented import group_rows
 from moonreach.reduction.summary import ClassSummary
 from moonreach.sheet.quantities import CONTACTS
 from moonreach.sheet.tables import Sheet

@@ -6,7 +6,7 @@ import pytest
 from astropy import units as u
 
 from moonreach import sky
-from moonreach.lessons import earth_size, two_places
+from moonreach.lessons import earth_size, noon, two_places
 from moonreach.lessons.air import seen_zenith_distance, true_zenith_distance
 from moonreach.lessons.today import EARTH_EQUATORIAL_RADIUS
 
@@ -88,5 +88,5 @@ def test_a_leaning_gnomon_and_sloping_ground_by_exact_geometry(zenith):
     ray, ground = np.array([np.sin(z), -np.cos(z)]), np.array([np.cos(slope), -np.sin(slope)])
     along, _ = np.linalg.solve(np.column_stack([ground, -ray]), tip)
     read = np.degrees(np.arctan(along))
-    error = earth_size.setup_error(zenith * u.deg, 0.3 * u.deg, 0.2 * u.deg).to_value(u.deg)
+    error = noon.setup_error(zenith * u.deg, 0.3 * u.deg, 0.2 * u.deg).to_value(u.deg)
     assert read - zenith == pytest.approx(error, abs=0.012)

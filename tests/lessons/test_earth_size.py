@@ -7,7 +7,7 @@ from clouds import numbers, three_ways
 from hypothesis import given
 from hypothesis import strategies as st
 
-from moonreach.lessons import earth_size, today
+from moonreach.lessons import earth_size, noon, today
 from moonreach.lessons.refuse import Impossible
 
 
@@ -92,13 +92,13 @@ def test_declination_change_between_the_noons(shadows):
     ],
 )
 def test_declination(days, declination, tolerance):
-    found = earth_size.sun_declination(days * u.day)
+    found = noon.sun_declination(days * u.day)
     assert found.to_value(u.deg) == pytest.approx(declination, abs=tolerance)
 
 
 def test_declination_changes_by_no_more_than_24_arcmin_a_day():
     days = np.arange(0, 3653) * u.day
-    daily = np.abs(np.diff(earth_size.sun_declination(days))).to(u.arcmin)
+    daily = np.abs(np.diff(noon.sun_declination(days))).to(u.arcmin)
     assert 23 < daily.max().value < 24.1  # common practice, no source
 
 

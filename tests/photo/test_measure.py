@@ -168,8 +168,11 @@ def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
     monkeypatch.setattr(measure, "_FITS", {})
     monkeypatch.setattr(measure, "measure_photographs", lambda paths: go.wait(30) and paths)
     try:
+        # The second is begun before the first has got its thread: neither gives way.
         busy = [measure.begin((name,)) for name in ("first", "second")]
+        end = time.monotonic() + 30
         while not all(each.running() for each in busy):
+            assert time.monotonic() < end, "a night with a free thread was not begun"
             time.sleep(0.01)
         waiting, newest = (measure.begin((name,)) for name in ("third", "fourth"))
         assert waiting.cancelled() and measure.begin(("fourth",)) is newest

@@ -5,7 +5,8 @@ import pytest
 from benchmarks import further
 from benchmarks.interval_coverage import simulate
 
-from moonreach.practice.invented import Hands, Truth, group_rows
+from moonreach.practice.hands import Hands
+from moonreach.practice.invented import Truth, group_rows
 from moonreach.reduction.further import GLOBE, PLAIN_ECLIPSE
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption

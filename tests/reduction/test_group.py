@@ -9,7 +9,8 @@ from astropy import units as u
 
 from moonreach.lessons import eclipse_timing
 from moonreach.lessons.refuse import Impossible
-from moonreach.practice.invented import Hands, Truth, group_rows
+from moonreach.practice.hands import Hands
+from moonreach.practice.invented import Truth, group_rows
 from moonreach.reduction.group import reduce_group
 from moonreach.sheet import tables
 from moonreach.sheet.cells import Clock, day

@@ -120,8 +120,9 @@ class TestContent:
         assert 0.5 <= then / now < 0.65
 
     def test_every_input_has_words(self):
-        from moonreach.reduction.chain import ASSUMPTIONS, CALLS, MERIDIAN, SETUP
+        from moonreach.reduction.chain import ASSUMPTIONS, MERIDIAN, SETUP
         from moonreach.reduction.results import FURTHER_QUANTITIES
+        from moonreach.reduction.sighting import CALLS
 
         names = {name for name, term in QUANTITIES.items() if term.measured}
         # The further lessons' are no part of the distance that a report shares out.

@@ -95,7 +95,7 @@ def test_text_says_what_a_teacher_needs(capsys):
     assert "U1 03:33 (9°)" in text
     assert "U1 16:08 (below)" in text  # 15:08 UTC is 16:08 in winter
     assert "simple timing good" in text and "use the path formula" in text
-    assert "never point it at or near the Sun" in text and "Nobody looks at the Sun" in text
+    assert "never point it at or near the Sun" in text and "Never look at the Sun" in text
     assert "in pairs" in text
     assert "vanishes" in text and "worth measuring" in text
     assert "UTC" not in text
