@@ -7,7 +7,7 @@ knows no browser; here are the buttons, the mouse, and the way into the group's 
 import html
 import tomllib
 from base64 import b64encode
-from functools import wraps
+from functools import partial, wraps
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -16,7 +16,7 @@ from IPython.display import Markdown, display
 
 from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
-from moonreach.lessons.refuse import Impossible, sentence
+from moonreach.lessons.refuse import Impossible, require, sentence
 from moonreach.notebook.kept_clicks import KeptClicks, write_radii
 from moonreach.notebook.shipped import PICTURE, night_of, picture
 from moonreach.notebook.told import Said
@@ -80,12 +80,9 @@ class Overlay(widgets.VBox):
             self._told = self._kept.restore(desk.sheet, self.clicks)
         self.canvas = clickable(CircleDrawing(self.view, Clickable))
         self.drawing = self.canvas.drawing
-        for event, act in (
-            ("button_press_event", self._press),
-            ("motion_notify_event", self._drag),
-            ("button_release_event", self._release),
-        ):
-            self.canvas.mpl_connect(event, act)
+        self.canvas.mpl_connect("button_press_event", self._press)
+        self.canvas.mpl_connect("button_release_event", self._release)
+        self.canvas.mpl_connect("motion_notify_event", self._drag)
         self._make_controls()
         fold = widgets.Accordion(
             [widgets.VBox([*self.by_sliders.values()])],
@@ -126,10 +123,11 @@ class Overlay(widgets.VBox):
         self.said = widgets.HTML(layout={"min_height": "5em"})  # three lines: the page never jumps
         self.told = widgets.HTML()
         acts = self.clicks.undo, self.clicks.clear, self._keep, self.clicks.drop, self._write
-        self.buttons = {
-            name: self._button(*words, act)
-            for (name, words), act in zip(WORDS["buttons"].items(), acts, strict=True)
-        }
+        self.buttons = {}
+        for (name, (words, more)), act in zip(WORDS["buttons"].items(), acts, strict=True):
+            button = widgets.Button(description=words, tooltip=more, layout={"width": "138px"})
+            button.on_click(partial(self._pressed, act))
+            self.buttons[name] = button
 
     def as_text(self):
         """Return in words what is on the picture and what the tries say."""
@@ -171,32 +169,25 @@ class Overlay(widgets.VBox):
 
     @_in_turn
     def _release(self, event):
+        self._drag(event)  # the browser may have left out the last movements
         if self._held is not None:
-            if event.xdata is not None:  # the browser may have left out the last movements
-                self._held[1:] = event.xdata, event.ydata
-                self._show()
             self._held = None
             self._store()
+
+    @_in_turn
+    def _pressed(self, act, _):
+        self._held, self._told = None, ""
+        try:
+            act()
+        except Impossible as refusal:
+            self._told = sentence(refusal)
+        self._show()
+        self._store()
 
     def _store(self):
         if self._desk.sheet and (remark := self._kept.store(self._desk.sheet, self.clicks)):
             self._told = remark
             self._show()
-
-    def _button(self, words, tooltip, act):
-        def pressed(_):
-            with self.canvas.turn:
-                self._held, self._told = None, ""
-                try:
-                    act()
-                except Impossible as refusal:
-                    self._told = Said(sentence(refusal))
-                self._show()
-                self._store()
-
-        button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "138px"})
-        button.on_click(pressed)
-        return button
 
     def _keep(self):
         self.clicks.keep()
@@ -204,18 +195,14 @@ class Overlay(widgets.VBox):
             begin(night_of(self.path))  # so that the machine's circles are ready when asked for
 
     def _write(self):
-        words = WORDS["write"]
-        if self.origin is Origin.PRACTICE:
-            self._told = words["invented"]
-        elif not self._desk.sheet:
-            self._told = words["nobody"]
-        elif len(self.clicks.tries) < TRIES:
-            self._told = words["few"].format(TRIES)
-        else:
-            try:
-                self._told = write_radii(self._desk.sheet, self.clicks.tries, self.view.file)
-            except OSError as error:
-                self._told = words["failed"].format(error.strerror)
+        words, sheet, tries = WORDS["write"], self._desk.sheet, self.clicks.tries
+        require(self.origin is Origin.OWN, words["invented"])
+        require(sheet, words["nobody"])
+        require(len(tries) >= TRIES, words["few"], TRIES)
+        try:
+            self._told = write_radii(sheet, tries, self.view.file)
+        except OSError as error:
+            raise Impossible(words["failed"].format(error.strerror)) from error
 
     @_in_turn
     def _move(self, _):
