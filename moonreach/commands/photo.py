@@ -3,7 +3,18 @@
 import json
 import sys
 
+from moonreach.lessons.refuse import require
+
 MADE_BY = "measured by moonreach photo"
+PRACTICE = (
+    "{} is a practice picture, rendered with invented plains: its radii never enter a group's "
+    "sheet. Nothing was written"
+)
+BY_HAND = (
+    "{} has photograph radii of {} already, in px of another picture perhaps; take them out first. "
+    "Nothing was written"
+)
+CIRCLE, ENDS = ("x", "y", "radius"), ("value", "low", "high")
 
 
 def add_arguments(parser):
@@ -19,8 +30,8 @@ def run(arguments):
     """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
     from moonreach.photo import measure_photographs
 
-    if bool(arguments.group) != bool(arguments.sheet):
-        raise ValueError("--group and --sheet go together: whose radii, and into which sheet")
+    together = bool(arguments.group) == bool(arguments.sheet)
+    require(together, "--group and --sheet go together: whose radii, and into which sheet")
     measured = measure_photographs(arguments.pictures)
     print(_as_json(measured) if arguments.json else _as_text(measured))
     if arguments.figure:
@@ -30,30 +41,21 @@ def run(arguments):
     if arguments.group and measured.joint:
         print(_to_sheet(measured, arguments), file=sys.stderr)
     good = sum(p.ratio is not None for p in measured.photographs)
-    if good == len(measured.photographs):
-        return 0
-    return 1 if good or measured.joint else 2
+    every = good == len(measured.photographs)
+    return 0 if every else 1 if good or measured.joint else 2
 
 
 def _to_sheet(measured, arguments):
     """Write the radii into the group's sheet, in place of earlier ones; return what to say."""
     from moonreach.sheet.group_sheet import GroupSheet, Row
 
-    invented = [p.file for p in measured.photographs if p.rendered]
-    if invented:
-        raise ValueError(
-            f"{invented[0]} is a practice picture, rendered with invented plains: its radii never "
-            "enter a group's sheet. Nothing was written"
-        )
+    for photograph in measured.photographs:
+        require(not photograph.rendered, PRACTICE, photograph.file)
     sheet = GroupSheet(None, arguments.group, arguments.sheet)
     names = ("photo_shadow_radius", "photo_moon_radius")
     rows = sheet.rows(names)
-    by_hand = [row for row in rows if not row.cells["note"].startswith(MADE_BY)]
-    if by_hand:
-        raise ValueError(
-            f"{sheet.path} has photograph radii of {sheet.group} already, in px of another picture "
-            "perhaps; take them out first. Nothing was written"
-        )
+    ours = all(row.cells["note"].startswith(MADE_BY) for row in rows)
+    require(ours, BY_HAND, str(sheet.path), sheet.group)
     for row in rows:
         row.cells = dict.fromkeys(row.cells, "")
         sheet.store(row)
@@ -71,28 +73,24 @@ def _as_json(measured):
     def part(thing, names, digits):
         return thing and {name: round(getattr(thing, name), digits) for name in names}
 
-    ends, circle = ("value", "low", "high"), ("x", "y", "radius")
     photographs = [
-        {
-            "file": p.file,
-            "shadow_ratio": part(p.ratio, ends, 4),
-            "moon": part(p.moon, circle, 2),
-            "shadow": part(p.shadow, circle, 2),
-            "message": p.message,
-        }
+        {"file": p.file, "shadow_ratio": part(p.ratio, ENDS, 4)}
+        | {name: part(getattr(p, name), CIRCLE, 2) for name in ("moon", "shadow")}
+        | {"message": p.message}
         for p in measured.photographs
     ]
-    whole = {"photographs": photographs, "joint": part(measured.joint, ends, 4)}
+    whole = {"photographs": photographs, "joint": part(measured.joint, ENDS, 4)}
     return json.dumps(whole, indent=2)
 
 
 def _as_text(measured):
     """Return the results as lines for a person."""
     wide = max(len(p.file) for p in measured.photographs)
-    lines = [
-        f"{p.file:<{wide}}  " + (f"shadow/Moon {p.ratio}" if p.ratio else f"no ratio: {p.message}")
+    said = [
+        (p.file, f"shadow/Moon {p.ratio}" if p.ratio else f"no ratio: {p.message}")
         for p in measured.photographs
     ]
-    if measured.joint and len(lines) > 1:
-        lines.append(f"{'all together':<{wide}}  shadow/Moon {measured.joint}")
+    if measured.joint and len(said) > 1:
+        said.append(("all together", f"shadow/Moon {measured.joint}"))
+    lines = [f"{whose:<{wide}}  {what}" for whose, what in said]
     return "\n".join(filter(None, [*lines, measured.note]))

@@ -2,7 +2,6 @@
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import wraps
 from pathlib import Path
 
 import numpy as np
@@ -20,16 +19,8 @@ from moonreach.photo.picture import REFUSALS, read_picture
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
 
 
-def _on_one_thread(work):
-    """Keep a function's matrices to one thread, on which such small ones are far faster."""
-
-    @wraps(work)
-    def working(*given):
-        with threadpool_limits(1):
-            return work(*given)
-
-    return working
-
+# On one thread such small matrices are far faster.
+on_one_thread = threadpool_limits.wrap(limits=1)
 
 _AT_ONCE = 2  # a newer night need not wait for an older one
 _WORKERS = ThreadPoolExecutor(_AT_ONCE, "photograph")
@@ -124,7 +115,7 @@ def uncertainty(fit, radius_share):
     )
 
 
-@_on_one_thread
+@on_one_thread
 def measure_photographs(paths):
     """Measure photographs of one night, each alone and all together.
 
@@ -150,7 +141,7 @@ def measure_photographs(paths):
     return Measurement(photographs, interval_of(fit.shared[0], uncertainty(fit, share)), note)
 
 
-@_on_one_thread
+@on_one_thread
 def measure_one(path):
     """Measure one photograph; return a `Photograph`, its message saying what stands against it."""
     found = Photograph(Path(path).name)

@@ -70,15 +70,15 @@ def _times(eclipse, count):
     """Hours from greatest eclipse at which the wanted shares of the Moon are in shadow."""
     ratio = float(eclipse.shadow_ratio)
     contacts = (eclipse.contacts[1:5] - eclipse.greatest) / np.timedelta64(1, "s") / 3600
-    before, after = -(-count // 2), count // 2
+    sides = (contacts[0], contacts[1], -(-count // 2)), (contacts[3], contacts[2], count // 2)
     hours = []
-    for (start, end), number in (((contacts[0], contacts[1]), before),
-                                 ((contacts[3], contacts[2]), after)):  # fmt: skip
+    for start, end, number in sides:
         moments = np.linspace(start, end, 400)
-        apart = [np.hypot(*_place(eclipse, moment)) for moment in moments]
-        for share in np.linspace(*SHARES, number) if number > 1 else [np.mean(SHARES)]:
-            hours.append(float(np.interp(-offset_for(ratio, share), np.negative(apart), moments)))
-    return sorted(hours[: before + after])
+        apart = np.hypot(*_place(eclipse, moments))
+        shares = np.linspace(*SHARES, number) if number != 1 else [np.mean(SHARES)]
+        wanted = [-offset_for(ratio, share) for share in shares]
+        hours += np.interp(wanted, -apart, moments).tolist()
+    return sorted(hours)
 
 
 def _save(folder, name, made, eclipse, hours):
