@@ -16,6 +16,7 @@ from astropy import units as u
 
 from moonreach import sky
 from moonreach.lessons import other_ways, sun_distance, today
+from moonreach.lessons.air import seen_zenith_distance
 from moonreach.practice.further import FurtherHands
 from moonreach.reduction.further import GLOBE
 from moonreach.reduction.group import reduce_group
@@ -28,6 +29,7 @@ from moonreach.sky.place import of_date, sidereal_time
 
 FIRST_NEW_MOON, MONTH = 5.6, 29.530589  # days from J2000.0; days
 HANDS = FurtherHands()
+OWN = 0.2  # degrees: the standard uncertainty of a quadrant itself (reduction/assumptions.toml)
 STARS = 2.0  # arcminutes, by which a shift among stars scatters
 
 
@@ -53,19 +55,23 @@ class Pair:
             [name, "pair_south_latitude", f"{self.south:.2f}", "deg", "", ""],
         ]
 
-        def read(quantity, true, scatter, digits, count):
+        def read(quantity, true, scatter, digits, count, own=0.0):
+            true += own * generator.standard_normal()  # the instrument's own error, at all readings
             for _ in range(count):
                 value = abs(true + scatter * generator.standard_normal())
                 rows.append([name, quantity, f"{value:.{digits}f}", "deg", "", ""])
 
+        def seen(zenith):
+            return seen_zenith_distance(zenith * u.deg).value
+
         count = int(generator.integers(1, 7))
         scatter = some(HANDS.zenith, generator).to_value(u.deg)
         south = self.zenith - (self.north - self.south) - self.shift
-        read("pair_north_zenith_distance", self.zenith, scatter, 1, count)
+        read("pair_north_zenith_distance", seen(self.zenith), scatter, 1, count, OWN)
         if stars:
             read("pair_shift", self.shift, some(STARS, generator) / 60, 3, count)
         else:
-            read("pair_south_zenith_distance", south, scatter, 1, count)
+            read("pair_south_zenith_distance", seen(south), scatter, 1, count, OWN)
         side = "between" if self.zenith > 0 > south else "south_of_both"
         rows.append([name, "pair_moon", side if self.zenith > 0 else "north_of_both", "", "", ""])
         return rows
