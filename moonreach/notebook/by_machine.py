@@ -17,7 +17,7 @@ from moonreach.figures import style
 from moonreach.figures.overlay import png_of
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
-from moonreach.notebook.overlay import Overlay, photograph
+from moonreach.notebook.overlay import Overlay, named, photograph
 from moonreach.notebook.shipped import night_of
 from moonreach.notebook.told import Said
 from moonreach.photo.clicks import TRIES, Clicks, together
@@ -25,7 +25,7 @@ from moonreach.photo.measure import begin
 from moonreach.photo.penumbra import edge_points
 from moonreach.sheet.origin import Origin
 
-INVENTED = "three invented people (practice)"
+INVENTED = "three invented people"
 POINTS = 6  # of each on each circle
 
 
@@ -114,8 +114,7 @@ class Comparison:
         if (truth := self.path.with_suffix(".truth.json")).is_file():
             made = json.loads(truth.read_text(encoding="utf-8"))["shadow_ratio"]
             lines.append(f"The picture is rendered: its geometric x is {made:.2f}.")
-        mark = "Practice picture: " if self.origin is Origin.PRACTICE else ""
-        return "\n".join(mark + line for line in lines)
+        return "\n".join(named(lines, self.origin))
 
     def png(self):
         """Return both pictures side by side as the bytes of a PNG."""

@@ -5,8 +5,10 @@ beside it.
 """
 
 import html
+import tomllib
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 import ipywidgets as widgets
 
@@ -17,21 +19,8 @@ from moonreach.sheet.group_sheet import ROW, Row, known_groups
 from moonreach.sheet.quantities import QUANTITIES, label_of
 from moonreach.sheet.reading import row_of
 
-# The unit that an empty line proposes, by the quantity or else by its kind.
-_UNITS = {
-    "north_south_distance": "km",
-    "road_distance": "km",
-    "disc_diameter": "mm",
-    "hole_diameter": "mm",
-    "target_diameter": "mm",
-    "target_distance": "m",
-    "length": "cm",
-    "angle": "deg",
-    "duration": "min",
-    "picture": "px",
-    "clock": "s",
-}
-_WIDTHS = {"value": "10em", "unit": "5em", "uncertainty": "7em", "note": "16em"}
+_TABLE = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+_UNITS, _WIDTHS, _EXAMPLES = _TABLE["units"], _TABLE["widths"], _TABLE["examples"]
 
 
 class Line(widgets.HBox):
@@ -97,11 +86,9 @@ class Field(widgets.VBox):
         self.lines = self._place.children = lines
 
     def _empty_row(self, unit=None):
-        if unit is None:
-            kind = QUANTITIES[self.quantity].kind
-            unit = _UNITS.get(self.quantity, _UNITS.get(kind, ""))
-            unit = unit if "unit" in cells_of(self.quantity) else ""
-        return Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit})
+        if unit is None and "unit" in cells_of(self.quantity):
+            unit = _UNITS.get(self.quantity) or _UNITS.get(QUANTITIES[self.quantity].kind)
+        return Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit or ""})
 
 
 class Form(widgets.VBox):
@@ -109,7 +96,7 @@ class Form(widgets.VBox):
 
     def __init__(self, desk, measured, optional=()):
         """Show the quantities of a `Desk`'s group, and those that only some need."""
-        self._desk, self._measured, self._optional = desk, measured, optional
+        self._desk, self._names, self._first = desk, (*measured, *optional), len(measured)
         self.fields = []
         self.group = widgets.Combobox(
             placeholder="your group's name",
@@ -133,7 +120,7 @@ class Form(widgets.VBox):
 
     def as_text(self) -> str:
         """Return the readings as lines of text."""
-        names = (*self._measured, *self._optional)
+        names = self._names
         if self._desk.sheet:
             rows = [(row.quantity, row.cells.values()) for row in self._desk.sheet.rows(names)]
         else:
@@ -170,16 +157,15 @@ class Form(widgets.VBox):
     def _build(self):
         self.fields = self._table.children = []
         if self._desk.sheet:
-            names = (*self._measured, *self._optional)
-            rows = self._desk.sheet.rows(names)
+            rows = self._desk.sheet.rows(self._names)
             self.fields = [
-                Field(self, name, [row for row in rows if row.quantity == name]) for name in names
+                Field(self, name, [row for row in rows if row.quantity == name])
+                for name in self._names
             ]
-            first = len(self._measured)
-            children = self.fields[:first]
-            if self._optional:
-                rest = widgets.VBox(self.fields[first:])
-                children.append(widgets.Accordion([rest], titles=("Only if you need them",)))
+            children, rest = self.fields[: self._first], self.fields[self._first :]
+            if rest:
+                fold = widgets.Accordion([widgets.VBox(rest)], titles=("Only if you need them",))
+                children.append(fold)
             self._table.children = children
             self._look_for_problems()
         self._tell("")
@@ -188,11 +174,10 @@ class Form(widgets.VBox):
         """Show beside each line what is wrong or doubtful in it."""
         lines, readings, problems = self.lines, [], {}
         for number, line in enumerate(lines):
-            if line.row.line is None:
-                continue
             try:
-                reading = self._desk.sheet.reading_of(line.row)
-                readings.append(replace(reading, row=number))
+                if line.row.line is not None:
+                    reading = self._desk.sheet.reading_of(line.row)
+                    readings.append(replace(reading, row=number))
             except CellError as error:
                 problems[number] = [str(error)]
         for doubt in plausible.doubts(readings):
@@ -231,11 +216,8 @@ def _box(row, name):
         if typed not in ("", *term.words):
             options.append((typed, typed))
         return widgets.Dropdown(options=options, value=typed, layout={"width": "14em"})
-    example = {"uncertainty": "± (standard)"}.get(name, name)
-    if name == "value" and term.kind == "clock":
-        example = "22:41:30" if term.measured else "2029-06-21T12:35"
-    elif name == "value" and term.kind == "date":
-        example = "2029-06-26"
+    kind = "moment" if term.kind == "clock" and not term.measured else term.kind
+    example = _EXAMPLES.get(kind, _EXAMPLES["value"]) if name == "value" else _EXAMPLES[name]
     return widgets.Text(
         value=typed,
         placeholder=example,

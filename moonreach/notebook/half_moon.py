@@ -51,11 +51,8 @@ class MoonToCall(LiveFigure):
         """Sit before a `Desk`'s Moon; the calls made there stay when the cell runs again."""
         super().__init__(HalfMoonFace())
         self._desk = desk
-        self.call = widgets.Button(
-            description="Now it is half",
-            tooltip="Take this moment for half Moon",
-            layout={"width": "160px"},
-        )
+        words = {"description": "Now it is half", "tooltip": "Take this moment for half Moon"}
+        self.call = widgets.Button(**words, layout={"width": "160px"})
         self.call.on_click(lambda _: self._called())
         self.said = widgets.HTML()
         self.children += (widgets.HBox([self.call]), self.said)

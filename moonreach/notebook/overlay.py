@@ -50,6 +50,12 @@ def photograph(desk, path=None):
     return overlay
 
 
+def named(lines, origin):
+    """Return lines on a picture, each with the word that says so where it is practice."""
+    mark = WORDS["mark"] if origin is Origin.PRACTICE else ""
+    return [mark + line for line in lines]
+
+
 def _in_turn(act):
     """Let a handler wait until no other one is at work."""
 
@@ -69,10 +75,6 @@ class Overlay(widgets.VBox):
         self.path, self._desk = Path(path), desk
         self.view = View(path)
         self.origin = Origin.PRACTICE if self.view.rendered else Origin.OWN
-        practice = self.origin is Origin.PRACTICE
-        self._mark, self._remark = (
-            ("Practice picture: ", WORDS["invented"]) if practice else ("", "")
-        )
         self.clicks = Clicks(careful=CAREFUL * self.view.scale)
         self._kept = KeptClicks(self.path.name)
         self._held, self._told, self._base = None, "", None
@@ -133,11 +135,8 @@ class Overlay(widgets.VBox):
         """Return in words what is on the picture and what the tries say."""
         lines = [*self.clicks.lines(), self.clicks.tries_line()]
         title = f"Photograph {self.view.file}, with two circles to lay on it."
-        return "\n".join(filter(None, [*self._named([title, *lines]), self._remark]))
-
-    def _named(self, lines):
-        """Return lines on the picture, each with the word that says so where it is practice."""
-        return [self._mark + line for line in lines]
+        remark = [WORDS["invented"]] if self.origin is Origin.PRACTICE else []
+        return "\n".join([*named([title, *lines], self.origin), *remark])
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs) or {}
@@ -236,9 +235,10 @@ class Overlay(widgets.VBox):
         self.canvas.draw_idle()
         if sliders:
             self._rest()
-        self.said.value = _lines(self._named(self.clicks.lines()))
-        (tries,) = self._named([self.clicks.tries_line()])
-        self.told.value = _lines([self._remark, tries, self._told])
+        self.said.value = _lines(named(self.clicks.lines(), self.origin))
+        remark = WORDS["invented"] if self.origin is Origin.PRACTICE else ""
+        tries = named([self.clicks.tries_line()], self.origin)
+        self.told.value = _lines([remark, *tries, self._told])
 
 
 def _lines(lines):
