@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from moonreach.photo.light_model import OWN, SHARED, Unknowns, expected, full_moon, shade
+from moonreach.photo.light_model import RULES, Unknowns, expected, full_moon, shade
 from moonreach.photo.shadow_fit import Problem, ShadowFit
 from moonreach.photo.turning import find_turns, sight_of
 
 PASSES = 3  # at most, of turning the pictures to one another and fitting them
-USUAL = Unknowns(*(rule[0] for rule in (SHARED | OWN).values()))
+USUAL = Unknowns(*(rule.start for rule in RULES.values()))
 
 
 def profile(problem, fit):

@@ -7,6 +7,7 @@ nothing of the real Moon's face.
 
 from collections import namedtuple
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from scipy.spatial.distance import cdist
@@ -15,25 +16,42 @@ from moonreach.photo.patches import FLOOR
 from moonreach.photo.penumbra import glow_at, sunlight
 
 RANGE = (1.5, 5.0)  # of x, all that is assumed about it
-# Unknowns, their weak priors (mean, standard deviation; inf for none) and their limits.
+
+
+class Rule(NamedTuple):
+    """What is known of an unknown beforehand, and how it is handled.
+
+    start: where a fit begins, and the mean of its weak prior. sd: the prior's, inf for none.
+    low, high: limits. loose: how far a single fit may be off. step: for slopes.
+    """
+
+    start: float
+    sd: float = np.inf
+    low: float = -np.inf
+    high: float = np.inf
+    loose: float = 0.0
+    step: float = 1e-5
+
+
 SHARED = {
-    "curvature": (0.4, np.inf, 1 / RANGE[1], 1 / RANGE[0]),  # 1 / x
-    "sun": (1.02, 0.04, 0.9, 1.13),  # Sun's semidiameter over the Moon's: 0.93 to 1.10 occur
-    "limb_law": (0.0, 0.15, -0.6, 0.6),  # power of mu by which the full Moon fades to its limb
+    "curvature": Rule(0.4, np.inf, 1 / RANGE[1], 1 / RANGE[0], 0.03),  # 1 / x
+    "sun": Rule(1.02, 0.04, 0.9, 1.13, 0.04),  # its semidiameter over the Moon's: 0.93 to 1.10
+    "limb_law": Rule(0.0, 0.15, -0.6, 0.6, 0.15),  # power of mu: a full Moon fades to its limb
 }
 OWN = {
-    "edge": (0.0, np.inf, -1.3, 1.3),  # umbra's edge from the Moon's centre, along the axis
-    "axis": (0.0, np.inf, -np.inf, np.inf),  # direction of the shadow's centre
-    "exposure": (0.0, np.inf, -12.0, 12.0),  # log
-    "gamma": (1.0, 0.1, 0.5, 1.8),
-    "shoulder": (0.0, 0.3, -0.2, 4.0),
-    "toe": (0.0, 0.1, -0.4, 2.0),  # further steepness of the curve below TOE
-    "glow": (-6.5, 1.5, -12.0, -2.0),  # log of light at the umbra's edge
-    "fading": (1.0, 0.7, -1.0, 4.0),  # of the glow's log inwards, per radius of the Moon
-    "veil": (0.0, 1.0, -5.0, 5.0),  # in units of the patches' veil_sd
-    "turn": (0.0, np.inf, -np.inf, np.inf),  # of the face against the first picture
+    "edge": Rule(0.0, np.inf, -1.3, 1.3, 0.05),  # umbra's, from the Moon's centre along the axis
+    "axis": Rule(0.0, loose=0.1),  # direction of the shadow's centre
+    "exposure": Rule(0.0, np.inf, -12.0, 12.0, 0.5),  # log
+    "gamma": Rule(1.0, 0.1, 0.5, 1.8, 0.1),
+    "shoulder": Rule(0.0, 0.3, -0.2, 4.0, 0.3),
+    "toe": Rule(0.0, 0.1, -0.4, 2.0, 0.3),  # further steepness of the curve below TOE
+    "glow": Rule(-6.5, 1.5, -12.0, -2.0, 1.0),  # log of light at the umbra's edge
+    "fading": Rule(1.0, 0.7, -1.0, 4.0, 0.5),  # of the glow's log inwards, per Moon radius
+    "veil": Rule(0.0, 1.0, -5.0, 5.0, 1.0),  # in units of the patches' veil_sd
+    "turn": Rule(0.0, step=1e-3),  # of the face against the first picture
 }
-Unknowns = namedtuple("Unknowns", [*SHARED, *OWN])  # all that one picture's light depends on
+RULES = SHARED | OWN
+Unknowns = namedtuple("Unknowns", RULES)  # all that one picture's light depends on
 TOE = 0.1
 SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
 LENGTH = 0.45  # radii of the Moon over which it changes

@@ -16,7 +16,9 @@ from scipy.linalg import solve_triangular
 from moonreach.photo.light_model import (
     NODES,
     OWN,
+    RULES,
     SHARED,
+    Rule,
     Unknowns,
     covariance,
     expected,
@@ -26,7 +28,6 @@ from moonreach.photo.light_model import (
     turned,
 )
 
-STEPS = dict.fromkeys(Unknowns._fields, 1e-5) | {"turn": 1e-3}  # of the unknowns, for slopes
 # What no law asks, and what is to be left open: no law holds close to the terminator.
 UNASKED = {full_moon: ("edge", "axis", "glow", "fading")}
 OPEN = {terminator: {"gamma": 0.5}}
@@ -82,8 +83,8 @@ class Problem:
         ]
         rules = [*SHARED.values(), *list(OWN.values()) * len(pictures)]
         self.size = len(rules)
-        rules += [(0.0, 1.0, -np.inf, np.inf)] * len(NODES)
-        self.mean, self.sd, self.low, self.high = np.array(rules).T
+        rules += [Rule(0.0, 1.0)] * len(NODES)
+        self.mean, self.sd, self.low, self.high = np.array(rules)[:, :4].T
         self.fixed = np.zeros(len(rules), dtype=bool)
         self.fixed[self.places(0)["turn"]] = True  # the first picture's turn defines the face
         for k, law in enumerate(laws):
@@ -96,7 +97,7 @@ class Problem:
     def places(self, k):
         """Return where in z each unknown of picture k stands, by name."""
         own = k * len(OWN)
-        return {n: i if n in SHARED else own + i for i, n in enumerate(Unknowns._fields)}
+        return {n: i if n in SHARED else own + i for i, n in enumerate(RULES)}
 
     def _basis(self, k, turn):
         """Return picture k's pattern matrix at that turn."""
@@ -117,8 +118,8 @@ class Problem:
         for name, i in self.places(k).items():
             if not self.fixed[i]:
                 q = z.copy()
-                q[i] += STEPS[name]
-                jac[:, i] = (self.model(k, q)[0] - level) / STEPS[name]
+                q[i] += RULES[name].step
+                jac[:, i] = (self.model(k, q)[0] - level) / RULES[name].step
         turn = z[self.places(k)["turn"]]
         jac[:, self.size :] = self.spread * with_ground[:, None] * self.basis(k, float(turn))
         return self.pictures[k].level - level, jac
@@ -157,7 +158,7 @@ class Problem:
             pull += white[:, :-1].T @ white[:, -1]
         return normal, pull
 
-    def solve(self, p, ground=None, rounds=40, tolerance=2e-3):
+    def solve(self, p, ground=None, rounds=40, tolerance=2e-2):
         """Run damped Gauss-Newton from ``p`` and a ground; return a `ShadowFit`."""
         ground = np.zeros(len(NODES)) if ground is None else ground
         z = np.clip(np.append(p, ground / self.spread), self.low, self.high)

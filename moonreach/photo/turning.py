@@ -4,16 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from moonreach.photo.light_model import NODES, Unknowns, pattern, shade, turned
+from moonreach.photo.light_model import NODES, RULES, pattern, shade, turned
 from moonreach.photo.patches import Patches
 from moonreach.photo.shadow_fit import Problem
-
-# How far each unknown of a single fit may be off while turns are compared.
-LOOSE = Unknowns(
-    **{"curvature": 0.03, "sun": 0.04, "limb_law": 0.15, "edge": 0.05, "axis": 0.1},
-    **{"exposure": 0.5, "gamma": 0.1, "shoulder": 0.3, "toe": 0.3, "glow": 1.0, "fading": 0.5},
-    **{"veil": 1.0, "turn": 0.0},
-)
 
 
 @dataclass
@@ -37,7 +30,8 @@ def sight_of(patches, start, law=shade):
     seen = slope > 0.3
     slope = slope[seen]
     ground = (problem.basis(0, float(start.p[-1])) @ start.ground)[seen] + residual[seen] / slope
-    left_open = (jac[seen, : len(LOOSE)] * LOOSE) / slope[:, None]
+    loose = [rule.loose for rule in RULES.values()]
+    left_open = (jac[seen, : len(loose)] * loose) / slope[:, None]
     part = patches.part(seen)
     noise = np.diag((part.sd / slope) ** 2 + 0.03**2)
     return Sight(part, ground, noise + left_open @ left_open.T)
