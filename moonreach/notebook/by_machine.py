@@ -119,11 +119,12 @@ class Comparison:
     def png(self):
         """Return both pictures side by side as the bytes of a PNG."""
         pair = {capital(self.whose): vars(self.hand) | {"ratio": self.hand.ratio}, "By machine": {}}
+        file = "practice " * (self.origin is Origin.PRACTICE) + self.one.file
         with style.look():
-            figure = Figure(figsize=(8, 4.4), dpi=style.DPI, layout="constrained")
+            figure = Figure(figsize=(8, 4.5), dpi=style.DPI, layout="constrained")
             canvas = FigureCanvasAgg(figure)
             for axes, (whose, circles) in zip(figure.subplots(1, 2), pair.items(), strict=True):
-                laid = replace(self.one, file=f"{whose}, {self.one.file}", **circles)
+                laid = replace(self.one, file=f"{whose}, {file}", **circles)
                 draw_circles(axes, self.path, laid)
             canvas.draw()
         return png_of(canvas)
