@@ -1,11 +1,14 @@
 """Reading pictures: every kind that a class hands in, and one sentence for what is none."""
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 from PIL import Image
 from skimage.color import rgb2xyz
 
-from moonreach.photo import read_picture
+from moonreach.photo import picture, read_picture
 from moonreach.photo.picture import to_linear
 
 
@@ -76,3 +79,10 @@ def test_a_malformed_time_is_no_time(tmp_path):
     exif[0x0132] = "0000:00:00 00:00:00"
     Image.fromarray(GREY).save(tmp_path / "a.jpg", exif=exif)
     assert read_picture(tmp_path / "a.jpg").time is None
+
+
+def test_every_refusal_is_said_somewhere_and_none_is_missing():
+    # The table beside the code holds what the code says, no more and no less.
+    home = Path(picture.__file__).parent
+    code = "\n".join(path.read_text(encoding="utf-8") for path in home.glob("*.py"))
+    assert set(re.findall(r'REFUSALS\["(\w+)"\]', code)) == set(picture.REFUSALS)
