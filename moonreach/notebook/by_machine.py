@@ -90,7 +90,7 @@ def outside(circle, moon, shadow):
 class Comparison:
     """By hand and by machine: a picture with both pairs of circles, and what they say in words."""
 
-    def __init__(self, path, one, joint, tries, whose, origin=Origin.OWN):
+    def __init__(self, path, one, joint, tries, whose, origin):
         """Compare tries with what the machine found in one picture, and in its whole night."""
         self.path, self.one, self.joint, self.tries, self.whose = path, one, joint, tries, whose
         self.origin = origin  # of the picture

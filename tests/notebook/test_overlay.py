@@ -338,7 +338,7 @@ def test_the_machine_stands_beside_the_tries(desk):
     assert (
         beside.png()
         == by_machine.Comparison(
-            beside.path, beside.one, beside.joint, beside.tries, beside.whose
+            beside.path, beside.one, beside.joint, beside.tries, beside.whose, beside.origin
         ).png()
     )
 
