@@ -2,8 +2,6 @@
 
 import numpy as np
 
-GAP = [(np.nan, np.nan)]  # between two outlines that one line draws
-
 
 def disc(x, y, radius):
     """Return the outline of a disc as rows of x and y.

@@ -10,7 +10,6 @@ from collections import defaultdict
 from dataclasses import dataclass
 from importlib.resources import files
 
-import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
@@ -95,11 +94,16 @@ class Drawing:
 
     def pane(self, left=0, bottom=0, width=800, height=450):
         """Return a pane without a frame whose coordinates are the picture's own pixels."""
-        return Pane(self, self.stage(left, bottom, width, height))
+        place = (left / 800, bottom / 450, width / 800, height / 450)
+        limits = {"xlim": (left, left + width), "ylim": (bottom, bottom + height)}
+        axes = self.figure.add_axes(place, **limits)
+        axes.set_axis_off()
+        return Pane(self, axes)
 
     def graph(self, left, bottom, width, height, **look):
         """Return a pane with axes and a grid at a place in pixels; ``look`` as for matplotlib."""
-        axes = self.chart(left, bottom, width, height, **look)
+        place = (left / 800, bottom / 450, width / 800, height / 450)
+        axes = self.figure.add_axes(place, **look)
         axes.grid(True)
         return Pane(self, axes)
 
@@ -109,30 +113,6 @@ class Drawing:
         artist.set_zorder(artist.get_zorder() + 100)
         self._moving.append(artist)
         return artist
-
-    def stage(self, left=0, bottom=0, width=800, height=450):
-        """Return axes without a frame whose coordinates are the picture's own pixels."""
-        box = (left / 800, bottom / 450, width / 800, height / 450)
-        axes = self.figure.add_axes(box, xlim=(left, left + width), ylim=(bottom, bottom + height))
-        axes.set_axis_off()
-        return axes
-
-    def chart(self, left, bottom, width, height, **look):
-        """Return axes for a chart at a place in pixels; ``look`` as for matplotlib's axes."""
-        return self.figure.add_axes((left / 800, bottom / 450, width / 800, height / 450), **look)
-
-    def line(self, axes, color=style.INK, **look):
-        """Return a moving line without points yet."""
-        return self.moves(axes.plot([], [], color=color, **look)[0])
-
-    def area(self, axes, color, **look):
-        """Return a moving area without corners yet, to be moved by ``set_xy``."""
-        look = {"facecolor": color, "edgecolor": "none", **look}
-        return self.moves(axes.fill([0, 0, 0], [0, 0, 0], **look)[0])
-
-    def words(self, axes, x=0, y=0, text="", **look):
-        """Return moving words."""
-        return self.moves(axes.text(x, y, text, **look))
 
     def start(self):
         """Return the sliders' start values by name."""
@@ -202,21 +182,6 @@ def _encoded(pixels, kind, **how):
     picture = io.BytesIO()
     pixels.save(picture, kind, **how)
     return picture.getvalue()
-
-
-def strokes(pairs):
-    """Return x and y of many separate strokes for one line: cheaper than a line for each."""
-    gap = (np.nan, np.nan)
-    return np.array([point for pair in pairs for point in (*pair, gap)], dtype=float).T
-
-
-def thousands(number):
-    """Return a whole number with thin spaces between the thousands.
-
-    >>> thousands(384399.2)
-    '384\u2009399'
-    """
-    return worded("{:,.0f}", number)
 
 
 def signed(number, digits=1):

@@ -5,7 +5,7 @@ from astropy import units as u
 
 from moonreach.figures import style
 from moonreach.figures.circles import disc
-from moonreach.figures.drawing import Drawing, Slider, thousands
+from moonreach.figures.drawing import Drawing, Slider
 from moonreach.figures.parts import joined, worded
 from moonreach.lessons import earth_size, noon, today
 
@@ -210,7 +210,7 @@ class NearSun(Drawing):
         ends = x + tall * flat_shadow(places, height - 600) / 100  # so tall in the drawing
         values = {
             "sun": [sun],
-            "sun_word": (95, sun[1], f"Sun, {thousands(height)} km up"),
+            "sun_word": (95, sun[1], f"Sun, {worded('{:,.0f}', height)} km up"),
             "rays": joined(*([sun, (end, 70)] for end in ends)),
             "gnomons": joined(*([(a, 70), (a, 70 + tall)] for a in x)),
             "shadows": joined(*([(a, 70), (b, 70)] for a, b in zip(x, ends, strict=True))),

@@ -31,9 +31,6 @@ class HalfMoonFace(Drawing):
 
     def build(self):
         """Make the black sky, and what of the Moon's face does not change."""
-        box = ((800 - SIZE) / 2, 75, SIZE, SIZE)
-        sky = self.chart(*box, xlim=(0, SIZE), ylim=(0, SIZE))
-        sky.set_axis_off()
         across = (np.arange(SIZE) + 0.5 - SIZE / 2) / RADIUS
         self.x, self.y = np.meshgrid(across, across)
         inside = self.x**2 + self.y**2 < 1
@@ -42,9 +39,8 @@ class HalfMoonFace(Drawing):
         self.ground = invented_plains(
             np.where(inside, self.x, 0), np.where(inside, self.y, 0), seed=SEED, depth=0.5
         )
-        empty = np.zeros((SIZE, SIZE, 3), np.uint8)
-        picture = self.moves(sky.imshow(empty, extent=(0, SIZE, 0, SIZE), origin="lower"))
-        self.feeds("face", picture.set_data)
+        sky = self.pane((800 - SIZE) / 2, 75, SIZE, SIZE)
+        sky.picture("face", origin="lower")
         look = {"ha": "center", "va": "center", "color": style.FAINT}
         self.pane(0, 0, 800, 70).number("way", "{}", 400, 40, **look)
 

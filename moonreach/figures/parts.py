@@ -22,6 +22,7 @@ words    standing words; with ``feed`` moved by (x, y) or by (x, y, text)
 number   a number, worded by a format such as ``"{:,.0f} km"``; a text is taken as it is
 table    rows of labelled numbers; ``heads`` has the labels above the numbers, side by side
 bars     numbers, one for each name
+picture  bytes of shape (height, width, 3), over the whole pane
 ruler    a scale with marks, standing still
 note     small faint words, standing still
 ======== ==================================================================================
@@ -110,6 +111,12 @@ class Pane:
     def note(self, text, x=20, y=398, **look):
         """Write small faint words, by default at the upper left."""
         return self.words(x, y, text, **{"color": style.FAINT, "size": 9, **look})
+
+    def picture(self, feed, **look):
+        """Fill the pane with the pixels of a picture; ``look`` as for matplotlib's images."""
+        extent = (*self.axes.get_xlim(), *self.axes.get_ylim())
+        picture = self.axes.imshow(np.zeros((1, 1, 3), np.uint8), extent=extent, **look)
+        return self._fed(picture, feed, picture.set_data)
 
     def number(self, feed, form, x, y, **look):
         """Write a number that is fed by its name, as `worded` does."""

@@ -55,13 +55,10 @@ class Rod(Drawing):
             (296, "Through the hole", "state", "{}", style.INK),
         )
         stage.table(20, 225, rows, ha="left")
-        view = self.chart(640, 296, self.view_px, self.view_px)
-        view.set_axis_off()
         reach = np.arange(self.view_px) - (self.view_px - 1) / 2
         self.apart = np.hypot(*np.meshgrid(reach, reach)) / self.px_per_arcmin
-        blank = np.zeros((self.view_px, self.view_px, 3), np.uint8)
-        seen = self.moves(view.imshow(blank, interpolation="none"))
-        self.feeds("seen", seen.set_data)
+        view = self.pane(640, 296, self.view_px, self.view_px)
+        view.picture("seen", interpolation="none")
         stage.note("seen through the hole", 715, 281, ha="center")
 
     def work_out(self, distance, disc, hole, angle):
