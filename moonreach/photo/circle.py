@@ -85,6 +85,20 @@ def _algebraic(x, y):
     return np.array([a / size, d / size, np.arctan2(c, b)])
 
 
+def _least_squares(x, y, unit, robust):
+    """Return (A, D, angle) of the geometric fit, a point's scatter, and A's uncertainty."""
+    start = _algebraic(x, y)
+    width = unit or max(1.5 * np.median(np.abs(_distances(start, x, y))), 1e-9)
+    loss = {"loss": "soft_l1", "f_scale": 2.0} if robust else {}
+    fit = least_squares(
+        lambda p: _distances(p, x, y) / width, start, x_scale=[0.1, 0.1, 0.1], xtol=1e-12, **loss
+    )
+    squares = (_distances(fit.x, x, y) ** 2).sum()
+    unit = unit or max(np.sqrt(squares / max(len(x) - 3, 1)), 1e-12)
+    plain = least_squares(lambda p: _distances(p, x, y), fit.x, max_nfev=1).jac
+    return fit.x, unit, unit * np.sqrt(np.linalg.pinv(plain.T @ plain)[0, 0])
+
+
 def fit_circle(points, scatter=None, robust=True):
     """Fit a circle to points by least squares of their distances from it.
 
@@ -126,28 +140,18 @@ def fit_circle(points, scatter=None, robust=True):
     middle = points[np.argmin(((points - middle) ** 2).sum(axis=1))]
     x, y = ((points - middle) / size).T
     unit = None if scatter is None else scatter / size
-    start = _algebraic(x, y)
-    first = _distances(start, x, y)
-    width = unit or max(1.5 * np.median(np.abs(first)), 1e-9)
-    loss = {"loss": "soft_l1", "f_scale": 2.0} if robust else {}
-    fit = least_squares(
-        lambda p: _distances(p, x, y) / width, start, x_scale=[0.1, 0.1, 0.1], xtol=1e-12, **loss
-    )
-    left = _distances(fit.x, x, y)
+    p, unit, spread = _least_squares(x, y, unit, robust)
     freedom = len(x) - 3
-    unit = unit or max(np.sqrt((left**2).sum() / max(freedom, 1)), 1e-12)
     factor = TO_95 if scatter is not None else student_t.ppf(0.5 + COVERAGE / 2, freedom)
-    plain = least_squares(lambda p: _distances(p, x, y), fit.x, max_nfev=1).jac
-    covariance = unit**2 * np.linalg.pinv(plain.T @ plain)
-    curvature, spread = abs(fit.x[0]), np.sqrt(covariance[0, 0])
+    curvature = abs(p[0])
     if curvature <= factor * spread:
         raise Impossible(
             "the arc is too short for its scatter: the points fit a straight line as well as a "
             f"circle (at least {size / (2 * (curvature + factor * spread)):.3g} in radius); mark "
             "points further apart along the edge"
         )
-    e, radius = np.sqrt(max(1 + 4 * fit.x[0] * fit.x[1], 1e-12)), 1 / (2 * curvature)
-    cx, cy = -e * np.array([np.cos(fit.x[2]), np.sin(fit.x[2])]) / (2 * fit.x[0])
+    e, radius = np.sqrt(max(1 + 4 * p[0] * p[1], 1e-12)), 1 / (2 * curvature)
+    cx, cy = -e * np.array([np.cos(p[2]), np.sin(p[2])]) / (2 * p[0])
     turn = np.arctan2(y - cy, x - cx)
     pulls = np.stack([np.cos(turn), np.sin(turn), np.ones_like(turn)], axis=1)
     sds = unit * np.sqrt(np.diag(np.linalg.pinv(pulls.T @ pulls))) * size
