@@ -8,6 +8,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from moonreach.figures import style
+from moonreach.figures.drawing import WORDS
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import rounded, to_hold_against, whose
 from moonreach.sheet.origin import Origin
@@ -20,12 +21,7 @@ ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
 _HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
 _LETTERS = 18  # of a group's name together with whose its distance is
-CAPTION = (
-    "Each group's distance of the Moon with its 95 % interval. Grey: the class's robust mean and "
-    "its interval. An open circle lies farther from the class than its interval explains: talk it "
-    "over. An arrow stands for a value beyond the picture, which is written beside it. Blue: "
-    "invented readings (practice)."
-)
+CAPTION = WORDS["class_result"]["caption"]
 
 
 def draw(axes: Axes, summary: ClassSummary, row: float = ROW) -> None:

@@ -19,6 +19,7 @@ from moonreach.reduction.group import reduce_group
 from moonreach.reduction.words import in_words
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import Row
+from moonreach.sheet.origin import Origin
 
 QUANTITY = "half_moon_elongation"
 MADE_BY = "called half on the rendered Moon"
@@ -82,7 +83,7 @@ class MoonToCall(LiveFigure):
         cells = {"value": f"{call.elongation:.1f}", "unit": "deg", "uncertainty": ""}
         note = f"{MADE_BY}, {'waxing' if call.waxing else 'waning'}"
         try:
-            sheet.store(Row(QUANTITY, cells | {"note": note}))
+            sheet.store(Row(QUANTITY, cells | {"note": note, "origin": Origin.PRACTICE}))
         except (OSError, Impossible) as error:
             why = getattr(error, "strerror", None) or error
             return f"Not kept ({why}): write it down, and into the form when it can be written."

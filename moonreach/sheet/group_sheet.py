@@ -12,7 +12,7 @@ from pathlib import Path
 from moonreach.lessons.refuse import Impossible, require
 from moonreach.sheet import tables, writing
 from moonreach.sheet.cells import CellError
-from moonreach.sheet.reading import COLUMNS, cells_of, reading_of
+from moonreach.sheet.reading import COLUMNS, ORIGIN, cells_of, reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
 _DEVICES = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.IGNORECASE)
@@ -20,7 +20,10 @@ _DEVICES = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.IGNORECASE)
 
 @dataclass
 class Row:
-    """One row of a quantity: its cells as typed, and the line that holds it (None: not yet)."""
+    """One row of a quantity: its cells as typed, and the line that holds it (None: not yet).
+
+    A cell `origin` says that it is not the group's own; the sheet gets that column then.
+    """
 
     quantity: str
     cells: dict
@@ -139,6 +142,8 @@ class GroupSheet:
         """
         if not self.path.exists():
             self._begin()
+        if ORIGIN in row.cells:
+            self._complete_header((*COLUMNS, ORIGIN))
         lines = self.path.read_bytes().splitlines(keepends=True)
         _, separator, names = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
@@ -181,13 +186,13 @@ class GroupSheet:
                 return place, *found
         raise Impossible(f"{self.path} is no class sheet any more; nothing was written to it")
 
-    def _complete_header(self):
+    def _complete_header(self, columns=COLUMNS):
         data = self.path.read_bytes()
         if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
             data = data.decode("utf-16").encode()
         lines = data.splitlines(keepends=True)
         place, separator, names = self._header(lines)
-        if missing := [name for name in COLUMNS if name not in names]:
+        if missing := [name for name in columns if name not in names]:
             text = lines[place].rstrip(b"\r\n")
             lines[place] = separator.join([tables.text_of(text), *missing]).encode() + b"\n"
         if (whole := b"".join(lines)) != self.path.read_bytes():

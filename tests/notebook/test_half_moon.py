@@ -9,6 +9,7 @@ from moonreach.lessons import sun_distance
 from moonreach.notebook.desk import Desk
 from moonreach.notebook.half_moon import MADE_BY, Call
 from moonreach.sheet import tables
+from moonreach.sheet.origin import Origin
 
 
 @pytest.fixture(autouse=True)
@@ -83,6 +84,8 @@ def test_calls_are_kept_in_the_groups_sheet_and_other_rows_stay():
     assert f"Kept in {path}" in moon.said.value
     rows = [r for r in tables.read(path).readings if r.quantity == "half_moon_elongation"]
     assert [r.note.startswith(MADE_BY) for r in rows] == [False, True, True]
+    # The rendered Moon is invented: what is called on it is no reading of the sky.
+    assert [r.origin for r in rows] == [Origin.OWN, Origin.PRACTICE, Origin.PRACTICE]
     assert [r.value.value for r in rows][1:] == pytest.approx([HALF - 0.6, HALF + 0.6], abs=0.1)
     assert desk.readings().group == "Owls"
     assert "at least" in desk.result() or "known" in desk.result()
