@@ -6,7 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from astropy import units as u
+from benchmarks.assumptions import errors
 
+from moonreach import sky
 from moonreach.lessons import noon, sighting_angle
 from moonreach.lessons.air import true_zenith_distance
 from moonreach.reduction.inputs import ASSUMED, limits_of
@@ -103,6 +105,23 @@ FIGURES = (
         1e-9,
     ),
 )
+
+
+def test_what_the_assumptions_change_is_what_the_benchmark_says():
+    total = (eclipses := sky.lunar_eclipses("2001-01-01", "2100-12-31"))[eclipses.kind == "total"]
+    found = 100 * np.array([errors(total[index]) for index in range(len(total))])
+    (ratio, of_ratio), (distance, of_distance), _ = zip(found.mean(0), found.std(0), strict=True)
+    accuracy = words_of("docs/accuracy.md")
+    assert f"rate from the Moon's size | {ratio:.1f} % | {of_ratio:.1f} % |" in accuracy
+    assert f"distance from it | {distance:.1f} % | {of_distance:.1f} % |" in accuracy
+    told = f"century's {len(total)} total eclipses the ratio comes out {-ratio:.1f} % too small"
+    told += f" on average, with a scatter of {of_ratio:.1f} %"
+    assert told in words_of("notebooks/02_eclipse_timing.ipynb")
+    told = f"{-distance:.1f} % too small in the mean and scatters by {of_distance:.1f} %"
+    assert told in words_of("notebooks/05_moon_distance.ipynb")
+    rms = np.sqrt(np.mean(found**2, axis=0)) / 100
+    sizes = [ASSUMED[f"assumption_{name}"]["standard"] for name in ("moon_rate", "cone_and_rate")]
+    assert [float(size) for size in sizes] == pytest.approx(rms[:2], abs=1e-4)
 
 
 def words_of(path):

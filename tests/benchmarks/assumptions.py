@@ -1,7 +1,8 @@
 """What do the chain's assumptions cost on real nights? python tests/benchmarks/assumptions.py
 
 Exact contacts, angle and altitude of every total eclipse of 2001 to 2100 go through the lesson
-functions; what is then left of an error is the assumptions' own. `inputs.stand_in` quotes it.
+functions; what is then left of an error is the assumptions' own. The file
+`reduction/assumptions.toml` has it.
 """
 
 import numpy as np
@@ -19,7 +20,6 @@ def errors(eclipse):
     angle = 2 * np.arcsin((today.MOON_RADIUS / distance).to_value(u.one)) * u.rad
     rate = eclipse_timing.scaled_rate(angle / 2)
     x = eclipse_timing.ratio_off_centre(*phases, angle / 2, rate)
-    x = np.maximum(x, eclipse_timing.ratio_through_middle(*phases))
     true_x, true = float(eclipse.shadow_ratio), (distance / today.EARTH_DIAMETER).to_value(u.one)
     found = [float(x) / true_x - 1]
     for ratio in (x, true_x):

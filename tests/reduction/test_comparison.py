@@ -7,8 +7,12 @@ from hypothesis import strategies as st
 from scipy import optimize
 
 from moonreach.lessons.interval import TO_95
+from moonreach.practice.invented import Truth, practice_class
 from moonreach.reduction.comparison import compare, robust_mean
 from moonreach.reduction.propagation import Outcome
+from moonreach.reduction.summary import ClassSummary
+from moonreach.reduction.words import zeta_words
+from moonreach.sheet.tables import Sheet
 
 
 def outcome(value, own=0.3, shared=0.0):
@@ -128,3 +132,11 @@ def test_the_common_part_is_that_of_the_middle_group():
     # One group's wide assumption is not the class's.
     result, _ = compare([outcome(30, 0.3, shared) for shared in (0.1, 0.2, 0.9)])
     assert result.shared == pytest.approx(0.2)
+
+
+def test_a_group_with_a_wrong_earth_does_not_agree_with_the_class():
+    # Its Earth diameters are as good as the others'; its Earth, and so its kilometres, are not.
+    rows = practice_class([Truth()] * 6, 4, slips={0: "miles for kilometres"})
+    summary = ClassSummary(Sheet(rows))
+    assert abs(summary.zetas["distance_earth_diameters"]["Heron"]) < 2
+    assert abs(summary.zeta["Heron"]) > 3 and "agrees" not in zeta_words(summary.zeta["Heron"])
