@@ -177,7 +177,7 @@ def _outcome(name, cloud, inputs):
 
 
 def _tell(result):
-    """Note what was taken for granted, and say what is missing or cannot be."""
+    """Note what was assumed, and say what is missing or cannot be."""
     used = set().union(*map(result.found.behind, result.outcomes))
     for name in STAND_INS[:2]:
         if name in used and result.inputs[name].grounds == NOT_GIVEN:
