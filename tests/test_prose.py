@@ -9,7 +9,7 @@ from astropy import units as u
 from benchmarks.assumptions import errors
 
 from moonreach import sky
-from moonreach.lessons import noon, sighting_angle
+from moonreach.lessons import noon, sighting_angle, today
 from moonreach.lessons.air import true_zenith_distance
 from moonreach.reduction.inputs import ASSUMED, limits_of
 from moonreach.sheet.quantities import PRIOR
@@ -69,6 +69,24 @@ FIGURES = (
         early_rim(),
         0.5,
     ),
+    (
+        "notebooks/04_sighting_angle.ipynb",
+        r"the distance (\d+) % too small",
+        100 * (1 - 1 / (1 + early_rim() / 100) * 3.7 / (1 + 2.7 * (1 + early_rim() / 100) ** 2)),
+        0.5,
+    ),
+    (
+        "notebooks/04_sighting_angle.ipynb",
+        r"29.4′ to 33.5′, (\d+) % from the farthest",
+        100 * (33.5 / 29.4 - 1),
+        0.5,
+    ),
+    (
+        "notebooks/04_sighting_angle.ipynb",
+        r"That is (\d) % more than today's mean",
+        100 * (360 * 60 / 650 / (2 * today.MOON_SEMIDIAMETER.to_value(u.arcmin)) - 1),
+        0.5,
+    ),
     # Meeus, Astronomical Algorithms, table 47.A (from memory): 6.288774 sin M', and
     # 1.274027 sin(2D - M').
     ("notebooks/06_sun_distance.ipynb", r"up to ([\d.]+)° ahead", 6.288774, 0.05),
@@ -110,7 +128,9 @@ FIGURES = (
 def test_what_the_assumptions_change_is_what_the_benchmark_says():
     total = (eclipses := sky.lunar_eclipses("2001-01-01", "2100-12-31"))[eclipses.kind == "total"]
     found = 100 * np.array([errors(total[index]) for index in range(len(total))])
-    (ratio, of_ratio), (distance, of_distance), _ = zip(found.mean(0), found.std(0), strict=True)
+    (ratio, of_ratio), (distance, of_distance), exact = zip(
+        found.mean(0), found.std(0), strict=True
+    )
     accuracy = words_of("docs/accuracy.md")
     assert f"rate from the Moon's size | {ratio:.1f} % | {of_ratio:.1f} % |" in accuracy
     assert f"distance from it | {distance:.1f} % | {of_distance:.1f} % |" in accuracy
@@ -119,6 +139,12 @@ def test_what_the_assumptions_change_is_what_the_benchmark_says():
     assert told in words_of("notebooks/02_eclipse_timing.ipynb")
     told = f"{-distance:.1f} % too small in the mean and scatters by {of_distance:.1f} %"
     assert told in words_of("notebooks/05_moon_distance.ipynb")
+    numbers = distance, of_distance, *exact
+    told = (
+        "timing is wrong by {:.1f} % (standard deviation {:.1f} %), from an exact $x$ by {:.1f} %"
+    )
+    told = f"{told} ({{:.1f}} %)".format(*numbers).replace("-", "−")
+    assert told in words_of("notebooks/03_shadow_cone.ipynb")
     rms = np.sqrt(np.mean(found**2, axis=0)) / 100
     sizes = [ASSUMED[f"assumption_{name}"]["standard"] for name in ("moon_rate", "cone_and_rate")]
     assert [float(size) for size in sizes] == pytest.approx(rms[:2], abs=1e-4)
