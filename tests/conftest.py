@@ -6,10 +6,12 @@ what a notebook says must not depend on the sheets of a group that has worked th
 
 import os
 import tempfile
+from functools import partial
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from nbval import kernel
 
 # One profile for the suite: a busy machine is no fault of the code.
 settings.register_profile("suite", deadline=None, print_blob=True)
@@ -35,6 +37,15 @@ def pytest_configure(config):
     os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, paths))
     os.environ["IPYTHONDIR"] = str(startup.parents[2])
     os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"
+    kernel.start_new_kernel = partial(_start_kernel, kernel.start_new_kernel)
+
+
+def _start_kernel(start, *arguments, **options):
+    """Start nbval's kernel once more where another test took its port between finding and using."""
+    try:
+        return start(*arguments, **options)
+    except RuntimeError:
+        return start(*arguments, **options)
 
 
 def pytest_unconfigure(config):
