@@ -4,18 +4,15 @@ import json
 from pathlib import Path
 
 from moonreach.commands import csv_of
-from moonreach.exercises.mistakes import Finder
+from moonreach.exercises.mistakes import likely_mistakes
 from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
 
 
 def run(arguments):
     """Reduce the sheets; return 0, or 1 for problems and likely mistakes."""
-    sheet = tables.read(*arguments.sheet)
-    reduced = summary.ClassSummary(sheet)
-    finder = Finder(reduced, sheet.groups())
-    likely = {group.group: finder.likely(group.group) for group in reduced.groups}
-    mistakes = {name: one.told for name, one in likely.items() if one}
+    reduced = summary.ClassSummary(tables.read(*arguments.sheet))
+    mistakes = {name: likely.told for name, likely in likely_mistakes(reduced).items()}
     encoded = json.dumps(summary.as_object(reduced, mistakes), indent=1, ensure_ascii=False)
     if arguments.out:
         folder = Path(arguments.out)

@@ -18,6 +18,7 @@ from moonreach.practice.slips import SLIPS
 from moonreach.reduction.comparison import robust_mean
 from moonreach.reduction.group import GroupResult, reduce_group, worked_out
 from moonreach.reduction.results import MEASUREMENTS
+from moonreach.reduction.summary import ClassSummary
 from moonreach.sheet.quantities import CONTACTS
 
 # The thresholds; tests/benchmarks/report.py counts what they name, miss and accuse.
@@ -134,11 +135,11 @@ def parts_of(rows):
 class Finder:
     """What the groups of a class give by part, and the likely mistake of any of them."""
 
-    def __init__(self, summary, rows):
-        """Take a `ClassSummary` and the class's readings by group, as `Sheet.groups` gives them."""
-        self.rows = rows
+    def __init__(self, summary):
+        """Take a `ClassSummary`."""
+        self.rows = summary.rows
         self.groups = {group.group: group for group in summary.groups}
-        self.parts = {name: parts_of(of_group) for name, of_group in rows.items()}
+        self.parts = {name: parts_of(of_group) for name, of_group in self.rows.items()}
         self.relative = {name: _relative(group) for name, group in self.groups.items()}
         self.typical = {}
         for name, part in PARTS.items():
@@ -198,6 +199,13 @@ class Finder:
             elif truth and part != "earth" and truth.shadow_ratio:
                 expected[part] = truth.shadow_ratio, ALIKE
         return expected
+
+
+def likely_mistakes(summary: ClassSummary) -> dict[str, Likely]:
+    """Return the `Likely` mistake of each group of a class that has one, by the group's name."""
+    finder = Finder(summary)
+    found = {name: finder.likely(name) for name in finder.rows}
+    return {name: likely for name, likely in found.items() if likely}
 
 
 def _relative(group):

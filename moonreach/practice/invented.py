@@ -184,7 +184,7 @@ def practice_class(truths, seed, hands=None, slips=None):
     and a dict from a group's place in the class to the name of its common mistake. Raises
     `Impossible` where the group lacks the readings for it, as not every group has everything.
     """
-    hands, slips, rows, road = hands or Hands(), slips or {}, [], []
+    hands, slips, rows, road = hands or Hands(), slips or {}, [], None
     for index, truth in enumerate(truths):
         name, generator = group_name(index), np.random.default_rng([seed, index])
         # Not every group of a real class has everything.
@@ -192,10 +192,8 @@ def practice_class(truths, seed, hands=None, slips=None):
         photo, calibrated = index % 3 == 0 or None in truth.contacts, index not in (1, 5, 7)
         group = group_rows(name, truth, hands, generator, HOLE, sightings, photo, calibrated)
         # The class has one road to its partner: all have the distance from the first group.
-        road = road or [row for row in group if row.quantity == ROAD]
-        group = [replace(row, group=name) for row in road] + [
-            r for r in group if r.quantity != ROAD
-        ]
+        road = road or next(row for row in group if row.quantity == ROAD)
+        group = [replace(road, group=name), *(r for r in group if r.quantity != ROAD)]
         if index % 5 == 4:
             group = [row for row in group if not row.quantity.startswith(("north", "south"))]
         if index in slips:

@@ -63,9 +63,9 @@ def compare(
     """Return the class's result and each group's zeta score.
 
     Parameters: the `Outcome` of one thing for each group; and for each input that groups may share
-    a mark for each group, the same where they share it (`shared.marks_of`). Assumptions are
-    shared by all. Returns a `ClassResult` (None for no group) and a list of scores (None for a
-    class of one): a group's result less that of the others, over what is not common to both.
+    a mark for each group, the same where they share it. Assumptions are shared by all.
+    Returns a `ClassResult` (None for no group) and a list of scores (None for a class of one): a
+    group's result less that of the others, over what is not common to both.
     """
     if not outcomes:
         return None, []

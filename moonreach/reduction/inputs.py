@@ -88,9 +88,9 @@ def stand_in(name: str) -> Input:
 
 @cache
 def assumption(name: str) -> Input:
-    """Return the input for an assumption, whose size was measured on the real sky.
+    """Return the input for what nobody reads: an assumption, or how an instrument was set up.
 
-    Parameters: a name of `chain.ASSUMPTIONS` or `further.ASSUMPTIONS`. Source: `assumptions.toml`.
+    Parameters: a name in `assumptions.toml`, which says where its size comes from.
     """
     return _assumed(name, name, "assumption")
 

@@ -29,16 +29,17 @@ CHAIN = {
 class ClassSummary:
     """A class sheet reduced: its groups, the class's own results, and all problems.
 
-    `results` has the class's result, and `zetas` each group's score, by the names of `COMPARED`;
-    `notes` says what the groups share.
+    `rows` has each group's readings, as `Sheet.groups` gives them. `results` has the class's
+    result, and `zetas` each group's score, by the names of `COMPARED`; `notes` says
+    what the groups share.
     """
 
     def __init__(self, sheet: Sheet) -> None:
         """Reduce every group of a sheet."""
-        rows = sheet.groups()
-        self.groups = [reduce_group(name, readings) for name, readings in rows.items()]
-        self.notes = shared.in_words(rows)
-        self._sharers = shared.sharers(rows)
+        self.rows = sheet.groups()
+        self.groups = [reduce_group(name, readings) for name, readings in self.rows.items()]
+        self.notes = shared.in_words(self.rows)
+        self._sharers = shared.sharers(self.rows)
         self.results, self.zetas = self._compared(self.groups)
         self.problems = sheet.problems + [
             Problem(group.file, None, None, f"group {group.group}: {problem}")

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from moonreach.exercises.mistakes import Finder
+from moonreach.exercises.mistakes import likely_mistakes
 from moonreach.figures import class_result
 from moonreach.lessons.refuse import sentence
 from moonreach.reduction.results import BLOCKS
@@ -34,13 +34,12 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
 
     Parameters: the sheet, and the files it was read from, beside which the groups' attempts are.
     """
-    rows, summary = sheet.groups(), ClassSummary(sheet)
-    finder, problems = Finder(summary, rows), [str(problem) for problem in summary.problems]
-    mistakes = {group.group: finder.likely(group.group) for group in summary.groups}
+    summary = ClassSummary(sheet)
+    problems, mistakes = list(map(str, summary.problems)), likely_mistakes(summary)
     groups = []
     for group in summary.groups:
-        told = summary.zeta.get(group.group), mistakes[group.group]
-        groups.append(group_section(group, rows[group.group], *told, problems))
+        told = summary.zeta.get(group.group), mistakes.get(group.group)
+        groups.append(group_section(group, summary.rows[group.group], *told, problems))
     end = []
     if further := _further_rows(summary.groups):
         words = parts.WORDS["further"]
@@ -49,8 +48,7 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
     if problems:
         not_used = [Part("text", problem) for problem in problems]
         end.append(Section(parts.WORDS["not_used"], not_used))
-    mistaken = [name for name, likely in mistakes.items() if likely]
-    return Report(summary, problems, _class_section(summary, files, mistaken), groups, end)
+    return Report(summary, problems, _class_section(summary, files, mistakes), groups, end)
 
 
 def _class_section(summary, files, mistaken):

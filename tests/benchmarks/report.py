@@ -55,7 +55,7 @@ def count(total, seed):
     names = [name for name in SLIPS if name not in OF_PHASES]
     for start in range(0, total, 2):
         sheet, slips = random_class(generator, [names[(start + i) % len(names)] for i in (0, 1)])
-        finder = Finder(ClassSummary(sheet), sheet.groups())
+        finder = Finder(ClassSummary(sheet))
         for group in sheet.groups():
             likely, planted = finder.likely(group), slips.get(group)
             found = likely.name if likely else None

@@ -25,7 +25,7 @@ def group(name, seed=3):
 
 
 def finder_of(sheet):
-    return Finder(ClassSummary(sheet), sheet.groups())
+    return Finder(ClassSummary(sheet))
 
 
 def class_with(slip):
