@@ -34,7 +34,7 @@ class Exercise:
     `rule` says in words how to find the answer; `needs` are the measurements or quantities
     without which it cannot be asked; `shows` names the readings, and the results of earlier steps,
     that it stands on; `within` is an absolute tolerance in the question's unit, for answers that
-    may be about zero.
+    may be about zero; `today` is today's value in words, or nothing.
     """
 
     key: str
@@ -46,6 +46,7 @@ class Exercise:
     within: float
     answer: Callable
     wrong_ways: tuple
+    today: str = ""
 
 
 def _read(stem):
@@ -74,7 +75,8 @@ def _exercise(key, row, answer, wrong):
     )
     unit, asked = u.Unit(row["unit"]), (tuple(row["needs"]), tuple(row["shows"]))
     texts = key, row["question"], row["rule"]
-    return Exercise(*texts, unit, *asked, row.get("within", 0.0), answer, tuple(ways))
+    within, published = row.get("within", 0.0), row.get("today", "")
+    return Exercise(*texts, unit, *asked, within, answer, tuple(ways), published)
 
 
 def _changed(answer, change):

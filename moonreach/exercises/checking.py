@@ -8,13 +8,20 @@ from decimal import Decimal
 import numpy as np
 from astropy import units as u
 
+from moonreach.exercises import calculator
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet import cells
 
 NEAR = 0.01  # relative: what the rounding of a few steps by hand may add up to
 _CLOSER = 0.002  # relative: tells two wrong ways apart that lie within NEAR of each other
-_FACTORS = (10, 100, 1000, 1e6, 60, 3600)
+_OPERATORS = tuple("+-−*×·/÷:^")
+BOTH = " | "  # between the names of wrong ways that lead to one answer
+_TENS = (10, 100, 1000, 1e6)
+_SIXTIES = {"angle": (60, 3600), "time": (60, 3600)}  # by the physical type of what is asked
+_CLOSE, _FAR = 0.05, 10  # relative: near enough for a rounding; so far off that size alone is told
 _TEXT = re.compile(r"([+\-−]?[0-9][0-9 .,\u00a0\u202f]*(?:[eE][+-]?[0-9]+)?)\s*(.*)")
+# A line of arithmetic, and perhaps a unit behind it.
+_LINE = re.compile(r"(.*(?:[0-9)π²³]|pi))\s*([^\W\d_]*|[°′″'\"%])", re.IGNORECASE)
 _SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
 
 
@@ -33,15 +40,15 @@ class Verdict:
     slip: str = ""
 
 
-def read_answer(answer, unit):
+def read_answer(answer, unit, taken_in=None):
     """Return an answer as a number in a unit, and half the step to which it was written.
 
-    Parameters: a number, a quantity, or text such as ``"7.2 deg"`` or ``"7,2°"``; the unit in
-    which a bare number is taken. Returns None for no answer yet. Raises `Impossible`, with what
-    is accepted, for anything else.
+    Parameters: a number, a quantity, or text such as ``"7.2 deg"``, ``"7,2°"`` or ``"360/7,2"``;
+    the unit; the unit in which a bare number is taken, if it is another one. Returns None for no
+    answer yet. Raises `Impossible`, with what is accepted, for anything else.
 
-    >>> read_answer("7,25 km", u.m)
-    (7250.0, 5.0)
+    >>> read_answer("7,25 km", u.m), read_answer("360/50", u.arcmin, u.deg)[0]
+    ((7250.0, 5.0), 432.0)
     """
     if answer is None or answer is ... or (isinstance(answer, str) and answer.strip(" .") == ""):
         return None
@@ -56,7 +63,7 @@ def read_answer(answer, unit):
     digits, exponent = Decimal(str(plain)).as_tuple()[1:]
     half_step = 0.5 * 10.0**exponent if len(digits) > 1 else 0.0  # one digit is no measurement
     try:
-        scale = (1 * given).to_value(unit) if given else 1.0
+        scale = (1 * (given or taken_in or unit)).to_value(unit)
     except u.UnitConversionError:
         raise Impossible(
             f"The answer is in {given}, but the question asks for {_name(unit)}"
@@ -64,35 +71,53 @@ def read_answer(answer, unit):
     return float(number * scale), float(half_step * scale)
 
 
-def judge(exercise, readings, answer):
-    """Return the `Verdict` on an answer to an exercise, from these readings."""
+def judge(exercise, readings, answer, taken_in=None):
+    """Return the `Verdict` on an answer to an exercise, from these readings.
+
+    Parameters: the exercise, the readings, the answer, and the unit in which a bare number is
+    taken, as `read_answer` has them.
+    """
     try:
-        read = read_answer(answer, exercise.unit)
+        read = read_answer(answer, exercise.unit, taken_in)
     except Impossible as error:
         return Verdict("unreadable", f"{error}. This does not count as an attempt.")
     if read is None:
-        return Verdict("unanswered", "Not answered yet: put your number in the place of the dots.")
+        return Verdict("unanswered", "Not answered yet.")
     value, half_step = read
     right = in_unit(exercise.answer(readings), exercise.unit)
     if abs(value - right) <= max(NEAR * abs(right), exercise.within, half_step) * 1.000001:
         return Verdict("right", f"Right: {shown(value, exercise.unit)}.", value)
-    ways = _ways_to(exercise, readings, value, half_step)
-    if len(ways) == 1:
-        (way,) = ways
-        end = "" if way.think.endswith("?") else "."
-        text = f"Not yet. That is what you get if {way.made}: {way.think}{end}"
-        return Verdict("slip", text, value, way.name)
-    for factor in _FACTORS if right and not ways else ():
-        if any(abs(value / right / power - 1) <= NEAR for power in (factor, 1 / factor)):
-            size = "large" if abs(value) > abs(right) else "small"
-            text = f"Not yet. It is too {size} by a factor of {factor:,.0f}: look at the units."
-            return Verdict("slip", text.replace(",", " "), value, "units")
-    return Verdict(
-        "wrong",
-        "Not yet. It matches none of the common mistakes. Make a rough estimate in your head, then "
-        "go through the steps and their units.",
-        value,
-    )
+    if ways := _ways_to(exercise, readings, value, half_step):
+        made = ", or if ".join(way.made for way in ways)
+        think = " Or: ".join(_asked(way.think) for way in ways)
+        names = BOTH.join(way.name for way in ways)
+        return Verdict("slip", f"Not yet. That is what you get if {made}: {think}", value, names)
+    return _far_or_near(value, right, exercise.unit)
+
+
+def _asked(think):
+    return think if think.endswith("?") else f"{think}."
+
+
+def _far_or_near(value, right, unit):
+    """Return the verdict on an answer that no known way leads to: by its size alone."""
+    factors = (*_TENS, *_SIXTIES.get(str(unit.physical_type), ()))
+    times = value / right if right and value else 1.0
+    size = "large" if abs(times) > 1 else "small"
+    for factor in factors:
+        if any(abs(times / power - 1) <= NEAR for power in (factor, 1 / factor)):
+            number = f"{factor:,.0f}".replace(",", " ")
+            text = f"Not yet. It is too {size} by a factor of {number}: look at the "
+            text += "decimal point." if factor == 10 or unit == u.one else "units."
+            return Verdict("slip", text, value, "units")
+    if abs(times - 1) <= _CLOSE and right:
+        end = "Close, within 5 %. Check your rounding: keep more digits until the last step."
+    elif not 1 / _FAR < abs(times) < _FAR:
+        end = f"It is far too {size}, and it matches none of the common mistakes. Make a rough "
+        end += "estimate in your head, then go through the steps and their units."
+    else:
+        end = "It matches none of the common mistakes. Go through the steps and their units."
+    return Verdict("wrong", f"Not yet. {end}", value)
 
 
 def in_unit(found, unit):
@@ -110,8 +135,13 @@ def shown(value, unit, digits=4):
     """
     number = f"{float(f'{value:.{digits}g}'):,.6f}" if abs(value) < 1e4 else f"{value:,.0f}"
     number = number.rstrip("0").rstrip(".") if "." in number else number
+    return number.replace(",", " ") + sign_of(unit)
+
+
+def sign_of(unit):
+    """Return a unit as it stands behind a number."""
     signs = {u.arcmin: "′", u.deg: "°", u.one: "", u.percent: " %", u.pix: " px"}
-    return number.replace(",", " ") + signs.get(unit, f" {unit}")
+    return signs.get(unit, f" {unit}")
 
 
 def _parts(answer, unit):
@@ -123,16 +153,25 @@ def _parts(answer, unit):
     if not isinstance(answer, str):
         return _written(answer), None
     found = _TEXT.fullmatch(answer.strip())
-    if not found:
-        raise _unread(answer, unit)
+    if not found or re.search(r"[0-9(]", found[2]) or found[2][:1] in _OPERATORS:
+        return _of_line(answer.strip(), unit)
     number, name = _SPACED.sub("", found[1].strip()), found[2].strip()
     try:
         value, half_step = cells.number(number, "the answer", True)
-        given = _unit(name, unit)
     except cells.CellError as error:
         raise Impossible(str(error)) from None
     digits = max(0, round(-np.log10(2 * half_step)))
-    return f"{value:.{digits}f}", given
+    return f"{value:.{digits}f}", _unit(name, unit)
+
+
+def _of_line(text, unit):
+    """Return what a line of arithmetic comes to, and its unit, if one stands behind it."""
+    found = _LINE.fullmatch(text)
+    line, name = (found[1], found[2]) if found else (text, "")
+    if name.casefold() in ("pi", "π"):
+        line, name = text, ""
+    given = _unit(name, unit)
+    return calculator.worked_out(line), given
 
 
 def _written(number):
@@ -151,7 +190,7 @@ def _unit(name, unit):
 
 
 def _ways_to(exercise, readings, value, half_step):
-    """Return the wrong ways to this answer; of two that come near, the one that stands out."""
+    """Return the wrong ways to this answer: the one that stands out, or all that fit as well."""
     near, closer = [], []
     for way in exercise.wrong_ways:
         try:
@@ -165,7 +204,7 @@ def _ways_to(exercise, readings, value, half_step):
             near.append(way)
         if np.any(off <= np.maximum(_CLOSER * size, half_step)):
             closer.append(way)
-    return closer if len(closer) == 1 else near
+    return closer or near
 
 
 def _name(unit):

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from moonreach.exercises import LESSONS
 from moonreach.exercises.attempts import attempts_in
+from moonreach.exercises.checking import BOTH
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import file_stem, plain_name
 
@@ -35,7 +36,8 @@ def marks_of(path):
         for exercise in exercises:
             tried = kept.pop(exercise.key, ())
             known = {*(way.name for way in exercise.wrong_ways), "units"}
-            names = [RENAMED.get(a["slip"], a["slip"]) for a in tried if a["slip"]]
+            met = [name for a in tried if a["slip"] for name in a["slip"].split(BOTH)]
+            names = [RENAMED.get(name, name) for name in met]
             named = dict.fromkeys(name if name in known else "another mistake" for name in names)
             right = any(attempt["state"] == "right" for attempt in tried)
             marks.append(Mark(lesson, exercise.key, len(tried), right, tuple(named)))

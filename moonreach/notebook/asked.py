@@ -1,9 +1,10 @@
 """An exercise at a desk: its question, what there is to say of an answer, the right answer."""
 
+from dataclasses import replace
 from functools import wraps
 
 from moonreach import exercises
-from moonreach.exercises import judge
+from moonreach.exercises import Verdict, judge
 from moonreach.exercises.asked import givens
 from moonreach.exercises.attempts import HONEST
 from moonreach.exercises.checking import in_unit, shown
@@ -49,22 +50,39 @@ class Asked:
         caution = self.readings.caution if "ratio" in self.exercise.shows else ""
         return [self.exercise.question, self.whose, given, caution]
 
-    def verdict(self, answer) -> list[str]:
-        """Return what there is to say of an answer, and keep it; without one, the question."""
-        verdict = judge(self.exercise, self.readings, answer)
-        if verdict.state == "unanswered":
-            return [*self.question(), verdict.text]
-        whose = self.whose if self._desk.sheet else ""  # else the question has said it
+    def verdict(self, answer, taken_in=None, keep=True) -> Verdict:
+        """Return the `Verdict` on an answer, and keep it as an attempt.
+
+        Parameters: the answer; the unit in which a bare number is taken, if it is another one than
+        asked for; whether to keep it.
+        """
+        verdict = judge(self.exercise, self.readings, answer, taken_in)
         if verdict.value is None:
-            return [whose, verdict.text]
-        key, answers = self.exercise.key, self._desk.answers
-        answers.add(key, verdict, answer)
-        more = verdict.state != "right" and answers.settled(key)
-        text = verdict.text
-        if self._invented and verdict.state == "right":
-            text = f"{text.removesuffix('.')}, for the practice group."
-        told = f"If you want to see the right answer now: desk.show({key!r})."
-        return [whose, text, told if more else ""]
+            return verdict
+        if keep:
+            written = answer
+            if taken_in and taken_in != self.exercise.unit and isinstance(answer, str):
+                written = f"{answer} {taken_in}"
+            self._desk.answers.add(self.exercise.key, verdict, written)
+        if verdict.state == "right":
+            return replace(verdict, text=self._right(verdict.text))
+        if not self._invented and self._right_for_practice(answer, taken_in):
+            text = "That was right for the practice group. These are your own readings now."
+            return replace(verdict, text=text)
+        return verdict
+
+    def _right(self, text):
+        """Return what is said of a right answer: whose it is, and today's value beside it."""
+        whose = ", for the practice group" if self._invented else ""
+        today = f" (Today: {self.exercise.today}.)" if self.exercise.today else ""
+        return f"{text.removesuffix('.')}{whose}.{today}"
+
+    def _right_for_practice(self, answer, taken_in):
+        try:
+            verdict = judge(self.exercise, self._desk.practice, answer, taken_in)
+        except Impossible:
+            return False
+        return verdict.state == "right"
 
     def right_answer(self) -> list[str]:
         """Return the right answer and the way to it, or how many attempts are still to be made."""

@@ -3,8 +3,8 @@
     desk = Desk("earth_size")
     desk.form()                    # the measuring form
     desk.value("north_shadow_length")
-    desk.check("arc", ...)         # the question; with a number for the dots, what to think of it
-    desk.result()                  # how sure are we?
+    desk.box("arc")                # an exercise, with a box for the answer
+    desk.result()                  # how sure are we? result_card() has it as a picture too
 
 It works without a browser, in any folder, and before there is any group.
 """
@@ -15,6 +15,8 @@ from pathlib import Path
 from moonreach.exercises.attempts import Answers
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.asked import Asked, in_sentences
+from moonreach.notebook.page_cells import PageCells
+from moonreach.notebook.page_notes import PageNotes
 from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import Said, result_lines, true_distance
@@ -22,7 +24,7 @@ from moonreach.sheet import tables, writing
 from moonreach.sheet.group_sheet import GroupSheet
 
 
-class Desk:
+class Desk(PageCells):
     """One lesson's desk for one group, or for the practice group while there is none."""
 
     def __init__(self, lesson, group=None, work="work", practice=()):
@@ -38,6 +40,7 @@ class Desk:
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self.answers, self._notes = None, Answers(), []
         self.night = PracticeNight(self.work, practice)
+        self.page_notes, self.listeners = PageNotes(), []
         self.half_moon_calls = []
         self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
         if group := group or self._remembered():
@@ -71,21 +74,13 @@ class Desk:
                 f"{self.work} cannot be used ({error.strerror}): nothing can be kept there."
             )
         self.sheet = sheet
-        self.answers = Answers(sheet.path.with_suffix("") / "answers.json")
-        return Said("\n".join([*sheet.notes, *self.answers.notes]))
-
-    def form(self):
-        """Return the measuring form of this lesson."""
-        # Here, so that a desk without a form needs no widgets.
-        from moonreach.notebook.form import Form
-
-        return Form(self, SYLLABUS[self.lesson].measured, SYLLABUS[self.lesson].optional)
-
-    def sky_menu(self):
-        """Return the menu of real nights for the practice group."""
-        from moonreach.notebook.sky_menu import SkyMenu
-
-        return SkyMenu(self)
+        folder, before = sheet.path.with_suffix(""), self.page_notes
+        self.answers = Answers(folder / "answers.json")
+        self.page_notes = PageNotes(folder / "page.json")
+        if not before.path:  # a guess made before there was a group is that group's
+            self.page_notes.take_over(before)
+        self.changed()
+        return Said("\n".join([*sheet.notes, *self.answers.notes, *self.page_notes.notes]))
 
     def practise(self, night=USUAL):
         """Take the practice group's readings of another night, and remember it.
@@ -98,35 +93,8 @@ class Desk:
             return Said(f"{sentence(error)} The night was not changed.")
         if not self.sheet:
             self.answers = Answers()  # those were to other readings
-        return Said(f"{self._who()} Now run the cells below this one again.{remark}")
-
-    def photograph(self, path=None):
-        """Return a photograph to lay two circles on: the rendered one, or that of a path."""
-        from moonreach.notebook.overlay import photograph  # here, as a desk alone needs no canvas
-
-        return photograph(self, path)
-
-    def photograph_by_machine(self, *night):
-        """Return the machine's circles beside those by hand; paths are that night's pictures."""
-        from moonreach.notebook.by_machine import compare
-
-        return compare(self, night)
-
-    def half_moon(self):
-        """Return the rendered Moon on which to call half."""
-        from moonreach.notebook.half_moon import MoonToCall
-
-        return MoonToCall(self)
-
-    def all_ways(self):
-        """Return the Moon's distances by all ways, as a figure.
-
-        They are antiquity's, the group's, and for a way that it lacks the practice group's.
-        """
-        from moonreach.figures.all_ways import AllWays
-
-        own, _ = self._own()
-        return AllWays(*filter(None, (own, self.practice)))
+        self.changed()
+        return Said(f"{self._who()}{remark}")
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.
@@ -138,7 +106,7 @@ class Desk:
 
     def readings_and_whose(self, needs=()):
         """Return `Readings` as `readings` does, and a sentence on whose if not the group's own."""
-        own, lack = self._own()
+        own, lack = self.own()
         if not self.sheet:
             return self.practice, self._who()
         if own:
@@ -159,6 +127,21 @@ class Desk:
                 return readings[quantity]
         raise Impossible(f"there is no reading of {quantity!r}")
 
+    @property
+    def guessed(self):
+        """The group's guess in this lesson; nothing said for one left out, None for none yet."""
+        return self.page_notes.get(self.lesson, "guess")
+
+    def keep(self, name, text):
+        """Keep the guess or a note of this lesson."""
+        self.page_notes.keep(self.lesson, name, text)
+        self.changed()
+
+    def changed(self):
+        """Let all parts of the page follow."""
+        for follow in self.listeners:
+            follow()
+
     @in_sentences
     def ask(self, key):
         """Return an exercise's question, with the readings it stands on."""
@@ -170,7 +153,12 @@ class Desk:
 
         Parameters: the exercise's key, and a number, a quantity or text such as "7.2 deg".
         """
-        return Asked(self, key).verdict(answer)
+        asked = Asked(self, key)
+        verdict = asked.verdict(answer)
+        question = asked.question() if verdict.state == "unanswered" else ()
+        told = verdict.state != "right" and self.answers.settled(key)
+        way = f"If you want to see the right answer now: desk.show({key!r})." if told else ""
+        return [*question, verdict.text, way]
 
     @in_sentences
     def show(self, key):
@@ -188,7 +176,7 @@ class Desk:
 
     def true_distance(self):
         """Return how far the Moon truly was on the group's own night, as far as it names one."""
-        own, _ = self._own()
+        own, _ = self.own()
         return Said(true_distance(own, self.practice, self.sheet))
 
     @property
@@ -206,7 +194,7 @@ class Desk:
             return f"The readings are those of {self.group}."
         return f"No group is chosen yet, so the readings are those of {self.night}."
 
-    def _own(self):
+    def own(self):
         """Return the group's own `Readings`, or None, and the beginning of a sentence on why."""
         if not self.sheet:
             return None, ""

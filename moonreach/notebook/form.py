@@ -144,6 +144,7 @@ class Form(widgets.VBox):
             return False
         self._look_for_problems()
         self._tell("")
+        self._desk.changed()
         return True
 
     def _take_group(self, change):

@@ -66,7 +66,6 @@ def test_a_choice_changes_the_practice_groups_readings_and_tells_so():
     menu = desk.sky_menu()
     menu.choice.value = "2029-06-26"
     assert "an invented practice group under the real sky of 2029-06-26" in menu.said.value
-    assert "run the cells below this one again" in menu.said.value
     assert "2029-06-26: right through" in words_of(menu._repr_mimebundle_())
     assert desk.ask("total_phase") != before and "2029-06-26" in desk.ask("total_phase")
     # The totality of that night: 101.9 min (NASA/GSFC); hands scatter by 35 s.

@@ -1,0 +1,104 @@
+"""An exercise as a student meets it: the question stays, a box for the answer, the reply below."""
+
+import html
+
+import ipywidgets as widgets
+from astropy import units as u
+
+from moonreach.exercises.checking import sign_of
+from moonreach.figures import style
+from moonreach.lessons.refuse import Impossible, sentence
+from moonreach.notebook.asked import Asked
+from moonreach.notebook.page_parts import PagePart
+
+# What a menu offers beside the unit that is asked for, by the kind of that unit.
+_ALSO = {
+    "angle": (u.deg, u.arcmin, u.rad),
+    "time": (u.s, u.min, u.h),
+    "length": (u.mm, u.cm, u.m, u.km),
+}
+# Colour is never alone: each state has a mark of its own.
+_MARKS = {
+    "right": ("✓", style.TODAY_WORDS),
+    "slip": ("✗", style.OWN_WORDS),
+    "wrong": ("✗", style.OWN_WORDS),
+    "unreadable": ("?", style.INK),
+}
+
+
+class AnswerBox(PagePart):
+    """One exercise of a `Desk`: its question and readings, a box, a unit, and what is replied."""
+
+    def __init__(self, desk, key):
+        """Ask the exercise of a key; raises `Impossible` for one that there is not."""
+        self.asked = Asked(desk, key)
+        unit = self.asked.exercise.unit
+        self.question, self.reply, self.way = (widgets.HTML() for _ in range(3))
+        self.box = widgets.Text(
+            placeholder="your answer", continuous_update=False, layout={"width": "13em"}
+        )
+        units = [unit, *(one for one in _ALSO.get(str(unit.physical_type), ()) if one != unit)]
+        self.unit = widgets.Dropdown(
+            options=[(sign_of(one).strip(), one) for one in units], layout={"width": "6em"}
+        )
+        self.unit.layout.display = None if unit != u.one else "none"
+        check = widgets.Button(description="Check", layout={"width": "6em"})
+        self.show = widgets.Button(description="Show the way", layout={"width": "9em"})
+        row = widgets.HBox([self.box, self.unit, check, self.show])
+        row.layout.flex_flow = "row wrap"
+        super().__init__(desk, [self.question, row, self.reply, self.way])
+        self.box.value = (desk.answers.typed(key) or [""])[-1]
+        self.box.observe(lambda _: self.answer(), "value")
+        self.unit.observe(lambda _: self.answer(), "value")
+        check.on_click(lambda _: self.answer())
+        self.show.on_click(lambda _: self._show_the_way())
+        self.follow()
+
+    def answer(self):
+        """Judge what stands in the box, and keep it as an attempt."""
+        self._judge(keep=True)
+        self._desk.changed()
+
+    def follow(self):
+        """Ask again of the readings of now, and judge again what stands in the box."""
+        self.asked = Asked(self._desk, self.asked.exercise.key)
+        self.way.value = ""
+        self.question.value = self._paragraphs(self.as_text().splitlines())
+        self._judge(keep=False)
+
+    def as_text(self):
+        """Return the question and its readings."""
+        return str(self._desk.ask(self.asked.exercise.key))
+
+    def _judge(self, keep):
+        key, answers = self.asked.exercise.key, self._desk.answers
+        try:
+            verdict = self.asked.verdict(self.box.value, self.unit.value, keep)
+            state, lines = verdict.state, [verdict.text]
+        except Impossible as error:
+            state, lines = "unreadable", [sentence(error)]
+        tried = answers.typed(key)[:-1]
+        mark, colour = _MARKS.get(state, ("", style.INK))
+        said = html.escape(" ".join([mark, *lines]).strip())
+        self.reply.value = (
+            ""
+            if state == "unanswered"
+            else (
+                f'<div role="status" style="color:{colour};line-height:1.5">{said}</div>'
+                + (
+                    f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
+                    if tried
+                    else ""
+                )
+            )
+        )
+        self.show.layout.display = None if answers.settled(key) else "none"
+
+    def _show_the_way(self):
+        self.way.value = self._paragraphs(self.asked.right_answer()[1:])
+
+    @staticmethod
+    def _paragraphs(lines):
+        first, *others = map(html.escape, filter(None, lines))
+        rest = "<br>".join(others)
+        return f'<div style="line-height:1.5"><b>{first}</b><br>{rest}</div>'

@@ -1,0 +1,35 @@
+"""What a group guessed and wrote down on the lesson pages, kept beside its sheet."""
+
+from moonreach.sheet.kept import KeptFile
+
+SKIPPED = ""  # a guess that was left out
+
+
+class PageNotes(KeptFile):
+    """A group's guess in each lesson and its notes; in memory only where there is no path."""
+
+    what = "guesses and notes"
+
+    @staticmethod
+    def look(held):
+        """Go through the guesses and notes of each lesson."""
+        for lesson in held.values():
+            for text in lesson.values():
+                text.strip()
+
+    def get(self, lesson: str, name: str) -> str | None:
+        """Return what was written under a name, or None where nothing was."""
+        return self.held.get(lesson, {}).get(name)
+
+    def keep(self, lesson: str, name: str, text: str):
+        """Keep a guess or a note, in place of what was written under that name."""
+        self.read()
+        self.held.setdefault(lesson, {})[name] = text[:4000]
+        self.write()
+
+    def take_over(self, earlier: "PageNotes"):
+        """Keep what was written before a group was chosen, where the group has nothing itself."""
+        for lesson, texts in earlier.held.items():
+            for name, text in texts.items():
+                if self.get(lesson, name) is None:
+                    self.keep(lesson, name, text)

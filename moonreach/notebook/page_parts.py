@@ -1,0 +1,168 @@
+"""The parts of a lesson page that a student writes into or that follow what is written.
+
+Each follows the desk: whatever changes in the group's folder shows at once.
+"""
+
+import html
+
+import ipywidgets as widgets
+
+from moonreach.figures.live import LiveFigure
+from moonreach.notebook.page_notes import SKIPPED
+from moonreach.notebook.progress import progress
+from moonreach.notebook.told import Said
+
+_NARROW = {"max_width": "46em"}
+
+
+class PagePart(widgets.VBox):
+    """A part of a page that follows a `Desk`; on paper, lines of text."""
+
+    def __init__(self, desk, children=()):
+        super().__init__(children, layout=_NARROW)
+        self._desk = desk
+        desk.listeners.append(self.follow)
+        self.follow()
+
+    def follow(self):
+        """Show what the group's folder says now."""
+
+    def as_text(self) -> str:
+        """Return the part as lines of text."""
+        return ""
+
+    def _repr_mimebundle_(self, **kwargs):
+        said = Said(self.as_text())
+        texts = {"text/plain": str(said), "text/html": said._repr_html_()}
+        return super()._repr_mimebundle_(**kwargs) | texts
+
+
+class Guess(PagePart):
+    """A guess, by a button for each of some words or as a number; kept, or left out."""
+
+    def __init__(self, desk, choices=(), unit=""):
+        """Ask for one of some choices, or for a number in a unit (in words, may be nothing)."""
+        self._unit = unit
+        if choices:
+            self.box = widgets.ToggleButtons(options=choices, value=None)
+            self.box.style.button_width = "auto"
+        else:
+            self.box = widgets.Text(placeholder="your number", layout={"width": "9em"})
+        keep = widgets.Button(description="Keep my guess", button_style="primary")
+        self.skip = widgets.Button(description="Skip")
+        keep.on_click(lambda _: self.keep())
+        self.skip.on_click(lambda _: self._store(SKIPPED))
+        self._ask = widgets.HBox([self.box, widgets.Label(unit), keep, self.skip])
+        self._ask.layout.flex_flow = "row wrap"
+        self.said = widgets.HTML()
+        super().__init__(desk, [self._ask, self.said])
+
+    def keep(self):
+        """Keep what is chosen or typed, if there is anything."""
+        typed = str(self.box.value or "").strip()
+        if not typed:
+            self.said.value = "First choose or write something; no guess is marked."
+            return
+        self._store(f"{typed} {self._unit}".strip())
+
+    def follow(self):
+        """Show the kept guess in place of the question's box."""
+        kept = self._desk.guessed
+        self._ask.layout.display = "none" if kept is not None else None
+        if kept is None:
+            self.said.value = ""
+        elif kept == SKIPPED:
+            self.said.value = "No guess. Go on below."
+        else:
+            self.said.value = f"Your guess is kept: <b>{html.escape(kept)}</b>. Go on below."
+
+    def as_text(self):
+        """Return how to guess, in words."""
+        return "Keep a guess here when the page is running; it opens the figure below."
+
+    def _store(self, text):
+        self._desk.keep("guess", text)
+
+
+class AfterGuess(PagePart):
+    """A live figure that would give a guess away: it comes when the guess is kept or left out."""
+
+    def __init__(self, desk, drawing):
+        """Take a `Drawing`, to be made live then."""
+        self._drawing, self.figure = drawing, None
+        super().__init__(desk)
+        self.layout.max_width = "100%"
+
+    def follow(self):
+        """Show the figure once there is a guess."""
+        if self._desk.guessed is None:
+            self.children = [widgets.HTML(f"<i>{self.as_text()}</i>")]
+        else:
+            if self.figure is None:
+                self.figure = LiveFigure(self._drawing)
+            words = widgets.HTML(f"<i>{html.escape(self._drawing.caption)}</i>", layout=_NARROW)
+            self.children = [self.figure, words]
+
+    def as_text(self):
+        """Return where the figure is."""
+        return "The figure comes here when your guess is kept or skipped."
+
+
+class Note(PagePart):
+    """A place to write down what was found."""
+
+    def __init__(self, desk, name, words="What did you find?"):
+        """Take the note's name in the group's folder, and what stands in the empty box."""
+        self._name, self._words = name, words
+        self.box = widgets.Textarea(
+            placeholder=words, rows=2, continuous_update=False, layout={"width": "100%"}
+        )
+        super().__init__(desk, [self.box])
+        self.box.observe(self._typed, "value")
+
+    def follow(self):
+        """Show what is kept."""
+        kept = self._desk.page_notes.get(self._desk.lesson, self._name) or ""
+        if kept != self.box.value:
+            self.box.value = kept
+
+    def as_text(self):
+        """Return the empty box's words."""
+        return f"{self._words} ……"
+
+    def _typed(self, change):
+        if change.new != (self._desk.page_notes.get(self._desk.lesson, self._name) or ""):
+            self._desk.keep(self._name, change.new)
+
+
+class Strip(PagePart):
+    """Where one is in the lesson, and what comes next."""
+
+    def __init__(self, desk):
+        self.said = widgets.HTML()
+        super().__init__(desk, [self.said])
+
+    def follow(self):
+        """Count anew."""
+        self.said.value = Said(self.as_text())._repr_html_()
+
+    def as_text(self):
+        """Return the strip in words."""
+        return f"{self._desk!r}\n{progress(self._desk)}"
+
+
+class ResultCard(PagePart):
+    """The group's results with their intervals, as lines and as a picture, and its guess."""
+
+    def __init__(self, desk):
+        self.said, self.picture = widgets.HTML(), widgets.HTML()
+        super().__init__(desk, [self.said, self.picture])
+        self.layout.max_width = "100%"
+
+    def follow(self):
+        """Work the results out anew."""
+        self.said.value = Said(self.as_text())._repr_html_()
+
+    def as_text(self):
+        """Return the results in words."""
+        return str(self._desk.result())

@@ -1,0 +1,67 @@
+"""A small JSON file beside a group's sheet, written anew at every change and never lost."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+from moonreach.sheet import writing
+from moonreach.sheet.group_sheet import set_aside
+
+
+def read(path: Path, what: str, look: Callable) -> dict:
+    """Return what a file holds, and leave the file as it is.
+
+    Parameters: the path; what such a file is of, in words; a function that goes through what was
+    read and fails where it is not as it should be. Raises OSError for a file that cannot be read,
+    ValueError for one of another kind.
+    """
+    try:
+        held = json.loads(Path(path).read_text(encoding="utf-8"))
+        look(held)
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        raise ValueError(f"{path} is no file of {what}") from None
+    return held
+
+
+class KeptFile:
+    """What such a file holds, in `held`; in memory only where there is no path.
+
+    `notes` are sentences on what went wrong with the file, for the reader to be told once.
+    """
+
+    what = ""
+
+    def __init__(self, path=None):
+        """Read the file, if there is one; a broken one is set aside, and `notes` says so."""
+        self.path, self.notes, self.held = path and Path(path), [], {}
+        self.read()
+
+    @staticmethod
+    def look(held):
+        """Go through what was read, and fail where it is not as it should be."""
+
+    def read(self):
+        """Read the file anew, as another notebook may have written meanwhile."""
+        if not self.path or not self.path.exists():
+            return
+        try:
+            self.held = read(self.path, self.what, self.look)
+        except OSError as error:
+            self.notes.append(f"{self.path} cannot be read ({error.strerror}).")
+        except ValueError:
+            aside = set_aside(self.path)
+            self.notes.append(
+                f"{self.path} is no file of {self.what} any more; it was kept as {aside.name}, and "
+                "a new one was begun."
+            )
+
+    def write(self):
+        """Write all that is held into the file, if there is one."""
+        if not self.path:
+            return
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            text = json.dumps(self.held, indent=1, ensure_ascii=False, allow_nan=False)
+            writing.replace(self.path, text + "\n")
+        except OSError as error:
+            self.notes.append(f"{self.path} could not be written ({error.strerror}).")
