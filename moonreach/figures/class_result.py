@@ -8,7 +8,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from moonreach.figures import style
-from moonreach.figures.drawing import WORDS
+from moonreach.figures.drawing import described
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import rounded, to_hold_against, whose
 from moonreach.sheet.origin import Origin
@@ -21,7 +21,7 @@ ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
 _HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
 _LETTERS = 18  # of a group's name together with whose its distance is
-CAPTION = WORDS["class_result"]["caption"]
+CAPTION = described("class_result")["caption"]
 
 
 def draw(axes: Axes, summary: ClassSummary, row: float = ROW) -> None:

@@ -1,14 +1,12 @@
 """A photograph to lay circles on: the picture around its Moon, clicked points, both circles."""
 
-import io
-
 import numpy as np
 from matplotlib import patheffects
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image, ImageOps
 
-from moonreach.figures import style
+from moonreach.figures import pictures, style
 from moonreach.lessons.refuse import Impossible
 from moonreach.photo import find_moon, read_picture
 from moonreach.photo.picture import to_tone
@@ -110,8 +108,7 @@ class CircleDrawing:
 
     def png(self):
         """Return the drawing as the bytes of a PNG."""
-        self.canvas.draw()
-        return png_of(self.canvas)
+        return pictures.drawn(self.canvas)
 
     def _line(self, name, **look):
         return self.axes.plot(
@@ -132,12 +129,3 @@ class CircleDrawing:
         self._still = self.canvas.copy_from_bbox(self.figure.bbox)
         self._size = tuple(self.figure.bbox.size)
         self._draw_moving()
-
-
-def png_of(canvas):
-    """Return what is drawn on a canvas as a small PNG, of 256 colours."""
-    picture = io.BytesIO()
-    size = canvas.get_width_height()
-    pixels = Image.frombuffer("RGBA", size, canvas.buffer_rgba()).convert("RGB")
-    pixels.quantize(256, dither=Image.Dither.NONE).save(picture, "PNG")
-    return picture.getvalue()

@@ -55,6 +55,11 @@ _LOOK = {
 }
 
 
+def named(name):
+    """Return the colour or dashes that a name in lower case stands for; others as they are."""
+    return globals().get(name.upper(), name)
+
+
 def look():
     """Return a context in which matplotlib draws in the house style, whatever the user has set."""
     default = matplotlib.rcParamsDefault

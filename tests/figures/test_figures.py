@@ -83,8 +83,14 @@ def test_says_what_it_shows(drawing):
 
 
 def test_every_part_is_fed(drawing):
-    if type(drawing).update is Drawing.update:  # else it moves its own artists
-        assert drawing._feeds.keys() <= drawing.numbers().keys()
+    assert drawing.feeds.keys() <= drawing.numbers().keys()
+    assert drawing.still.keys().isdisjoint(drawing.numbers())
+
+
+def test_no_value_that_stands_still_is_idle(drawing):
+    parts = [part for pane in drawing.panes for part in pane["parts"]]
+    fed = {value for part in parts for value in part.values() if isinstance(value, str)}
+    assert drawing.still.keys() <= fed
 
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
@@ -122,12 +128,9 @@ class Refusing(Drawing):
 
     sliders = (Slider("arc", "Arc", -1, 1, 1, 0.1),)
 
-    def build(self):
-        """Draw nothing."""
-
-    def update(self, arc):
+    def work_out(self, arc):
         """Ask for the Earth."""
-        earth_size.circumference(arc * u.deg, 100 * u.km)
+        return {"found": earth_size.circumference(arc * u.deg, 100 * u.km)}
 
 
 def test_a_refusal_is_said_in_the_picture_and_goes_again():

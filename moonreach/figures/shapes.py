@@ -1,16 +1,44 @@
-"""Discs to draw, and how much of one disc another covers."""
+"""Shapes to draw, as rows of x and y, and how much of one disc another covers."""
 
 import numpy as np
 
 
+def outwards(turn):
+    """Return directions, rows of x and y of length 1, turned from the right upwards.
+
+    Parameters: an angle in rad, or several.
+    """
+    return np.stack([np.cos(turn), np.sin(turn)], axis=-1)
+
+
+def arc(start, end, middle=(0, 0), radius=1, steps=61):
+    """Return an arc between two directions, in rad, about a middle."""
+    return middle + radius * outwards(np.linspace(start, end, steps))
+
+
 def disc(x, y, radius):
-    """Return the outline of a disc as rows of x and y.
+    """Return the outline of a disc.
 
     >>> disc(0, 0, 2).shape
     (73, 2)
     """
-    turn = np.linspace(0, 2 * np.pi, 73)
-    return np.column_stack([x + radius * np.cos(turn), y + radius * np.sin(turn)])
+    return arc(0, 2 * np.pi, (x, y), radius, 73)
+
+
+def box(left, low, right, high):
+    """Return the corners of a rectangle."""
+    return [(left, low), (right, low), (right, high), (left, high)]
+
+
+def joined(*shapes):
+    """Return several strokes or outlines as one line with gaps between.
+
+    >>> joined([(0, 0), (1, 0)], [(0, 1), (1, 1)]).shape
+    (5, 2)
+    """
+    gap = [(np.nan, np.nan)]
+    rows = [part for shape in shapes for part in (np.reshape(shape, (-1, 2)), gap)]
+    return np.vstack(rows[:-1])
 
 
 def covered_fraction(radius, other_radius, separation):
