@@ -1,8 +1,8 @@
 """A drawing that is built once and then moved: no notebook, no window, no second formula.
 
-A subclass works out values; sliders, words and parts stand in the TOML file beside it, see
-`moonreach.figures.parts`. Each step puts back the picture of all that stands still and draws
-only what moves upon it.
+A subclass holds values that stand still and works out those that move; its sliders, words and
+parts stand in the TOML file beside it, see `moonreach.figures.parts`. Each step puts back the
+picture of all that stands still and draws only what moves upon it.
 """
 
 import tomllib
@@ -65,7 +65,6 @@ class Drawing:
     def __init__(self):
         self._moving = []
         self.feeds = defaultdict(list)  # what takes each new value, by its name
-        self.still = self.standing()
         with style.look():
             self.figure = Figure(figsize=style.SIZE, dpi=style.DPI)
             self.canvas = FigureCanvasAgg(self.figure)
@@ -77,10 +76,6 @@ class Drawing:
             self._refusal.set_bbox({"facecolor": "white", "edgecolor": style.OWN, "pad": 10})
         self._moving.sort(key=_layer)
         self._still = None  # the picture of what stands still, once it has been drawn
-
-    def standing(self):
-        """Return the values that feed the parts that stand still, by name."""
-        return {}
 
     def work_out(self, **values):
         """Return the values that feed the moving parts, by name, from those of all sliders."""

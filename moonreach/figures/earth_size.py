@@ -19,9 +19,7 @@ class TwoGnomons(Drawing):
     foot = np.array([360, 270])  # of the southern gnomon
     north_y, south_y = 312, 150  # px: the grounds of the close-ups
 
-    def standing(self):
-        """Lay the ground of both close-ups."""
-        return {"grounds": joined(*([(530, y), (790, y)] for y in (self.north_y, self.south_y)))}
+    grounds = joined([(530, north_y), (790, north_y)], [(530, south_y), (790, south_y)])
 
     def work_out(self, road, earth, sun):
         """Stand the gnomons on this Earth, cast their shadows, and find the Earth from them."""
@@ -92,28 +90,35 @@ class EarthCosts(Drawing):
         return {"costs": costs, "arc": arc.value, "sun_change": change.to_value(u.arcmin)}
 
 
+def round_shadow(away):
+    """Return the shadow of 1 m in cm on the round Earth, km away from the place under the Sun."""
+    return 100 * np.tan((away * u.km / WHOLE * 360 * u.deg).to_value(u.rad))
+
+
+def flat_shadow(away, height):
+    """Return the shadow of 1 m in cm on a flat Earth, as under a lamp at that height in km."""
+    return 100 * np.tan(earth_size.zenith_distance(height * u.km, away * u.km).to_value(u.rad))
+
+
 class NearSun(Drawing):
     """A flat Earth under a near Sun fits two shadows; a third place decides."""
 
-    ground, px_per_km = 70, 0.034  # of the left part
-
-    def standing(self):
-        """Lay the ground, and the curve of the round Earth."""
-        away = np.linspace(0, 6000, 100)
-        round_earth = np.column_stack([away, round_shadow(away)])
-        return {"ground": [(20, self.ground), (320, self.ground)], "round": round_earth}
+    low, px_per_km = 70, 0.034  # of the left part
+    ground = (20, low), (320, low)
+    away = np.linspace(0, 6000, 100)
+    round_earth = np.column_stack([away, round_shadow(away)])
 
     def work_out(self, height, second, third):
         """Move the near Sun, the gnomons, and what each Earth says about their shadows."""
         places = np.array([0, second, third])
         read, flat = round_shadow(places), flat_shadow(places, height)
-        tall, low = 600 * self.px_per_km, self.ground
+        tall, low = 600 * self.px_per_km, self.low
         feet = [(60 + away * self.px_per_km, low) for away in places]
         # Gnomons so tall in the drawing stand nearer to the Sun.
         ends = np.add(feet, [(tall * s / 100, 0) for s in flat_shadow(places, height - 600)])
         sun = (60, low + height * self.px_per_km)
         values = {
-            "sun": [sun],
+            "sun": sun,
             "sun_words": (95, sun[1]),
             "height": height,
             "rays": joined(*((sun, end) for end in ends)),
@@ -126,13 +131,3 @@ class NearSun(Drawing):
             numbers = {"reads": reads, "says": says, "differs": says - reads}
             values |= {f"{place}_{name}": number for name, number in numbers.items()}
         return values
-
-
-def round_shadow(away):
-    """Return the shadow of 1 m in cm on the round Earth, km away from the place under the Sun."""
-    return 100 * np.tan((away * u.km / WHOLE * 360 * u.deg).to_value(u.rad))
-
-
-def flat_shadow(away, height):
-    """Return the shadow of 1 m in cm on a flat Earth, as under a lamp at that height in km."""
-    return 100 * np.tan(earth_size.zenith_distance(height * u.km, away * u.km).to_value(u.rad))

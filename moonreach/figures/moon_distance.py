@@ -7,7 +7,7 @@ from astropy.uncertainty import Distribution
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.shapes import box, joined
 from moonreach.figures.to_scale import month_range
-from moonreach.lessons import shadow_cone, today
+from moonreach.lessons import shadow_cone
 from moonreach.reduction import chain, sighting
 from moonreach.reduction.inputs import assumption, typical_scatter
 from moonreach.reduction.propagation import interval
@@ -31,6 +31,10 @@ WAY = (*chain.EARTH, *sighting.SIGHTING, *chain.TIMING, *chain.DISTANCE)
 class WholeChain(Drawing):
     """All readings of the lessons, the distance they give, and what each one weighs."""
 
+    least, mean_x, greatest = month_range() / 1000
+    months, mean, mean_at = box(least, 0, greatest, 8), [(mean_x, 0), (mean_x, 8)], (mean_x, 8.3)
+    boxes = joined(*(box(left, 335, left + 112, 395) for left in range(16, 800, 130)))
+
     def __init__(self):
         """Fix the draws, the same at every step.
 
@@ -44,18 +48,6 @@ class WholeChain(Drawing):
         assumed = {name: assumption(name) for name in ASSUMPTIONS}
         self.assumed = {name: (one.value, one.cloud.pdf_std()) for name, one in assumed.items()}
         super().__init__()
-
-    def standing(self):
-        """Lay the boxes of the strip, and the Moon's range over the months."""
-        boxes = [box(16 + 130 * i, 335, 128 + 130 * i, 395) for i in range(6)]
-        distances = *month_range(), today.MOON_DISTANCE
-        least, greatest, mean = (each.to_value(u.km) / 1000 for each in distances)
-        return {
-            "boxes": joined(*(corners + corners[:1] for corners in boxes)),
-            "months": box(least, 0, greatest, 8),
-            "mean": [(mean, 0), (mean, 8)],
-            "mean_at": (mean, 8.3),
-        }
 
     def work_out(self, factor, **readings):
         """Send the readings through the chain, and each of them a little higher and lower."""
@@ -83,7 +75,7 @@ class WholeChain(Drawing):
             "earths": earths[0],
             "distance": round(km[0], -3),
             "interval": [(low, 4), (high, 4)],
-            "found": [(np.clip(km[0] / 1000, 250, 550), 4)],
+            "found": (np.clip(km[0] / 1000, 250, 550), 4),
             "ends": f"{low:.0f}\u2009000 to {high:.0f}\u2009000 km",
             "shares": 100 * parts / parts.sum(),
         }

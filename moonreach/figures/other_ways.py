@@ -15,20 +15,12 @@ RADIUS = 100  # px, of the Earth
 class EclipseFromTwoPlaces(Drawing):
     """Earth, the two places, the Moon, and what each place sees of the Sun."""
 
-    earth, away_px, sun_px = np.array([120.0, 215.0]), 200, 76
+    middle, away_px, sun_px = np.array([120.0, 215.0]), 200, 76
     view_x, north_y, south_y = 600, 330, 145
-
-    def standing(self):
-        """Set the Earth, and the Sun as both places see it, the northern one wholly covered."""
-        half = self.sun_px / 2
-        north = (self.view_x, self.north_y, half)
-        return {
-            "times": 60 * RADIUS / self.away_px,
-            "earth": (*self.earth, RADIUS),
-            "sun_north": north,
-            "before_north": north,
-            "sun_south": (self.view_x, self.south_y, half),
-        }
+    times = 60 * RADIUS / away_px
+    earth = (*middle, RADIUS)
+    sun_north = before_north = (view_x, north_y, sun_px / 2)
+    sun_south = (view_x, south_y, sun_px / 2)
 
     def work_out(self, latitude, apart, sun, away):
         """Set places, Moon and Sun, and shift the Moon before the southern place's Sun."""
@@ -36,7 +28,7 @@ class EclipseFromTwoPlaces(Drawing):
         shift = other_ways.shift_at(away, apart * u.deg, zenith)
         part = (shift / SUN_ANGLE).to_value(u.one)
         out, *ups = outwards(np.radians([sun, latitude, latitude - apart]))
-        north, south = places = self.earth + np.multiply(RADIUS, ups)
+        north, south = places = self.middle + np.multiply(RADIUS, ups)
         moon = north + self.away_px * away / 60.3 * out
         ends = [place + (480 - place[0]) / out[0] * out for place in places]
         covered, less = "no eclipse there", "none is left"
@@ -64,11 +56,9 @@ class EclipseFromTwoPlaces(Drawing):
 class TwoPlaces(Drawing):
     """Two plumb lines, two lines to the Moon, and the angle between these."""
 
-    earth, away_px = np.array([160.0, 225.0]), 400
-
-    def standing(self):
-        """Set the Earth."""
-        return {"times": 60 * RADIUS / self.away_px, "earth": (*self.earth, RADIUS)}
+    middle, away_px = np.array([160.0, 225.0]), 400
+    times = 60 * RADIUS / away_px
+    earth = (*middle, RADIUS)
 
     def work_out(self, north, south, moon, away, off_north, off_south):
         """Turn plumb lines and sights, and work the distance out from the wrong readings."""
@@ -83,8 +73,8 @@ class TwoPlaces(Drawing):
             found = found if found < 1000 else "beyond all measure"
         begins = np.radians([north, south])
         ups, towards = outwards(begins), outwards(np.radians(moon))
-        places = self.earth + RADIUS * ups
-        at = self.earth + self.away_px * towards * (1, 0.62)  # kept in the picture
+        places = self.middle + RADIUS * ups
+        at = self.middle + self.away_px * towards * (1, 0.62)  # kept in the picture
         ends = np.arctan2(*(at - places).T[::-1])
         sweeps = zip(begins, ends, places, strict=True)
         names, angles = places - 14 * ups, places + 50 * outwards((begins + ends) / 2)

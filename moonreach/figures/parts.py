@@ -12,10 +12,9 @@ table with its name in the TOML file beside it:
 A part's first key is its kind, a method of `Pane`, the others are its arguments; those that it
 does not name are matplotlib's. Colours stand by their names in `moonreach.figures.style`.
 
-A part is fed by the name of one of the values that ``standing`` and ``work_out`` return: plain
-numbers in the units shown, and shapes as rows of x and y. What ``work_out`` feeds moves, all else
-stands still: ``line = "path"`` may move, ``line = [[5, 40], [555, 40]]`` does not. What stands
-still lies below all that moves, but for parts that are ``over``.
+A part is fed by the name of a value: plain numbers in the units shown, and shapes as rows of x
+and y. What ``work_out`` returns moves. An attribute of the drawing, or a value in the table itself,
+stands still, below all that moves but for parts that are ``over``.
 """
 
 import re
@@ -86,8 +85,8 @@ class Pane:
         """Give the artist its value for good, or let it move with each new value of that name."""
         if not isinstance(feed, str):
             take(feed)
-        elif feed in self.drawing.still:
-            take(self.drawing.still[feed])
+        elif hasattr(self.drawing, feed):
+            take(getattr(self.drawing, feed))
         else:
             self.drawing.moves(artist)
             self.drawing.feeds[feed].append(take)
@@ -96,10 +95,10 @@ class Pane:
     def line(self, feed, color=style.INK, **look):
         """Lay a line through rows of x and y; `joined` makes one of several strokes."""
         line = self.axes.plot([], [], color=color, **look)[0]
-        return self._fed(line, feed, lambda points: line.set_data(*np.asarray(points, float).T))
+        return self._fed(line, feed, lambda points: line.set_data(*np.reshape(points, (-1, 2)).T))
 
     def dots(self, feed, color=style.OWN, size=7, **look):
-        """Set a round mark at each of the rows of x and y."""
+        """Set a round mark at each of the rows of x and y, or at a single place."""
         self.line(feed, color, **{"marker": "o", "ms": size, "ls": "", "clip_on": False} | look)
 
     def stroke(self, feed, color=style.INK, width=4, **look):
@@ -158,7 +157,7 @@ class Pane:
 
         ``form`` is for the marks' numbers; the unit's ``text`` ends at ``end``.
         """
-        x, y, px, marks = self.drawing.still[feed]
+        x, y, px, marks = getattr(self.drawing, feed)
         at = [x + px * mark for mark in marks]
         self.line(joined(*([(a, y), (a, y - 6)] for a in at)), style.FAINT, lw=1)
         for mark, a in zip(marks, at, strict=True):

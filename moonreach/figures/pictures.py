@@ -1,4 +1,4 @@
-"""What is drawn on a canvas as pixels, and pixels as the bytes of a file."""
+"""What is drawn with matplotlib as pixels, and as the bytes of a file."""
 
 import io
 
@@ -6,7 +6,7 @@ from PIL import Image
 
 
 def pixels(canvas):
-    """Return what is drawn on a canvas of matplotlib's, as Pillow's image."""
+    """Return what is drawn on a canvas, as Pillow's image."""
     size = canvas.get_width_height()
     return Image.frombuffer("RGBA", size, canvas.buffer_rgba()).convert("RGB")
 
@@ -22,3 +22,10 @@ def drawn(canvas):
     """Draw a canvas, and return it as a small PNG, of 256 colours."""
     canvas.draw()
     return encoded(pixels(canvas).quantize(256, dither=Image.Dither.NONE), "PNG")
+
+
+def saved(figure, kind, **how):
+    """Return a figure as the bytes of a file of that kind; ``how`` as for matplotlib."""
+    picture = io.BytesIO()
+    figure.savefig(picture, format=kind, **how)
+    return picture.getvalue()

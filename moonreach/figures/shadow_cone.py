@@ -7,6 +7,8 @@ from moonreach.figures.drawing import Drawing
 from moonreach.figures.shapes import arc, disc, joined
 from moonreach.lessons import moon_distance, shadow_cone, today
 
+MOONS_AWAY = moon_distance.distance_in_moon_diameters(2 * today.MOON_SEMIDIAMETER).value
+
 
 class DiscShadow(Drawing):
     """A disc that faces the Sun, its umbra and its penumbra, and a card that catches them."""
@@ -14,16 +16,10 @@ class DiscShadow(Drawing):
     disc_x, axis_y, px_per_cm, px_per_m, edge_x = 90, 197, 12, 48, 790
     sun_seen = 725, 370, 26  # from the middle of the card
 
-    def standing(self):
-        """Let the Sun shine on the disc, and lay the scale behind it."""
-        lights = self.axis_y + np.arange(-40, 41, 20)
-        return {
-            "times": 100 * self.px_per_cm / self.px_per_m,
-            "sunlight": joined(*([(20, y), (self.disc_x - 12, y)] for y in lights)),
-            "metres": (self.disc_x, 52, self.px_per_m, range(0, 13, 2)),
-            "sun_seen": self.sun_seen,
-            "sun_rim": disc(*self.sun_seen),
-        }
+    times = 100 * px_per_cm / px_per_m
+    sunlight = joined(*([(20, y), (78, y)] for y in range(157, 238, 20)))
+    metres = disc_x, 52, px_per_m, range(0, 13, 2)
+    sun_rim = disc(*sun_seen)
 
     def work_out(self, disc, card):
         """Let the two shadows run to the picture's edge, and put the card across them."""
@@ -53,12 +49,8 @@ class Cones(Drawing):
     earth_x, axis_y = 390, 225
     new_x, full_x = earth_x - step_px, earth_x + step_px
 
-    def standing(self):
-        """Set both Moons into their places."""
-        moons = {"new": self.new_x, "full": self.full_x}
-        places = {name: (x, self.axis_y, self.moon_px / 2) for name, x in moons.items()}
-        away = moon_distance.distance_in_moon_diameters(2 * today.MOON_SEMIDIAMETER).value
-        return {"times": away * self.moon_px / self.step_px, **places}
+    new, full = (new_x, axis_y, moon_px / 2), (full_x, axis_y, moon_px / 2)
+    times = MOONS_AWAY * moon_px / step_px
 
     def work_out(self, sun, ratio, discs):
         """Draw both cones from Earth's size in Moons, found by the exact formula."""
@@ -96,11 +88,9 @@ class Cones(Drawing):
 class ConeCosts(Drawing):
     """What each assumption about the cones costs as the Sun comes nearer."""
 
-    def standing(self):
-        """Lay the curve for a Sun at any distance."""
-        away = np.geomspace(3, 400, 60)  # the cost is the same for every x
-        cost = shadow_cone.earth_in_moons(1) / shadow_cone.earth_in_moons(1, 1, away) - 1
-        return {"curve": np.column_stack([away, 100 * cost])}
+    away = np.geomspace(3, 400, 60)  # the cost is the same for every x
+    cost = shadow_cone.earth_in_moons(1) / shadow_cone.earth_in_moons(1, 1, away) - 1
+    curve = np.column_stack([away, 100 * cost])
 
     def work_out(self, sun, ratio, discs, air):
         """Drop each assumption's care in turn, and compare with nothing left out."""
@@ -113,22 +103,18 @@ class ConeCosts(Drawing):
             shadow_cone.earth_in_moons(ratio),
         )
         costs = [100 * (float(each) / exact - 1) for each in rough]
-        return {"costs": costs, "exact": exact, "dot": [(sun, costs[0])]}
+        return {"costs": costs, "exact": exact, "dot": (sun, costs[0])}
+
+
+def half(width):
+    """Return the outline of half a Moon, as many times as wide as that of the mean Moon."""
+    return (215, 195) + arc(-np.pi / 2, np.pi / 2, radius=140) * (width, abs(width))
 
 
 class MoonHalves(Drawing):
     """Two halves of the Moon: at its mean distance, and as far as the sliders say."""
 
-    x, y, mean_px = 215, 195, 140
-
-    def half(self, width):
-        """Return the outline of a half disc, as many times as wide as the mean Moon's half."""
-        half = arc(-np.pi / 2, np.pi / 2, radius=self.mean_px)
-        return (self.x, self.y) + half * (width, abs(width))
-
-    def standing(self):
-        """Lay the left half, of a Moon at its mean distance."""
-        return {"mean": self.half(-1)}
+    mean = half(-1)
 
     def work_out(self, away, altitude):
         """Make the right half as large as its distance from the place tells."""
@@ -137,7 +123,7 @@ class MoonHalves(Drawing):
         # Angles so small are as the distances, upside down.
         wider = (today.MOON_DISTANCE / seen).to_value(u.one)
         return {
-            "half": self.half(wider),
+            "half": half(wider),
             "geocentric": away * 1000,
             "seen": round(seen.to_value(u.km), -2),
             "wider": 100 * (wider - 1),

@@ -26,8 +26,8 @@ def disc(x, y, radius):
 
 
 def box(left, low, right, high):
-    """Return the corners of a rectangle."""
-    return [(left, low), (right, low), (right, high), (left, high)]
+    """Return the outline of a rectangle, which ends where it began."""
+    return [(left, low), (right, low), (right, high), (left, high), (left, low)]
 
 
 def joined(*shapes):

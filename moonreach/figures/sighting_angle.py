@@ -16,11 +16,8 @@ class Rod(Drawing):
     px_per_m, px_per_mm = 220, 6
     view = (np.arange(150) - 74.5) / 3  # across what is seen through the hole, in arcminutes
     apart = np.hypot(*np.meshgrid(view, view))
-
-    def standing(self):
-        """Lay the scale along the rod."""
-        metres = (self.hole_x, 52, self.px_per_m, np.arange(0.6, 2.41, 0.2))
-        return {"times": 1000 * self.px_per_mm / self.px_per_m, "metres": metres}
+    times = 1000 * px_per_mm / px_per_m
+    metres = hole_x, 52, px_per_m, np.arange(0.6, 2.41, 0.2)
 
     def work_out(self, distance, disc, hole, angle):
         """Stop the beams at the disc, mark both readings, and look through the hole."""
@@ -75,15 +72,11 @@ def beam(x, y, end_x, end_y, low, high):
 class HoleCost(Drawing):
     """The angle from one reading taken for a point eye's, and from both readings."""
 
-    def standing(self):
-        """Lay the range of the true angle in the course of the months."""
-        ends = today.MOON_LEAST_DIAMETER, today.MOON_GREATEST_DIAMETER
-        least, greatest = (each.to_value(u.arcmin) for each in ends)
-        return {
-            "range": box(0, least, 3, greatest),
-            "range_edges": joined(*([(0, edge), (3, edge)] for edge in (least, greatest))),
-            "range_words": f"- - the Moon's own range,\n      {least:.1f}′ to {greatest:.1f}′",
-        }
+    least = today.MOON_LEAST_DIAMETER.to_value(u.arcmin)
+    greatest = today.MOON_GREATEST_DIAMETER.to_value(u.arcmin)
+    range = box(0, least, 3, greatest)
+    range_edges = joined([(0, least), (3, least)], [(0, greatest), (3, greatest)])
+    range_words = f"- - the Moon's own range,\n      {least:.1f}′ to {greatest:.1f}′"
 
     def work_out(self, hole, disc, angle):
         """Take both readings through holes of every width, and find the angle three ways."""

@@ -21,21 +21,12 @@ class HalfMoonTriangle(Drawing):
 
     eye, edge_x = np.array([60.0, 110.0]), 520  # where the picture of the triangle ends
     moon_px, radius = 150, 13  # the Moon's distance; its size
-
-    def standing(self):
-        """Lay the curve of the Sun's distance against the elongation, with two of its points."""
-        angles = np.append(np.linspace(60, 89, 59), 90 - np.geomspace(1, 0.02, 30)[1:])
-        ratios = sun_distance.distance_ratio(angles * u.deg)
-        ancient = float(sun_distance.distance_ratio(87 * u.deg))  # Hyp. 4 (Heath 1913)
-        return {
-            "times": 2 * self.radius * 110.6 / self.moon_px,  # the Moon is 110.6 of its widths away
-            "eye": [self.eye],
-            "curve": np.column_stack([angles, ratios]),
-            "ancient": [(60, ancient), (87, ancient), (87, 2)],
-            "ancient_at": (61, 1.12 * ancient),
-            "today": [(60, TODAY), (90, TODAY)],
-            "today_at": (61, 1.12 * TODAY),
-        }
+    times = 2 * radius * 110.6 / moon_px  # the mean Moon is 110.6 of its widths away
+    angles = np.append(np.linspace(60, 89, 59), 90 - np.geomspace(1, 0.02, 30)[1:])
+    curve = np.column_stack([angles, sun_distance.distance_ratio(angles * u.deg)])
+    ratio = float(sun_distance.distance_ratio(87 * u.deg))  # Hyp. 4 (Heath 1913)
+    ancient, ancient_at = [(60, ratio), (87, ratio), (87, 2)], (61, 1.12 * ratio)
+    now, now_at = [(60, TODAY), (90, TODAY)], (61, 1.12 * TODAY)
 
     def work_out(self, degrees, minutes):
         """Turn the Moon's line to the elongation, and see where the two lines to the Sun meet."""
@@ -66,7 +57,7 @@ class HalfMoonTriangle(Drawing):
             "sun": (*sun, self.radius * ratio) if here else (*self.eye, 0),
             "elongation": f"{degrees:.0f}° {minutes:02.0f}′",
             "where": "" if here else f"the Sun is {pictures} widths of this picture away →",
-            "dot": [(angle, ratio)],
+            "dot": (angle, ratio),
             "distance": worded("{:.1f}" if ratio < 100 else "{:,.0f}", ratio) + " Moon distances",
             "more": 100 * (more / ratio - 1) if angle < 89.98 else "no end",
             "lead": f"{hours:.1f} h" if hours > 2 else f"{short:.0f} min",
@@ -77,10 +68,7 @@ class HalfMoonCalls(Drawing):
     """The interval of the elongation, and what becomes of it as a distance."""
 
     least, most, far = 82, 96, 4000  # degrees; Moon distances, the end of the axis
-
-    def standing(self):
-        """Lay the true half and today's distance."""
-        return {"half": [(HALF, 0), (HALF, 1)], "today": [(TODAY, 0), (TODAY, 1)]}
+    half, now = [(HALF, 0), (HALF, 1)], [(TODAY, 0), (TODAY, 1)]
 
     def work_out(self, scatter, calls, late):
         """Carry the calls' mean and its uncertainty to the distance, by the lesson's functions."""
@@ -95,8 +83,8 @@ class HalfMoonCalls(Drawing):
         angle, near = outcomes["elongation"], outcomes["near"]
         numbers = {
             "angle_bar": [(max(angle.low, self.least), 0.4), (min(angle.high, self.most), 0.4)],
-            "angle_dot": [(angle.value, 0.4)],
-            **{name: [(np.nan, 0.4)] for name in ("ratio_bar", "ratio_dot", "arrow")},
+            "angle_dot": (angle.value, 0.4),
+            **dict.fromkeys(("ratio_bar", "ratio_dot", "arrow"), (np.nan, 0.4)),
             **{"distance": "none: look again", "diameter": "none", "held": "not held"},
         }
         if near.high <= 0:
@@ -104,9 +92,9 @@ class HalfMoonCalls(Drawing):
         ratio = near.upside_down()
         numbers["ratio_bar"] = [(max(ratio.low, 4), 0.4), (min(ratio.high, self.far), 0.4)]
         if ratio.value < self.far:
-            numbers["ratio_dot"] = [(ratio.value, 0.4)]
+            numbers["ratio_dot"] = ratio.value, 0.4
         if ratio.high > self.far:
-            numbers["arrow"] = [(self.far, 0.4)]
+            numbers["arrow"] = self.far, 0.4
         if ratio.low <= TODAY <= ratio.high:
             numbers["held"] = "held"
         earths = [

@@ -11,10 +11,12 @@ MOON = float(today.MOON_RADIUS / today.EARTH_RADIUS)
 
 
 def month_range():
-    """Return the least and greatest distance of the Moon, from its largest and smallest size."""
-    sizes = (today.MOON_GREATEST_DIAMETER, today.MOON_LEAST_DIAMETER)
-    moon = 2 * today.MOON_RADIUS
-    return [moon_distance.distance_in_moon_diameters(size) * moon for size in sizes]
+    """Return the Moon's least, mean and greatest distance in km, from its sizes in the sky."""
+    least, greatest = (
+        moon_distance.distance_in_moon_diameters(size) * 2 * today.MOON_RADIUS
+        for size in (today.MOON_GREATEST_DIAMETER, today.MOON_LEAST_DIAMETER)
+    )
+    return u.Quantity([least, today.MOON_DISTANCE, greatest]).to_value(u.km)
 
 
 class HowFar(Drawing):
@@ -22,10 +24,7 @@ class HowFar(Drawing):
 
     left, right, y = 40, 760, 240
     globe = 0.3  # m: one that a class may have
-
-    def standing(self):
-        """Say how large the Moon is beside the globe, in cm."""
-        return {"ball": 100 * self.globe * MOON}
+    ball = 100 * globe * MOON  # cm
 
     def work_out(self, earths):
         """Scale the picture to the gap and set the bodies at its ends."""
@@ -44,21 +43,11 @@ class ToScale(Drawing):
     """Earth and Moon, and all that lies between, to one scale."""
 
     left, y, px_per_km = 40, 320, 0.00140
-    middle, away_x = np.array([130, 140]), 400  # of the Earth enlarged; where its sights end
-
-    def standing(self):
-        """Lay the Moon's range over the months, and the enlarged Earth."""
-        distances = *month_range(), today.MOON_DISTANCE
-        least, greatest, mean = (self.left + self.px_per_km * d.to_value(u.km) for d in distances)
-        low, high = self.y - 26, self.y + 26
-        return {
-            "months": box(least, low, greatest, high),
-            "mean": [(mean, low), (mean, high)],
-            "mean_at": (mean, high + 6),
-            "enlarged": (*self.middle, 90),
-            "middle": [self.middle],
-            "to_moon": [self.middle, (self.away_x, self.middle[1])],
-        }
+    enlarged, middle, away_x = (130, 140, 90), np.array([130, 140]), 400  # where its sights end
+    to_moon = middle, (away_x, middle[1])
+    least, mean_x, greatest = left + px_per_km * month_range()
+    months = box(least, y - 26, greatest, y + 26)
+    mean, mean_at = [(mean_x, y - 26), (mean_x, y + 26)], (mean_x, y + 32)
 
     def work_out(self, angle, moons, earth, altitude):
         """Find the distance from the place and from Earth's centre, and set the Moon there."""
@@ -78,7 +67,7 @@ class ToScale(Drawing):
             "moon": (x, self.y, radius / moons),
             "own": [(x, self.y - 30), (x, self.y - 8)],
             "own_at": (x, self.y - 46),
-            "place": [place],
+            "place": place,
             "you": place + 18 * zenith + (0, 10),
             "horizon": (place - level, place + level),
             "sight": (place, (self.away_x, place[1])),
