@@ -5,11 +5,8 @@ parts stand in the TOML file beside it, see `moonreach.figures.parts`. Each step
 picture of all that stands still and draws only what moves upon it.
 """
 
-import tomllib
 from collections import defaultdict
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -38,13 +35,6 @@ class Slider:
     log: bool = False
 
 
-@cache
-def described(stem):
-    """Return the tables of a stem's TOML file, by the drawings' names; none without a file."""
-    file = files(__package__).joinpath(f"{stem}.toml")
-    return tomllib.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
-
-
 class Drawing:
     """Artists that are built once and moved by values; see the module's head."""
 
@@ -56,7 +46,7 @@ class Drawing:
 
     def __init_subclass__(cls):
         """Give a drawing what stands under its name in the file of its module's stem."""
-        page = dict(described(cls.__module__.rpartition(".")[2]).get(cls.__name__, {}))
+        page = dict(style.described(cls.__module__.rpartition(".")[2]).get(cls.__name__, {}))
         if "sliders" in page:
             cls.sliders = tuple(Slider(name, *row) for name, row in page.pop("sliders").items())
         for name, value in page.items():

@@ -4,7 +4,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
-from moonreach.figures.shapes import arc, disc, joined, outwards
+from moonreach.figures.shapes import arc, disc, outwards, rows, strokes
 from moonreach.lessons import earth_size, noon, today
 
 GNOMON = 1 * u.m
@@ -17,50 +17,47 @@ class TwoGnomons(Drawing):
     """Parallel rays upon a round Earth, two gnomons and their noon shadows."""
 
     foot = np.array([360, 270])  # of the southern gnomon
-    north_y, south_y = 312, 150  # px: the grounds of the close-ups
-
-    grounds = joined([(530, north_y), (790, north_y)], [(530, south_y), (790, south_y)])
+    feet = rows(715, (312, 150))  # of both in the close-ups
+    grounds = strokes(rows(530, feet[:, 1]), rows(790, feet[:, 1]))
+    light_from = rows((60, 120, 180, 240, 420, 480), 335)
 
     def work_out(self, road, earth, sun):
         """Stand the gnomons on this Earth, cast their shadows, and find the Earth from them."""
         span, slope = 2 * np.pi * road / earth, np.radians(sun)
         radius, tall = PX_PER_KM * earth / (2 * np.pi), PX_PER_KM * 1000
         centre = self.foot - [0, radius]
-        tilts = {"north": span, "south": 0}
-        shadows = {name: np.tan(slope + tilt) * GNOMON for name, tilt in tilts.items()}
-        angles = {n: earth_size.zenith_distance(GNOMON, abs(each)) for n, each in shadows.items()}
-        far, near = [], []
-        for y, (name, tilt) in zip((self.north_y, self.south_y), tilts.items(), strict=True):
-            sunward = np.sign(shadows[name].value) * angles[name].to_value(u.rad)
-            far.append(cast(centre + radius * outwards(UP + tilt), tilt, tall, slope + tilt))
-            near.append(cast(np.array([715, y]), 0, 75, sunward))
-        side = "opposite_sides" if shadows["north"] * shadows["south"] < 0 else "same_side"
-        found = earth_size.arc(*angles.values(), shadows=side)
+        tilts = np.array([span, 0])  # of the northern gnomon and the southern one
+        shadows = np.tan(slope + tilts) * GNOMON
+        angles = earth_size.zenith_distance(GNOMON, abs(shadows))
+        sunward = np.sign(shadows.value) * angles.to_value(u.rad)
+        side = "opposite_sides" if shadows[0] * shadows[1] < 0 else "same_side"
+        found = earth_size.arc(*angles, shadows=side)
+        north, south = zip(abs(shadows).to_value(u.cm), angles.to_value(u.deg), strict=True)
         mark = max(70, radius - 170)
-        low = np.array([(x, 335) for x in (60, 120, 180, 240, 420, 480)])
         return {
             "globe": (*centre, radius),
             "rim": disc(*centre, radius),
             "road": arc(UP, UP + span, centre, radius),
-            "light": joined(*zip(low, low + 52 * outwards(UP - slope), strict=True)),
+            "light": strokes(self.light_from, self.light_from + 52 * outwards(UP - slope)),
             "radii": [centre + radius * outwards(UP + span), centre, self.foot],
             "wedge": arc(UP, UP + span, centre, mark),
             "arc_at": np.add(centre, (8, mark + 4)),
-            **{f"far_{part}": joined(*(each[part] for each in far)) for part in far[0]},
-            **{f"near_{part}": joined(*(each[part] for each in near)) for part in near[0]},
-            **{f"{name}_shadow": abs(each).to_value(u.cm) for name, each in shadows.items()},
-            **{f"{name}_angle": each.to_value(u.deg) for name, each in angles.items()},
+            **cast("far", centre + radius * outwards(UP + tilts), tilts, tall, slope + tilts),
+            **cast("near", self.feet, 0, 75, sunward),
+            **dict(zip(("north_shadow", "north_angle"), north, strict=True)),
+            **dict(zip(("south_shadow", "south_angle"), south, strict=True)),
             "arc": found.to_value(u.deg),
             "circumference": earth_size.circumference(found, road * u.km).to_value(u.km),
         }
 
 
-def cast(foot, tilt, tall, angle):
-    """Return the strokes of one gnomon by name, the Sun standing at an angle from its top."""
-    top = foot + tall * outwards(UP + tilt)
-    end = foot + tall * np.tan(angle) * outwards(np.pi + tilt)
-    ray = [end, top + 0.8 * tall * outwards(UP + tilt - angle)]
-    return {"rays": ray, "shadows": [foot, end], "gnomons": [foot, top]}
+def cast(place, feet, tilts, tall, angles):
+    """Return the strokes of gnomons by name; above each the Sun stands at an angle from its top."""
+    tops = feet + tall * outwards(UP + tilts)
+    ends = feet + tall * np.tan(angles)[:, None] * outwards(np.pi + tilts)
+    sky = tops + 0.8 * tall * outwards(UP + tilts - angles)
+    parts = {"rays": (ends, sky), "shadows": (feet, ends), "gnomons": (feet, tops)}
+    return {f"{place}_{name}": strokes(*each) for name, each in parts.items()}
 
 
 class EarthCosts(Drawing):
@@ -106,26 +103,26 @@ class NearSun(Drawing):
     low, px_per_km = 70, 0.034  # of the left part
     ground = (20, low), (320, low)
     away = np.linspace(0, 6000, 100)
-    round_earth = np.column_stack([away, round_shadow(away)])
+    round_earth = rows(away, round_shadow(away))
 
     def work_out(self, height, second, third):
         """Move the near Sun, the gnomons, and what each Earth says about their shadows."""
         places = np.array([0, second, third])
         read, flat = round_shadow(places), flat_shadow(places, height)
         tall, low = 600 * self.px_per_km, self.low
-        feet = [(60 + away * self.px_per_km, low) for away in places]
+        feet = rows(60 + places * self.px_per_km, low)
         # Gnomons so tall in the drawing stand nearer to the Sun.
-        ends = np.add(feet, [(tall * s / 100, 0) for s in flat_shadow(places, height - 600)])
+        ends = feet + rows(tall * flat_shadow(places, height - 600) / 100, 0)
         sun = (60, low + height * self.px_per_km)
         values = {
             "sun": sun,
             "sun_words": (95, sun[1]),
             "height": height,
-            "rays": joined(*((sun, end) for end in ends)),
-            "gnomons": joined(*((foot, np.add(foot, (0, tall))) for foot in feet)),
-            "shadows": joined(*zip(feet, ends, strict=True)),
+            "rays": strokes(sun, ends),
+            "gnomons": strokes(feet, np.add(feet, (0, tall))),
+            "shadows": strokes(feet, ends),
             "flat": [(away, flat_shadow(away, height)) for away in (0, 6000)],
-            "readings": np.column_stack([places, read])[1:],
+            "readings": rows(places, read)[1:],
         }
         for place, reads, says in zip(("second", "third"), read[1:], flat[1:], strict=True):
             numbers = {"reads": reads, "says": says, "differs": says - reads}

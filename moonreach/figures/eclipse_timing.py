@@ -4,7 +4,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
-from moonreach.figures.shapes import arc, covered_fraction, disc, joined
+from moonreach.figures.shapes import arc, covered_fraction, disc, joined, rows, strokes
 from moonreach.lessons import eclipse_timing, today
 
 
@@ -29,7 +29,7 @@ class MoonPath(Drawing):
         minutes = np.append(np.linspace(-150, 150, 121), moment)
         apart = np.hypot(minutes * rate, offset * ratio * moon)
         light = 100 * (1 - covered_fraction(moon, ratio * moon, apart))
-        curve = np.column_stack([minutes, light])
+        curve = rows(minutes, light)
         return {
             "umbra": (self.middle_x, self.middle_y, radius),
             "path": [(5, y), (555, y)],
@@ -39,7 +39,7 @@ class MoonPath(Drawing):
             **{f"U{i}": (a, y + 2) for i, a in enumerate(x, start=1)},
             "light": curve[:-1],
             "now": curve[-1:],
-            "contacts": joined(*([(minute, 0), (minute, 110)] for minute in contacts)),
+            "contacts": strokes(rows(contacts, 0), rows(contacts, 110)),
             "t_in": entry,
             "t_tot": total,
             "central": central,
@@ -65,8 +65,7 @@ class PathCost(Drawing):
             "scaled": eclipse_timing.ratio_off_centre(t_in, t_tot, s, true_rate),
         }
         curves = {
-            name: np.column_stack([offsets, 100 * (np.asarray(x) / ratio - 1)])
-            for name, x in ratios.items()
+            name: rows(offsets, 100 * (np.asarray(x) / ratio - 1)) for name, x in ratios.items()
         }
         return {
             **{name: curve[:-1] for name, curve in curves.items()},
@@ -88,26 +87,25 @@ class TwoTriangles(Drawing):
         short_way, long_way = short**2 - b**2, long**2 - b**2
         left, low = self.middle
         y = low + b * self.px
-        moons = [(left + way**0.5 * self.px, y) for way in (short_way, long_way)]
-        strokes = {"slants": [], "along": [], "drops": []}
-        values = {}
-        for name, (x, _), height in zip(("U3", "U4"), moons, self.ways, strict=True):
-            strokes["slants"].append([self.middle, (x, y)])
-            strokes["along"].append([(left, height), (x, height)])
-            strokes["drops"].append([(x, y), (x, height)])
-            values |= {name: (x, y + 6), f"way_{name}": (x + 6, height)}
-        first, second = np.array(moons) - self.middle
-        return values | {
-            **{name: joined(*each) for name, each in strokes.items()},
+        x = left + np.sqrt([short_way, long_way]) * self.px
+        moons, ends = rows(x, y), rows(x, self.ways)
+        return {
+            "slants": strokes(self.middle, moons),
+            "along": strokes(rows(left, self.ways), ends),
+            "drops": strokes(moons, ends),
+            "U3": moons[0] + (0, 6),
+            "U4": moons[1] + (0, 6),
+            "way_U3": ends[0] + (6, 0),
+            "way_U4": ends[1] + (6, 0),
             "umbra": [self.middle, *arc(0, np.pi / 2, self.middle, ratio * self.px)],
             "moons": joined(*(disc(*moon, self.px) for moon in moons)),
             "path": [(5, y), (555, y)],
             "upright": [self.middle, (left, y)],
             "b_at": (left - 8, (low + y) / 2),
             "b": "b" if b > 0.1 else "",
-            "slant_U3": self.middle + 0.5 * first + (-6, 3),
+            "slant_U3": (self.middle + moons[0]) / 2 + (-6, 3),
             "room": "S − s" if short_way > 1 else "",
-            "slant_U4": self.middle + 0.6 * second + (6, -3),
+            "slant_U4": 0.4 * self.middle + 0.6 * moons[1] + (6, -3),
             "long": long**2,
             "short": short**2,
             "common": b**2,

@@ -34,8 +34,7 @@ class HalfMoonFace(Drawing):
         inside = self.x**2 + self.y**2 < 1
         self.shine = np.where(inside, _EARTHSHINE, 0)
         self.z = np.sqrt(np.where(inside, 1 - self.x**2 - self.y**2, np.nan))
-        places = (np.where(inside, each, 0) for each in (self.x, self.y))
-        self.ground = invented_plains(*places, seed=SEED, depth=0.5)
+        self.ground = invented_plains(*np.where(inside, (self.x, self.y), 0), seed=SEED, depth=0.5)
         super().__init__()
 
     def elongation(self, later):

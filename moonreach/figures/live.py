@@ -42,7 +42,12 @@ class LiveFigure(ipywidgets.VBox):
         self.drawing = drawing
         two_columns = len(drawing.sliders) > 5
         words = "145px" if two_columns else "190px"
-        self.handles = {slider.name: _handle(slider, words) for slider in drawing.sliders}
+        self.handles, rows = {}, []
+        for slider in drawing.sliders:
+            handle = self.handles[slider.name] = _handle(slider, words)
+            handle.observe(self._moved, "value")
+            unit = ipywidgets.Label(slider.unit, layout={"width": "46px"})
+            rows.append(ipywidgets.HBox([handle, unit], layout={"min_width": "0"}))
         self._waiting = None  # the call that will draw the values of now
         self._first = drawing.png()
         self.picture = Picture(
@@ -54,15 +59,12 @@ class LiveFigure(ipywidgets.VBox):
             # The picture shrinks with a narrow page, in one piece; the page never jumps.
             layout={"max_width": "100%", "height": "auto", "align_self": "flex-start"},
         )
-        for handle in self.handles.values():
-            handle.observe(self._moved, "value")
         back = ipywidgets.Button(
             description="Back to start",
             tooltip="Put every slider back to its start",
             layout={"width": "120px"},
         )
         back.on_click(lambda _: self.reset())
-        rows = [_row(slider, self.handles[slider.name]) for slider in drawing.sliders]
         column = "minmax(340px, 1fr)" if two_columns else "1fr"
         board = ipywidgets.GridBox(
             [*rows, back],
@@ -120,20 +122,16 @@ class LiveFigure(ipywidgets.VBox):
 
 def _handle(slider, words):
     """Return the slider widget: its label before it, its value, which can be typed, after it."""
-    look = {
-        "description": slider.label,
-        "readout_format": slider.format,
-        "step": slider.step,
-        "style": {"description_width": words},
-        "layout": {"flex": "1 1 auto", "min_width": "0"},
-    }
+    kind, end = ipywidgets.FloatSlider, float
     if slider.log:
-        ends = {"min": math.log10(slider.least), "max": math.log10(slider.greatest)}
-        return ipywidgets.FloatLogSlider(value=slider.start, base=10, **ends, **look)
-    ends = {"min": slider.least, "max": slider.greatest}
-    return ipywidgets.FloatSlider(value=slider.start, **ends, **look)
-
-
-def _row(slider, handle):
-    unit = ipywidgets.Label(slider.unit, layout={"width": "46px"})
-    return ipywidgets.HBox([handle, unit], layout={"min_width": "0"})
+        kind, end = ipywidgets.FloatLogSlider, math.log10
+    return kind(
+        value=slider.start,
+        min=end(slider.least),
+        max=end(slider.greatest),
+        step=slider.step,
+        description=slider.label,
+        readout_format=slider.format,
+        style={"description_width": words},
+        layout={"flex": "1 1 auto", "min_width": "0"},
+    )

@@ -5,7 +5,7 @@ from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.parts import worded
-from moonreach.figures.shapes import arc, joined, outwards
+from moonreach.figures.shapes import arc, joined, outwards, strokes
 from moonreach.lessons import other_ways, today
 
 SUN_ANGLE = 2 * today.SUN_SEMIDIAMETER
@@ -38,7 +38,7 @@ class EclipseFromTwoPlaces(Drawing):
             covered, less = 1 - part, 100 * (less / away - 1)
         middle = self.south_y + min(part, 1.3) * self.sun_px
         return {
-            "rays": joined(*zip(places, ends, strict=True)),
+            "rays": strokes(places, ends),
             "sight": (south, moon),
             "places": places,
             "moon": (*moon, 9),
@@ -79,8 +79,8 @@ class TwoPlaces(Drawing):
         sweeps = zip(begins, ends, places, strict=True)
         names, angles = places - 14 * ups, places + 50 * outwards((begins + ends) / 2)
         return {
-            "plumbs": joined(*zip(places, places + 62 * ups, strict=True)),
-            "sights": joined(*((place, at) for place in places)),
+            "plumbs": strokes(places, places + 62 * ups),
+            "sights": strokes(places, at),
             "arcs": joined(*(arc(*sweep, 34) for sweep in sweeps)),
             "places": places,
             "moon": (*at, 11),

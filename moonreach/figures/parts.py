@@ -22,7 +22,7 @@ import re
 import numpy as np
 
 from moonreach.figures import style
-from moonreach.figures.shapes import disc, joined
+from moonreach.figures.shapes import disc, rows, strokes
 
 PERCENT = "{:+.1f} %"
 
@@ -93,7 +93,7 @@ class Pane:
         return artist
 
     def line(self, feed, color=style.INK, **look):
-        """Lay a line through rows of x and y; `joined` makes one of several strokes."""
+        """Lay a line through rows of x and y; `strokes` makes one of several."""
         line = self.axes.plot([], [], color=color, **look)[0]
         return self._fed(line, feed, lambda points: line.set_data(*np.reshape(points, (-1, 2)).T))
 
@@ -158,8 +158,8 @@ class Pane:
         ``form`` is for the marks' numbers; the unit's ``text`` ends at ``end``.
         """
         x, y, px, marks = getattr(self.drawing, feed)
-        at = [x + px * mark for mark in marks]
-        self.line(joined(*([(a, y), (a, y - 6)] for a in at)), style.FAINT, lw=1)
+        at = x + px * np.array(marks)
+        self.line(strokes(rows(at, y), rows(at, y - 6)), style.FAINT, lw=1)
         for mark, a in zip(marks, at, strict=True):
             self.words(form.format(mark), (a, y - 10), ha="center", va="top", size=9)
         self.line([(x, y), (at[-1], y)], lw=1)

@@ -4,7 +4,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
-from moonreach.figures.shapes import arc, disc, joined
+from moonreach.figures.shapes import arc, both_sides, disc, rows, strokes
 from moonreach.lessons import moon_distance, shadow_cone, today
 
 MOONS_AWAY = moon_distance.distance_in_moon_diameters(2 * today.MOON_SEMIDIAMETER).value
@@ -17,7 +17,8 @@ class DiscShadow(Drawing):
     sun_seen = 725, 370, 26  # from the middle of the card
 
     times = 100 * px_per_cm / px_per_m
-    sunlight = joined(*([(20, y), (78, y)] for y in range(157, 238, 20)))
+    lights = axis_y + np.arange(-40, 41, 20)
+    sunlight = strokes(rows(20, lights), rows(disc_x - 12, lights))
     metres = disc_x, 52, px_per_m, range(0, 13, 2)
     sun_rim = disc(*sun_seen)
 
@@ -72,7 +73,7 @@ class Cones(Drawing):
             "own_umbra": wedge(self.new_x, half_moon, tip, own_half, y),
             "globe": (self.earth_x, y, half_earth),
             "rays": both_sides(y, earth_light, moon_light),
-            "sun_disc": np.column_stack([40 * np.cos(turn * np.pi / 2), y + edge * turn]),
+            "sun_disc": rows(40 * np.cos(turn * np.pi / 2), y + edge * turn),
             "strips": both_sides(y, [(full, half_shadow), (full, half_earth)]),
             "level": both_sides(y, [(self.earth_x, half_earth), (full + 8, half_earth)]),
             "above": (full, y + half_earth + 4),
@@ -90,7 +91,7 @@ class ConeCosts(Drawing):
 
     away = np.geomspace(3, 400, 60)  # the cost is the same for every x
     cost = shadow_cone.earth_in_moons(1) / shadow_cone.earth_in_moons(1, 1, away) - 1
-    curve = np.column_stack([away, 100 * cost])
+    curve = rows(away, 100 * cost)
 
     def work_out(self, sun, ratio, discs, air):
         """Drop each assumption's care in turn, and compare with nothing left out."""
@@ -133,9 +134,3 @@ class MoonHalves(Drawing):
 def wedge(x, half, end, half_end, y):
     """Return the outline of a shadow that narrows along an axis at height y."""
     return [(x, y - half), (x, y + half), (end, y + half_end), (end, y - half_end)]
-
-
-def both_sides(y, *strokes):
-    """Return strokes, whose heights count from an axis at height y, on both sides of it."""
-    sides = [np.array(stroke) * (1, side) + (0, y) for stroke in strokes for side in (1, -1)]
-    return joined(*sides)

@@ -30,6 +30,24 @@ def box(left, low, right, high):
     return [(left, low), (right, low), (right, high), (left, high), (left, low)]
 
 
+def rows(x, y):
+    """Return rows of x and y; one of them may be the same in all rows.
+
+    >>> rows(1, [2, 3]).tolist()
+    [[1, 2], [1, 3]]
+    """
+    return np.column_stack(np.broadcast_arrays(x, y))
+
+
+def strokes(begins, ends):
+    """Return straight strokes between rows of points, of which one side may be a single point.
+
+    >>> strokes((0, 0), [(1, 0), (1, 1)]).shape
+    (5, 2)
+    """
+    return joined(*zip(*np.broadcast_arrays(begins, ends), strict=True))
+
+
 def joined(*shapes):
     """Return several strokes or outlines as one line with gaps between.
 
@@ -39,6 +57,12 @@ def joined(*shapes):
     gap = [(np.nan, np.nan)]
     rows = [part for shape in shapes for part in (np.reshape(shape, (-1, 2)), gap)]
     return np.vstack(rows[:-1])
+
+
+def both_sides(y, *shapes):
+    """Return shapes, whose heights count from an axis at height y, on both sides of it."""
+    sides = [np.array(shape) * (1, side) + (0, y) for shape in shapes for side in (1, -1)]
+    return joined(*sides)
 
 
 def covered_fraction(radius, other_radius, separation):

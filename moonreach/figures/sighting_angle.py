@@ -5,7 +5,7 @@ from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.parts import worded
-from moonreach.figures.shapes import box, covered_fraction, joined
+from moonreach.figures.shapes import both_sides, box, covered_fraction, rows, strokes
 from moonreach.lessons import sighting_angle, today
 
 
@@ -22,7 +22,8 @@ class Rod(Drawing):
     def work_out(self, distance, disc, hole, angle):
         """Stop the beams at the disc, mark both readings, and look through the hole."""
         d, theta = disc * u.mm, angle * u.arcmin
-        vanish, rim = both_readings(d, theta, hole * u.mm).to_value(u.m)
+        vanish, rim = readings = both_readings(d, theta, hole * u.mm).to_value(u.m)
+        marks = self.hole_x + readings * self.px_per_m
         x, y = self.hole_x + distance * self.px_per_m, self.axis_y
         half_hole, half_disc = hole * self.px_per_mm / 2, disc * self.px_per_mm / 2
         slope = np.tan(theta.to_value(u.rad) / 2) * 1000 * self.px_per_mm / self.px_per_m
@@ -31,22 +32,20 @@ class Rod(Drawing):
         stopped = beam(self.edge_x, at_edge, x, at_disc, -half_hole, half_hole)
         passing = beam(self.hole_x, 0, x, at_disc, lowest, half_hole)
         sides, above = {"upper": (1, 1), "lower": (1, -1)}, np.array((0, y))
-        at = [self.hole_x + reading * self.px_per_m for reading in (vanish, rim)]
         state = "a dim ring"
         if distance <= vanish:
             state = "the Moon is gone"
         elif distance >= rim:
             state = "a bright ring all round"
-        walls = [[(self.hole_x, y + s * 60), (self.hole_x, y + s * half_hole)] for s in (-1, 1)]
         return {
             **{f"{side}_beam": stopped * flip + above for side, flip in sides.items()},
             **{f"{side}_passing": passing * flip + above for side, flip in sides.items()},
-            "wall": joined(*walls),
+            "wall": both_sides(y, [(self.hole_x, 60), (self.hole_x, half_hole)]),
             "disc": [(x, y - half_disc), (x, y + half_disc)],
             "post": [(x, 52), (x, y - half_disc)],
-            "marks": [(px, 58) for px in at],
-            "vanish_at": (at[0] - 8, 60),
-            "rim_at": (at[1] + 8, 60),
+            "marks": rows(marks, 58),
+            "vanish_at": (marks[0] - 8, 60),
+            "rim_at": (marks[1] + 8, 60),
             "vanish": vanish,
             "rim": rim,
             "point": sighting_angle.angular_diameter(d, distance * u.m).to_value(u.arcmin),
@@ -75,7 +74,7 @@ class HoleCost(Drawing):
     least = today.MOON_LEAST_DIAMETER.to_value(u.arcmin)
     greatest = today.MOON_GREATEST_DIAMETER.to_value(u.arcmin)
     range = box(0, least, 3, greatest)
-    range_edges = joined([(0, least), (3, least)], [(0, greatest), (3, greatest)])
+    range_edges = strokes(rows(0, (least, greatest)), rows(3, (least, greatest)))
     range_words = f"- - the Moon's own range,\n      {least:.1f}′ to {greatest:.1f}′"
 
     def work_out(self, hole, disc, angle):
@@ -93,7 +92,7 @@ class HoleCost(Drawing):
             angles = angles.to_value(u.arcmin)
             off = worded("{:+.1f} %", 100 * (angles[-1] / angle - 1))
             numbers[name] = f"{angles[-1]:.1f}′  ({off})"
-            numbers[f"{name}_curve"] = np.column_stack([holes, angles])[:-1]
+            numbers[f"{name}_curve"] = rows(holes, angles)[:-1]
             numbers["dots"].append((hole, angles[-1]))
         return numbers
 

@@ -5,7 +5,7 @@ from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.parts import worded
-from moonreach.figures.shapes import arc, joined, outwards
+from moonreach.figures.shapes import arc, joined, outwards, rows
 from moonreach.lessons import sun_distance, today
 from moonreach.reduction.further import TERMINATOR
 from moonreach.reduction.inputs import assumption
@@ -23,7 +23,7 @@ class HalfMoonTriangle(Drawing):
     moon_px, radius = 150, 13  # the Moon's distance; its size
     times = 2 * radius * 110.6 / moon_px  # the mean Moon is 110.6 of its widths away
     angles = np.append(np.linspace(60, 89, 59), 90 - np.geomspace(1, 0.02, 30)[1:])
-    curve = np.column_stack([angles, sun_distance.distance_ratio(angles * u.deg)])
+    curve = rows(angles, sun_distance.distance_ratio(angles * u.deg))
     ratio = float(sun_distance.distance_ratio(87 * u.deg))  # Hyp. 4 (Heath 1913)
     ancient, ancient_at = [(60, ratio), (87, ratio), (87, 2)], (61, 1.12 * ratio)
     now, now_at = [(60, TODAY), (90, TODAY)], (61, 1.12 * TODAY)
@@ -67,7 +67,7 @@ class HalfMoonTriangle(Drawing):
 class HalfMoonCalls(Drawing):
     """The interval of the elongation, and what becomes of it as a distance."""
 
-    least, most, far = 82, 96, 4000  # degrees; Moon distances, the end of the axis
+    far = 4000  # Moon distances, the end of the axis
     half, now = [(HALF, 0), (HALF, 1)], [(TODAY, 0), (TODAY, 1)]
 
     def work_out(self, scatter, calls, late):
@@ -82,28 +82,26 @@ class HalfMoonCalls(Drawing):
         outcomes = propagate(chain, {"called": called, TERMINATOR: assumption(TERMINATOR)})
         angle, near = outcomes["elongation"], outcomes["near"]
         numbers = {
-            "angle_bar": [(max(angle.low, self.least), 0.4), (min(angle.high, self.most), 0.4)],
+            "angle_bar": [(angle.low, 0.4), (angle.high, 0.4)],
             "angle_dot": (angle.value, 0.4),
-            **dict.fromkeys(("ratio_bar", "ratio_dot", "arrow"), (np.nan, 0.4)),
-            **{"distance": "none: look again", "diameter": "none", "held": "not held"},
         }
         if near.high <= 0:
-            return numbers
+            nowhere = dict.fromkeys(("ratio_bar", "ratio_dot", "arrow"), (np.nan, 0.4))
+            none = {"distance": "none: look again", "diameter": "none", "held": "not held"}
+            return numbers | nowhere | none
         ratio = near.upside_down()
-        numbers["ratio_bar"] = [(max(ratio.low, 4), 0.4), (min(ratio.high, self.far), 0.4)]
-        if ratio.value < self.far:
-            numbers["ratio_dot"] = ratio.value, 0.4
-        if ratio.high > self.far:
-            numbers["arrow"] = self.far, 0.4
-        if ratio.low <= TODAY <= ratio.high:
-            numbers["held"] = "held"
         earths = [
             float(sun_distance.sun_in_earths(end, 2.7)) if np.isfinite(end) else end
             for end in (ratio.low, ratio.high)
         ]
-        numbers["distance"] = ends_in_words(ratio.low, ratio.high)
-        numbers["diameter"] = ends_in_words(*earths) + " Earths"
-        return numbers
+        return numbers | {
+            "ratio_bar": [(ratio.low, 0.4), (min(ratio.high, self.far), 0.4)],
+            "ratio_dot": (ratio.value, 0.4),
+            "arrow": (self.far if ratio.high > self.far else np.nan, 0.4),
+            "distance": ends_in_words(ratio.low, ratio.high),
+            "diameter": ends_in_words(*earths) + " Earths",
+            "held": "held" if ratio.low <= TODAY <= ratio.high else "not held",
+        }
 
 
 def ends_in_words(low, high):
