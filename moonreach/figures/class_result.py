@@ -112,7 +112,7 @@ def _draw_group(axes, y, outcome, zeta, scale):
         arrow = {"arrowstyle": "->", "color": color, "shrinkA": 2, "shrinkB": 0}
         _note(axes, f"{outcome.value:.1f}", (end, y), 30, color=style.INK, arrowprops=arrow)
         return
-    ends = np.clip((outcome.low, outcome.high), left, right)
-    axes.hlines(y, *ends, color, lw=2.4 * scale, alpha=0.6)
+    low, high = np.clip((outcome.low, outcome.high), left, right)
+    axes.hlines(y, low, high, color, lw=2.4 * scale, alpha=0.6)
     face = "white" if zeta is not None and abs(zeta) > 2 else color
     axes.plot(outcome.value, y, "o", ms=6 * scale, mfc=face, mec=color, zorder=4)

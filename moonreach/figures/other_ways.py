@@ -16,27 +16,26 @@ class EclipseFromTwoPlaces(Drawing):
     """Earth, the two places, the Moon, and what each place sees of the Sun."""
 
     middle, away_px, sun_px = np.array([120.0, 215.0]), 200, 76
-    view_x, north_y, south_y = 600, 330, 145
     times = 60 * RADIUS / away_px
     earth = (*middle, RADIUS)
-    sun_north = before_north = (view_x, north_y, sun_px / 2)
-    sun_south = (view_x, south_y, sun_px / 2)
+    sun_north = before_north = 600, 330, sun_px / 2
+    sun_south = 600, 145, sun_px / 2
 
     def work_out(self, latitude, apart, sun, away):
         """Set places, Moon and Sun, and shift the Moon before the southern place's Sun."""
         zenith = (latitude - sun) * u.deg
         shift = other_ways.shift_at(away, apart * u.deg, zenith)
         part = (shift / SUN_ANGLE).to_value(u.one)
-        out, *ups = outwards(np.radians([sun, latitude, latitude - apart]))
-        north, south = places = self.middle + np.multiply(RADIUS, ups)
+        out = outwards(np.radians(sun))
+        ups = outwards(np.radians([latitude, latitude - apart]))
+        north, south = places = self.middle + RADIUS * ups
         moon = north + self.away_px * away / 60.3 * out
-        ends = [place + (480 - place[0]) / out[0] * out for place in places]
+        ends = places + (480 - places[:, :1]) / out[0] * out
         covered, less = "no eclipse there", "none is left"
         if 1 - part > 0.01:
             more = shift + 0.01 * SUN_ANGLE
             less = float(other_ways.distance_in_earth_radii(more, apart * u.deg, zenith))
             covered, less = 1 - part, 100 * (less / away - 1)
-        middle = self.south_y + min(part, 1.3) * self.sun_px
         return {
             "rays": strokes(places, ends),
             "sight": (south, moon),
@@ -45,7 +44,7 @@ class EclipseFromTwoPlaces(Drawing):
             "N": np.add(north, (-8, 7)),
             "S": np.add(south, (-8, -7)),
             "toward": ends[1] - (90, 22 + 90 * max(out[1] / out[0], 0)),
-            "before_south": (self.view_x, middle, self.sun_px / 2),
+            "before_south": np.add(self.sun_south, (0, min(part, 1.3) * self.sun_px, 0)),
             "altitude": 90 - abs(latitude - sun),
             "shift": shift.to_value(u.arcmin),
             "covered": covered,
@@ -76,12 +75,11 @@ class TwoPlaces(Drawing):
         places = self.middle + RADIUS * ups
         at = self.middle + self.away_px * towards * (1, 0.62)  # kept in the picture
         ends = np.arctan2(*(at - places).T[::-1])
-        sweeps = zip(begins, ends, places, strict=True)
         names, angles = places - 14 * ups, places + 50 * outwards((begins + ends) / 2)
         return {
             "plumbs": strokes(places, places + 62 * ups),
             "sights": strokes(places, at),
-            "arcs": joined(*(arc(*sweep, 34) for sweep in sweeps)),
+            "arcs": joined(*(arc(*sweep, 34) for sweep in zip(begins, ends, places, strict=True))),
             "places": places,
             "moon": (*at, 11),
             **dict(zip(("N", "S", "zN", "zS"), (*names, *angles), strict=True)),

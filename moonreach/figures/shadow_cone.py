@@ -28,10 +28,11 @@ class DiscShadow(Drawing):
         end = shadow_cone.umbra_length(disc / 2 * u.cm, *sun).to_value(u.m)
         half, left = disc / 2 * self.px_per_cm, max(1 - card / end, 0)
         far = (self.edge_x - self.disc_x) / self.px_per_m
+        slope = half / end / self.px_per_m
         stop, x = (self.disc_x + min(each, far) * self.px_per_m for each in (end, card))
         return {
-            "umbra": wedge(self.disc_x, half, stop, half * (1 - min(far / end, 1)), self.axis_y),
-            "penumbra": wedge(self.disc_x, half, self.edge_x, half * (1 + far / end), self.axis_y),
+            "umbra": wedge(self.disc_x, self.axis_y, half, slope, stop),
+            "penumbra": wedge(self.disc_x, self.axis_y, half, -slope, self.edge_x),
             "disc": both_sides(self.axis_y, [(self.disc_x, 0), (self.disc_x, half)]),
             "card": [(x, 60), (x, self.axis_y + 115)],
             "patch": both_sides(self.axis_y, [(x, 0), (x, half * left or np.nan)]),
@@ -66,11 +67,9 @@ class Cones(Drawing):
         earth_light = [(40, edge), (self.earth_x, half_earth)]
         moon_light = [(40, half_moon + own * (self.new_x - 40)), (self.new_x, half_moon)]
         y, full, turn = self.axis_y, self.full_x, np.linspace(-1, 1, 41)
-        far_half = max(half_earth - slope * (end - self.earth_x), 0)
-        own_half = half_moon - own * (tip - self.new_x)
         return {
-            "umbra": wedge(self.earth_x, half_earth, end, far_half, y),
-            "own_umbra": wedge(self.new_x, half_moon, tip, own_half, y),
+            "umbra": wedge(self.earth_x, y, half_earth, slope, end),
+            "own_umbra": wedge(self.new_x, y, half_moon, own, tip),
             "globe": (self.earth_x, y, half_earth),
             "rays": both_sides(y, earth_light, moon_light),
             "sun_disc": rows(40 * np.cos(turn * np.pi / 2), y + edge * turn),
@@ -131,6 +130,7 @@ class MoonHalves(Drawing):
         }
 
 
-def wedge(x, half, end, half_end, y):
-    """Return the outline of a shadow that narrows along an axis at height y."""
-    return [(x, y - half), (x, y + half), (end, y + half_end), (end, y - half_end)]
+def wedge(x, y, half, slope, end):
+    """Return the outline of a shadow, so far up and down at x, that narrows along its axis."""
+    left = max(half - slope * (end - x), 0)
+    return [(x, y - half), (x, y + half), (end, y + left), (end, y - left)]
