@@ -13,6 +13,7 @@ from moonreach.lessons.refuse import require
 from moonreach.sheet import writing
 from moonreach.sky import plan_words
 
+WORDS = style.described("plan")
 MOST = 12  # panels on one page
 _PENUMBRA = {"facecolor": "#dddddd", "edgecolor": style.SHADOW_EDGE, "lw": 0.8}
 _UP = {"facecolor": style.MOON, "edgecolor": "white", "lw": 1}
@@ -37,16 +38,14 @@ def draw(plan):
     for k, number in enumerate(shown, start=1):
         axes = figure.add_subplot(rows, columns, k)
         _panel(axes, plan.eclipses[number], plan.eclipse_rows[number], place)
-    where = f"seen from {plan_words.degrees_of(place)}" if place else "for all the Earth"
-    title = f"The Moon's path through the Earth's shadow, {where}\n"
-    title += f"Times: {place.zone if place else 'UTC'}"
-    figure.suptitle(title, fontsize=12)
-    notes = "South is up, west" if _from_the_south(place) else "North is up, east"
-    notes += " to the left, as the sky is seen. One scale everywhere: the bar is 30′ long."
+    where, zone = WORDS["everywhere"], "UTC"
+    notes = WORDS["from_south" if _from_the_south(place) else "from_north"] + WORDS["scale"]
     if place:
-        notes += "\nIn brackets the Moon's altitude; pale and dashed: below the horizon."
+        where, zone = WORDS["here"].format(plan_words.degrees_of(place)), place.zone
+        notes += WORDS["altitudes"]
     if len(plan.umbral_in_sight) > MOST:
-        notes += f" The first {MOST} of {len(plan.umbral_in_sight)} eclipses."
+        notes += WORDS["more"].format(MOST, len(plan.umbral_in_sight))
+    figure.suptitle(WORDS["title"].format(where, zone), fontsize=12)
     figure.supxlabel(notes, fontsize=9.5, linespacing=1.4)
     return figure
 
@@ -56,10 +55,8 @@ def save(path, plan):
 
     Raises ValueError where there is none to draw or the name does not end in .png.
     """
-    named = Path(path).suffix.lower() == ".png"
-    require(named, f"--figure {path}: the name of a picture ends in .png")
-    nothing = f"--figure {path}: no total or partial eclipse to draw in this span"
-    require(len(plan.umbral_in_sight) > 0, nothing)
+    require(Path(path).suffix.lower() == ".png", WORDS["ending"], path)
+    require(len(plan.umbral_in_sight) > 0, WORDS["nothing"], path)
     writing.replace(path, pictures.saved(draw(plan), "png"))
     return min(len(plan.umbral_in_sight), MOST)
 
