@@ -99,3 +99,22 @@ def test_import_is_light():
 def test_no_file_is_crowded():
     for path in FILES:
         assert len(path.read_text(encoding="utf-8").splitlines()) <= 250, path
+
+
+def long_functions():
+    """Return the file and the name of each function of more than 50 lines, from its def on."""
+    for path in FILES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            function = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+            if function and node.end_lineno - node.lineno >= 50:
+                yield name_of(path), node.name
+
+
+def test_no_function_is_long():
+    still = {
+        ("lessons/earth_size.py", "arc"),
+        ("lessons/sighting_angle.py", "effective_hole"),
+        ("lessons/two_places.py", "sine_of_parallax_anywhere"),
+        ("photo/circle.py", "fit_circle"),
+    }
+    assert set(long_functions()) <= still

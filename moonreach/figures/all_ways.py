@@ -1,13 +1,12 @@
 """The Moon's distance by all ways on one axis, antiquity's and a group's: each says whose it is."""
 
-import io
 from base64 import b64encode
 from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from moonreach.figures import style
+from moonreach.figures import pictures, style
 from moonreach.lessons import today
 from moonreach.lessons.refuse import capital
 from moonreach.reduction.group import GroupResult
@@ -17,11 +16,8 @@ from moonreach.sheet.origin import Origin
 EDGE = 110  # Earth radii: the end of the axis
 # Perigee and apogee, km (Meeus, Astronomical Algorithms, ch. 50; from memory).
 TODAY = tuple(km / today.EARTH_RADIUS.value for km in (356_400, 406_700))
-WAYS = {
-    "distance_earth_diameters": "shadow and rod",
-    "solar_eclipse_distance": "solar eclipse",
-    "pair_distance": "two places",
-}
+WORDS = style.described("all_ways")
+WAYS = WORDS["ways"]
 
 
 @dataclass(frozen=True)
@@ -32,9 +28,9 @@ class Way:
     """
 
     who: str
-    low: float | None
-    value: float | None
     high: float
+    low: float | None = None
+    value: float | None = None
     origin: Origin | None = None
 
     def __str__(self) -> str:
@@ -45,16 +41,7 @@ class Way:
         return f"{self.who}: {ends}" + (f", mean {self.value:.3g}" if self.value else "")
 
 
-# Aristarchus gave no distance in Earths; his Prop. 11 (22.5 to 30 Moon diameters) and Prop. 17
-# (Moon / Earth 43:108 to 19:60; Heath 1913) do. Hipparchus: Pappus on Almagest V.11 (Toomer 1974;
-# 72 2/3 from memory); Ptolemy's mean and greatest at new and full Moon: Almagest V.13 (Berry 1898,
-# sec. 49).
-ANTIQUITY = (
-    Way("Aristarchus", 22.5 * 2 * 19 / 60, None, 30 * 2 * 43 / 108),
-    Way("Hipparchus, solar eclipse", 71, 77, 83),
-    Way("Hipparchus, parallaxes", 62, 67 + 1 / 3, 72 + 2 / 3),
-    Way("Ptolemy", None, 59, 64 + 1 / 6),
-)
+ANTIQUITY = tuple(Way(**way) for way in WORDS["antiquity"])
 
 
 def label_of_way(name: str, origin: Origin) -> str:
@@ -83,9 +70,8 @@ class AllWays:
         for name in WAYS:
             found = next(filter(None, (result.outcome(name) for result in results)), None)
             if found:
-                ends = (2 * found.low, 2 * found.value, 2 * found.high)  # radii of diameters
-                who = label_of_way(name, found.origin)
-                self.ways.append(Way(who, *ends, found.origin))
+                ends = (2 * found.high, 2 * found.low, 2 * found.value)  # radii of diameters
+                self.ways.append(Way(label_of_way(name, found.origin), *ends, found.origin))
 
     def __repr__(self) -> str:
         lines = ["The Moon's distance in Earth radii:", *(f"  {way}" for way in self.ways)]
@@ -110,10 +96,8 @@ class AllWays:
 
     def png(self) -> bytes:
         """Return the figure as the bytes of a PNG."""
-        data = io.BytesIO()
         with style.look():
-            self.figure().savefig(data, format="png")
-        return data.getvalue()
+            return pictures.saved(self.figure(), "png")
 
     def _repr_mimebundle_(self, **kwargs):
         data = {"text/plain": repr(self), "image/png": b64encode(self.png()).decode("ascii")}

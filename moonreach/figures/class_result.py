@@ -1,27 +1,24 @@
 """The class's result: every group's distance with its interval, beside antiquity and the truth."""
 
-import io
-
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from moonreach.figures import style
-from moonreach.figures.drawing import WORDS
+from moonreach.figures import all_ways, pictures, style
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import rounded, to_hold_against, whose
 from moonreach.sheet.origin import Origin
 
 DISTANCE = "distance_earth_diameters"
-# Earth diameters, half of the Earth radii that were given. Hipparchus' mean distance of 67 1/3:
-# Pappus on Almagest V.11 (Toomer 1974); Ptolemy's of 59: Almagest V.13 (Berry 1898, sec. 49).
-ANTIQUITY = {"Hipparchus": (67 + 1 / 3) / 2, "Ptolemy": 59 / 2}
+# Earth diameters, half of the Earth radii that were given.
+ANTIQUITY = {way.who.partition(",")[0]: way.value / 2 for way in all_ways.ANTIQUITY[-2:]}
 ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
 _HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
 _LETTERS = 18  # of a group's name together with whose its distance is
-CAPTION = WORDS["class_result"]["caption"]
+WORDS = style.described("class_result")
+CAPTION = WORDS["caption"]
 
 
 def draw(axes: Axes, summary: ClassSummary, row: float = ROW) -> None:
@@ -68,20 +65,16 @@ def figure(summary: ClassSummary) -> Figure:
 
 def svg(summary: ClassSummary) -> str:
     """Return the figure as the text of an SVG picture, the same for the same class."""
-    text = io.StringIO()
     fixed = {"svg.fonttype": "path", "svg.hashsalt": "moonreach"}
     with style.look(), rc_context(fixed):
-        figure(summary).savefig(text, format="svg", metadata={"Date": None})
-    return text.getvalue()
+        return pictures.saved(figure(summary), "svg", metadata={"Date": None}).decode()
 
 
 def alternative(summary: ClassSummary) -> str:
     """Return what the figure shows, for those who do not see it."""
     (value, low, high), (label, truth, _) = _mean(summary), to_hold_against(summary)
-    return (
-        f"Distances of {len(summary.zeta)} groups on one axis. The class's robust mean is {value} "
-        f"Earth diameters ({low} to {high}); {label} {truth:.2f}; Hipparchus 33.7, Ptolemy 29.5."
-    )
+    count = len(summary.zeta)
+    return WORDS["alternative"].format(count, value, low, high, label, truth, **ANTIQUITY)
 
 
 def _mean(summary):
@@ -119,7 +112,7 @@ def _draw_group(axes, y, outcome, zeta, scale):
         arrow = {"arrowstyle": "->", "color": color, "shrinkA": 2, "shrinkB": 0}
         _note(axes, f"{outcome.value:.1f}", (end, y), 30, color=style.INK, arrowprops=arrow)
         return
-    ends = np.clip((outcome.low, outcome.high), left, right)
-    axes.hlines(y, *ends, color, lw=2.4 * scale, alpha=0.6)
+    low, high = np.clip((outcome.low, outcome.high), left, right)
+    axes.hlines(y, low, high, color, lw=2.4 * scale, alpha=0.6)
     face = "white" if zeta is not None and abs(zeta) > 2 else color
     axes.plot(outcome.value, y, "o", ms=6 * scale, mfc=face, mec=color, zorder=4)

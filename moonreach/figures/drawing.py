@@ -1,24 +1,19 @@
 """A drawing that is built once and then moved: no notebook, no window, no second formula.
 
-A subclass names its sliders, lays its parts in `build` and works out their values in `work_out`.
-Each step puts back the picture of all that stands still and draws only what moves upon it.
+A subclass holds values that stand still and works out those that move; its sliders, words and
+parts stand in the TOML file beside it, see `moonreach.figures.parts`. Each step puts back the
+picture of all that stands still and draws only what moves upon it.
 """
 
-import io
-import tomllib
 from collections import defaultdict
 from dataclasses import dataclass
-from importlib.resources import files
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from PIL import Image
 
-from moonreach.figures import style
+from moonreach.figures import pictures, style
 from moonreach.figures.parts import Pane, worded
 from moonreach.lessons.refuse import Impossible
-
-WORDS = tomllib.loads(files(__package__).joinpath("words.toml").read_text(encoding="utf-8"))
 
 
 @dataclass(frozen=True)
@@ -47,95 +42,68 @@ class Drawing:
     caption = ""  # what to see
     alternative = ""  # what the picture shows, for those who do not see it
     sliders = ()
+    panes = ()
 
     def __init_subclass__(cls):
-        """Give a drawing its words by its class name."""
-        for name, text in WORDS.get(cls.__name__, {}).items():
-            setattr(cls, name, text)
+        """Give a drawing what stands under its name in the file of its module's stem."""
+        page = dict(style.described(cls.__module__.rpartition(".")[2]).get(cls.__name__, {}))
+        if "sliders" in page:
+            cls.sliders = tuple(Slider(name, *row) for name, row in page.pop("sliders").items())
+        for name, value in page.items():
+            setattr(cls, name, value)
 
     def __init__(self):
         self._moving = []
-        self._feeds = defaultdict(list)
+        self.feeds = defaultdict(list)  # what takes each new value, by its name
         with style.look():
             self.figure = Figure(figsize=style.SIZE, dpi=style.DPI)
             self.canvas = FigureCanvasAgg(self.figure)
-            if self.title:
-                self.figure.text(0.02, 0.955, self.title, fontsize=12, weight="bold", va="center")
-            self.build()
-            self._refusal = self.figure.text(
-                0.5, 0.5, "", ha="center", va="center", wrap=True, fontsize=12, visible=False
-            )
+            self.figure.text(0.02, 0.955, self.title, fontsize=12, weight="bold", va="center")
+            for pane in self.panes:
+                Pane(self, **pane)
+            look = {"ha": "center", "va": "center", "fontsize": 12, "wrap": True}
+            self._refusal = self.moves(self.figure.text(0.5, 0.5, "", visible=False, **look))
             self._refusal.set_bbox({"facecolor": "white", "edgecolor": style.OWN, "pad": 10})
-            self.moves(self._refusal)
         self._moving.sort(key=_layer)
         self._still = None  # the picture of what stands still, once it has been drawn
 
-    def build(self):
-        """Lay all parts upon panes of this drawing; see `moonreach.figures.parts`."""
-        raise NotImplementedError
-
     def work_out(self, **values):
-        """Return the values that feed the parts, by name, from those of all sliders."""
+        """Return the values that feed the moving parts, by name, from those of all sliders."""
         raise NotImplementedError
 
     def numbers(self, **values):
         """Return the named values at these sliders; those not named stand at their start."""
-        return self.work_out(**self._complete(values))
-
-    def update(self, **values):
-        """Move the parts to the sliders' values, all of them given by name."""
-        for name, value in self.work_out(**values).items():
-            for take in self._feeds.get(name, ()):
-                take(value)
-
-    def feeds(self, name, take):
-        """Let ``take`` have each new value of this name."""
-        self._feeds[name].append(take)
-
-    def pane(self, left=0, bottom=0, width=800, height=450):
-        """Return a pane without a frame whose coordinates are the picture's own pixels."""
-        place = (left / 800, bottom / 450, width / 800, height / 450)
-        limits = {"xlim": (left, left + width), "ylim": (bottom, bottom + height)}
-        axes = self.figure.add_axes(place, **limits)
-        axes.set_axis_off()
-        return Pane(self, axes)
-
-    def graph(self, left, bottom, width, height, **look):
-        """Return a pane with axes and a grid at a place in pixels; ``look`` as for matplotlib."""
-        place = (left / 800, bottom / 450, width / 800, height / 450)
-        axes = self.figure.add_axes(place, **look)
-        axes.grid(True)
-        return Pane(self, axes)
-
-    def moves(self, artist):
-        """Mark an artist as moving, and return it: it is drawn above all that stands still."""
-        artist.set_animated(True)
-        artist.set_zorder(artist.get_zorder() + 100)
-        self._moving.append(artist)
-        return artist
+        start = self.start()
+        if unknown := values.keys() - start.keys():
+            raise TypeError(
+                f"{type(self).__name__} has no slider {', '.join(sorted(unknown))}; it has "
+                f"{', '.join(start)}"
+            )
+        return self.work_out(**start | values)
 
     def start(self):
         """Return the sliders' start values by name."""
         return {slider.name: slider.start for slider in self.sliders}
 
-    def _complete(self, values):
-        unknown = values.keys() - self.start().keys()
-        if unknown:
-            raise TypeError(
-                f"{type(self).__name__} has no slider {', '.join(sorted(unknown))}; it has "
-                f"{', '.join(self.start())}"
-            )
-        return self.start() | values
+    def moves(self, artist):
+        """Mark an artist as moving, and return it: it is drawn above all that stands still."""
+        if artist not in self._moving:
+            artist.set_animated(True)
+            artist.set_zorder(artist.get_zorder() + 100)
+            self._moving.append(artist)
+        return artist
 
     def set(self, **values):
         """Move the artists; sliders not named stand at their start."""
-        values = self._complete(values)
-        self._refusal.set_visible(False)
         try:
-            self.update(**values)
+            worked_out = self.numbers(**values)
         except Impossible as refusal:  # said in the picture, over the last possible state
-            self._refusal.set_text(str(refusal))
-            self._refusal.set_visible(True)
+            self._refusal.set(text=str(refusal), visible=True)
+            return
+        self._refusal.set_visible(False)
+        for name, value in worked_out.items():
+            for take in self.feeds.get(name, ()):
+                take(value)
 
     def pixels(self, **values):
         """Return the picture at these values, drawing only what moves."""
@@ -149,16 +117,15 @@ class Drawing:
         with style.letters():
             for artist in self._moving:
                 artist.draw(renderer)
-        size = self.canvas.get_width_height()
-        return Image.frombuffer("RGBA", size, self.canvas.buffer_rgba()).convert("RGB")
+        return pictures.pixels(self.canvas)
 
     def png(self, **values):
         """Return the picture at these values as PNG bytes."""
-        return _encoded(self.pixels(**values), "PNG", compress_level=1)
+        return pictures.encoded(self.pixels(**values), "PNG", compress_level=1)
 
     def jpeg(self, **values):
         """Return the picture as JPEG bytes: a quarter of PNG's time, and words stay crisp so."""
-        return _encoded(self.pixels(**values), "JPEG", quality=95, subsampling=0)
+        return pictures.encoded(self.pixels(**values), "JPEG", quality=95, subsampling=0)
 
     def save(self, path, **values):
         """Write the picture at these values to a file; its ending (png, svg, pdf) names the kind.
@@ -176,12 +143,6 @@ def _layer(artist):
     if axes is None:
         return (artist.get_zorder(), 0, 0)
     return (axes.get_zorder(), artist.figure.axes.index(axes), artist.get_zorder())
-
-
-def _encoded(pixels, kind, **how):
-    picture = io.BytesIO()
-    pixels.save(picture, kind, **how)
-    return picture.getvalue()
 
 
 def signed(number, digits=1):

@@ -6,15 +6,14 @@ The plains are an invented pattern.
 import numpy as np
 from astropy import units as u
 
-from moonreach.figures import style
-from moonreach.figures.drawing import Drawing, Slider
+from moonreach.figures.drawing import Drawing
+from moonreach.figures.shapes import outwards
 from moonreach.figures.sun_distance import HALF
 from moonreach.lessons import sun_distance, today
 from moonreach.photo.rendered import invented_plains
 
 SIZE, RADIUS = 300, 140  # px
 STEP = 0.12  # degrees of elongation for one step of the slider
-STEPS = 200
 SEED = 4  # of the plains
 _EARTHSHINE = 0.001
 
@@ -26,23 +25,17 @@ class HalfMoonFace(Drawing):
     leans, in degrees.
     """
 
-    sliders = (Slider("later", "Later and later", 0, STEPS, 0, 1, "steps", ".0f"),)
     hidden, waxing, tilt = 96, True, 12.0
 
-    def build(self):
-        """Make the black sky, and what of the Moon's face does not change."""
+    def __init__(self):
+        """Make what of the Moon's face does not change."""
         across = (np.arange(SIZE) + 0.5 - SIZE / 2) / RADIUS
         self.x, self.y = np.meshgrid(across, across)
         inside = self.x**2 + self.y**2 < 1
         self.shine = np.where(inside, _EARTHSHINE, 0)
         self.z = np.sqrt(np.where(inside, 1 - self.x**2 - self.y**2, np.nan))
-        self.ground = invented_plains(
-            np.where(inside, self.x, 0), np.where(inside, self.y, 0), seed=SEED, depth=0.5
-        )
-        sky = self.pane((800 - SIZE) / 2, 75, SIZE, SIZE)
-        sky.picture("face", origin="lower")
-        look = {"ha": "center", "va": "center", "color": style.FAINT}
-        self.pane(0, 0, 800, 70).number("way", "{}", 400, 40, **look)
+        self.ground = invented_plains(*np.where(inside, (self.x, self.y), 0), seed=SEED, depth=0.5)
+        super().__init__()
 
     def elongation(self, later):
         """Return the elongation at a step of the slider, in degrees."""
@@ -50,17 +43,17 @@ class HalfMoonFace(Drawing):
 
     def work_out(self, later):
         """Light the face from where the Sun stands at this elongation."""
-        way = "the light grows" if self.waxing else "the light wanes"
-        return {"face": self.face(later), "way": way}
-
-    def face(self, later):
-        """Return the picture of the Moon, bytes of shape (SIZE, SIZE, 3)."""
+        elongation = self.elongation(later) * u.deg
         ratio = today.SUN_MOON_DISTANCE_RATIO
-        at_moon = sun_distance.phase_angle(self.elongation(later) * u.deg, ratio).to_value(u.rad)
+        at_moon = sun_distance.phase_angle(elongation, ratio).to_value(u.rad)
         lean = np.radians(self.tilt + (0 if self.waxing else 180))
-        sun = np.sin(at_moon) * np.array([np.cos(lean), np.sin(lean)])
+        sun = np.sin(at_moon) * outwards(lean)
         height = self.x * sun[0] + self.y * sun[1] + self.z * np.cos(at_moon)
         # Lommel and Seeliger's law, which dusty ground follows (from memory).
         light = np.where(height > 0, height / (height + self.z), 0) * self.ground
         grey = 255 * np.clip(0.9 * light + self.shine, 0, 1) ** (1 / 2.2)
-        return np.repeat(grey.astype(np.uint8)[:, :, None], 3, axis=2)
+        way = "the light grows" if self.waxing else "the light wanes"
+        return {"face": np.repeat(grey.astype(np.uint8)[:, :, None], 3, axis=2), "way": way}
+
+
+STEPS = HalfMoonFace.sliders[0].greatest

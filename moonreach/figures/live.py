@@ -14,6 +14,7 @@ from traitlets import Unicode
 
 from moonreach.figures import style
 
+LOOK = style.described("live")
 _WIDTH, _HEIGHT = (round(inches * style.DPI) for inches in style.SIZE)
 
 
@@ -41,38 +42,24 @@ class LiveFigure(ipywidgets.VBox):
     def __init__(self, drawing):
         self.drawing = drawing
         two_columns = len(drawing.sliders) > 5
-        words = "145px" if two_columns else "190px"
-        self.handles = {slider.name: _handle(slider, words) for slider in drawing.sliders}
+        label, column = ("145px", "minmax(340px, 1fr)") if two_columns else ("190px", "1fr")
+        self.handles = {slider.name: _handle(slider, label) for slider in drawing.sliders}
         self._waiting = None  # the call that will draw the values of now
         self._first = drawing.png()
-        self.picture = Picture(
-            value=drawing.jpeg(),
-            format="jpeg",
-            width=str(_WIDTH),
-            height=str(_HEIGHT),
-            tooltip=drawing.alternative,  # the image's accessible name
-            # The picture shrinks with a narrow page, in one piece; the page never jumps.
-            layout={"max_width": "100%", "height": "auto", "align_self": "flex-start"},
-        )
-        for handle in self.handles.values():
+        size = {"width": str(_WIDTH), "height": str(_HEIGHT)}
+        name = drawing.alternative  # the image's accessible name
+        self.picture = Picture(value=drawing.jpeg(), tooltip=name, **size, **LOOK["picture"])
+        rows = []
+        for slider, handle in zip(drawing.sliders, self.handles.values(), strict=True):
             handle.observe(self._moved, "value")
-        back = ipywidgets.Button(
-            description="Back to start",
-            tooltip="Put every slider back to its start",
-            layout={"width": "120px"},
-        )
+            unit = ipywidgets.Label(slider.unit, **LOOK["unit"])
+            rows.append(ipywidgets.HBox([handle, unit], **LOOK["row"]))
+        back = ipywidgets.Button(**LOOK["back"])
         back.on_click(lambda _: self.reset())
-        rows = [_row(slider, self.handles[slider.name]) for slider in drawing.sliders]
-        column = "minmax(340px, 1fr)" if two_columns else "1fr"
-        board = ipywidgets.GridBox(
-            [*rows, back],
-            layout={
-                "grid_template_columns": f"repeat(auto-fit, {column})",
-                "max_width": f"{_WIDTH}px",
-                "grid_gap": "0 12px",
-            },
-        )
-        super().__init__([self.picture, board], layout={"overflow": "hidden"})
+        columns = {"grid_template_columns": f"repeat(auto-fit, {column})"}
+        layout = {"max_width": f"{_WIDTH}px", "grid_gap": "0 12px", **columns}
+        board = ipywidgets.GridBox([*rows, back], layout=layout)
+        super().__init__([self.picture, board], **LOOK["all"])
 
     @property
     def values(self):
@@ -120,20 +107,16 @@ class LiveFigure(ipywidgets.VBox):
 
 def _handle(slider, words):
     """Return the slider widget: its label before it, its value, which can be typed, after it."""
-    look = {
-        "description": slider.label,
-        "readout_format": slider.format,
-        "step": slider.step,
-        "style": {"description_width": words},
-        "layout": {"flex": "1 1 auto", "min_width": "0"},
-    }
+    kind, end = ipywidgets.FloatSlider, float
     if slider.log:
-        ends = {"min": math.log10(slider.least), "max": math.log10(slider.greatest)}
-        return ipywidgets.FloatLogSlider(value=slider.start, base=10, **ends, **look)
-    ends = {"min": slider.least, "max": slider.greatest}
-    return ipywidgets.FloatSlider(value=slider.start, **ends, **look)
-
-
-def _row(slider, handle):
-    unit = ipywidgets.Label(slider.unit, layout={"width": "46px"})
-    return ipywidgets.HBox([handle, unit], layout={"min_width": "0"})
+        kind, end = ipywidgets.FloatLogSlider, math.log10
+    return kind(
+        value=slider.start,
+        min=end(slider.least),
+        max=end(slider.greatest),
+        step=slider.step,
+        description=slider.label,
+        readout_format=slider.format,
+        style={"description_width": words},
+        **LOOK["handle"],
+    )

@@ -1,22 +1,19 @@
 """A photograph to lay circles on: the picture around its Moon, clicked points, both circles."""
 
-import io
-
 import numpy as np
 from matplotlib import patheffects
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from PIL import Image, ImageOps
 
-from moonreach.figures import style
+from moonreach.figures import pictures, style
+from moonreach.figures.photograph import COLOURS, cut
 from moonreach.lessons.refuse import Impossible
 from moonreach.photo import find_moon, read_picture
-from moonreach.photo.picture import to_tone
 
 WIDTH, HEIGHT = 576, 432  # px: a clickable canvas does not shrink, so it must fit a narrow page
 ROOM = 1.13  # half the height shown, in radii of the Moon
 DRAWN = 1280  # px at most of a picture's side
-COLOURS = {"moon": style.MOON, "shadow": style.OWN}
+MARKS = {"moon": {"marker": "o", "fillstyle": "none"}, "shadow": {"marker": "x"}}
 _HALO = [patheffects.withStroke(linewidth=3, foreground="black", alpha=0.6)]
 
 
@@ -30,36 +27,22 @@ class View:
         height, width = self.light.shape
         try:
             moon = find_moon(picture)
-            middle, half = (moon.x, moon.y), ROOM * moon.radius
+            x, y, half = moon.x, moon.y, ROOM * moon.radius
         except ValueError:
-            middle = ((width - 1) / 2, (height - 1) / 2)
-            half = max(height, width * HEIGHT / WIDTH) / 2
-        self.middle, self.half_height = middle, half
+            x, y, half = (width - 1) / 2, (height - 1) / 2, max(height, width * HEIGHT / WIDTH) / 2
+        self.middle, self.half_height = (x, y), half
         self.scale = 2 * half / HEIGHT  # px of the picture in one of the screen
         reach = half * WIDTH / HEIGHT
-        left, right = max(0, int(middle[0] - reach)), min(width, int(middle[0] + reach) + 2)
-        top, bottom = max(0, int(middle[1] - half)), min(height, int(middle[1] + half) + 2)
-        cut = _colours(path, self.light).crop((left, top, right, bottom))
-        cut.thumbnail((DRAWN, DRAWN))
-        self.pixels = np.asarray(cut)
-        self.extent = (left - 0.5, right - 0.5, bottom - 0.5, top - 0.5)
-        self.limits = {
-            "xlim": (middle[0] - reach, middle[0] + reach),
-            "ylim": (middle[1] + half, middle[1] - half),
-        }
+        left, right = max(0, int(x - reach)), min(width, int(x + reach) + 2)
+        top, bottom = max(0, int(y - half)), min(height, int(y + half) + 2)
+        self.pixels, limits = cut(path, (left, top, right, bottom), DRAWN)
+        self.extent = limits - 0.5
+        self.limits = {"xlim": (x - reach, x + reach), "ylim": (y + half, y - half)}
 
     def lifted(self, lift):
         """Return the pixels with their dark parts lifted: tones to the power 1 / ``lift``."""
         table = np.round(255 * (np.arange(256) / 255) ** (1 / lift)).astype(np.uint8)
         return table[self.pixels]
-
-
-def _colours(path, light):
-    """Return the upright picture in 8-bit colours, also that of a picture of 16 bit."""
-    with Image.open(path) as opened:
-        if opened.mode.startswith(("I", "F")):
-            return Image.fromarray((255 * to_tone(light)).astype(np.uint8)).convert("RGB")
-        return ImageOps.exif_transpose(opened).convert("RGB")
 
 
 class CircleDrawing:
@@ -69,19 +52,16 @@ class CircleDrawing:
         """Draw a `View` on a canvas of matplotlib's, given by its class."""
         self.view = view
         with style.look():
-            self.figure = Figure(figsize=(WIDTH / style.DPI, HEIGHT / style.DPI), dpi=style.DPI)
+            size = WIDTH / style.DPI, HEIGHT / style.DPI
+            self.figure = Figure(figsize=size, dpi=style.DPI, facecolor="black")
             self.canvas = canvas(self.figure)
-            self.axes = self.figure.add_axes((0, 0, 1, 1), **view.limits)
+            self.axes = self.figure.add_axes((0, 0, 1, 1))
             self.axes.set_axis_off()
-            self.figure.set_facecolor("black")
             self.image = self.axes.imshow(view.pixels, extent=view.extent, aspect="auto")
             self.axes.set(**view.limits)
+            look = {"ls": "", "markersize": 8, "markeredgewidth": 1.8}
             self.circles = {name: self._line(name, lw=1.6) for name in COLOURS}
-            look = {"linestyle": "", "markersize": 8, "markeredgewidth": 1.8}
-            self.points = {
-                "moon": self._line("moon", marker="o", fillstyle="none", **look),
-                "shadow": self._line("shadow", marker="x", **look),
-            }
+            self.points = {name: self._line(name, **look, **MARKS[name]) for name in COLOURS}
         self._still, self._lift = None, 1.0  # the picture as it was drawn last, and how
         self.canvas.mpl_connect("draw_event", self._drawn)
 
@@ -90,19 +70,17 @@ class CircleDrawing:
         for name in COLOURS:
             self.points[name].set_data(*np.array(clicks.of(name)).reshape(-1, 2).T)
             try:
-                circle = clicks.laid(name)
+                outline = self._outline(clicks.laid(name))
             except Impossible:
-                self.circles[name].set_data([], [])
-            else:
-                self.circles[name].set_data(*self._outline(circle))
+                outline = [], []
+            self.circles[name].set_data(*outline)
         if lift != self._lift:
             self.image.set_data(self.view.lifted(lift))
             self._still, self._lift = None, lift
 
     def draw_clicks(self):
         """Draw points and circles over the picture; return whether it was drawn before."""
-        size = tuple(self.figure.bbox.size)
-        if self._still is None or self._size != size:
+        if self._still is None or self._size != tuple(self.figure.bbox.size):
             return False
         self.canvas.restore_region(self._still)
         self._draw_moving()
@@ -110,13 +88,11 @@ class CircleDrawing:
 
     def png(self):
         """Return the drawing as the bytes of a PNG."""
-        self.canvas.draw()
-        return png_of(self.canvas)
+        return pictures.drawn(self.canvas)
 
     def _line(self, name, **look):
-        return self.axes.plot(
-            [], [], color=COLOURS[name], animated=True, path_effects=_HALO, **look
-        )[0]
+        look |= {"color": COLOURS[name], "animated": True, "path_effects": _HALO}
+        return self.axes.plot([], [], **look)[0]
 
     def _outline(self, circle):
         """Return x and y of the circle's part in view: a large circle needs its steps here."""
@@ -132,12 +108,3 @@ class CircleDrawing:
         self._still = self.canvas.copy_from_bbox(self.figure.bbox)
         self._size = tuple(self.figure.bbox.size)
         self._draw_moving()
-
-
-def png_of(canvas):
-    """Return what is drawn on a canvas as a small PNG, of 256 colours."""
-    picture = io.BytesIO()
-    size = canvas.get_width_height()
-    pixels = Image.frombuffer("RGBA", size, canvas.buffer_rgba()).convert("RGB")
-    pixels.quantize(256, dither=Image.Dither.NONE).save(picture, "PNG")
-    return picture.getvalue()

@@ -1,33 +1,20 @@
 """The parts of a drawing: each builds itself, and takes a new value when a slider moves.
 
-A drawing is a class with three things (see `moonreach.figures.drawing`, and `DiscShadow` for a
-short one):
+A drawing is a class (see `moonreach.figures.drawing`, and `DiscShadow` for a short one) and a
+table with its name in the TOML file beside it:
 
-- ``sliders``: what moves it;
-- ``build``: the list of its parts, laid upon panes: ``self.pane(left, bottom, width, height)`` has
-  the picture's pixels as coordinates, ``self.graph(…)`` is a chart with axes of its own;
-- ``work_out(**sliders)``: one function from the sliders' values to named values, that is plain
-  numbers in the units shown, and shapes as rows of x and y.
+- ``title``, ``caption`` (what to see), ``alternative`` (for those who do not see it);
+- ``sliders``: what moves it, see `Slider`;
+- ``panes``: each has a ``place`` in the picture's pixels (left, bottom, width, height), which are
+  its coordinates too; with ``graph`` it is a chart with axes of its own;
+- ``parts`` of a pane, in the order in which they are laid.
 
-A part is fed by the name of one of those values and then moves; given a value itself, it stands
-still: ``pane.line("path")`` moves, ``pane.line([(5, 40), (555, 40)])`` does not. Several parts may
-be fed by one name, and a value without a part is there for those who ask ``drawing.numbers(…)``.
+A part's first key is its kind, a method of `Pane`, the others are its arguments; those that it
+does not name are matplotlib's. Colours stand by their names in `moonreach.figures.style`.
 
-======== ==================================================================================
-line     rows of x and y; `joined` makes one line of several strokes or outlines
-dots     rows of x and y, a round mark at each
-area     rows of x and y, the corners
-disc     (x, y, radius)
-words    standing words; with ``feed`` moved by (x, y) or by (x, y, text)
-number   a number, worded by a format such as ``"{:,.0f} km"``; a text is taken as it is
-table    rows of labelled numbers; ``heads`` has the labels above the numbers, side by side
-bars     numbers, one for each name
-picture  bytes of shape (height, width, 3), over the whole pane
-ruler    a scale with marks, standing still
-note     small faint words, standing still
-======== ==================================================================================
-
-Title, caption and alternative stand in ``words.toml`` under the drawing's class name.
+A part is fed by the name of a value: plain numbers in the units shown, and shapes as rows of x
+and y. What ``work_out`` returns moves. An attribute of the drawing, or a value in the table itself,
+stands still, below all that moves but for parts that are ``over``.
 """
 
 import re
@@ -35,9 +22,17 @@ import re
 import numpy as np
 
 from moonreach.figures import style
-from moonreach.figures.circles import disc
+from moonreach.figures.shapes import disc, rows, strokes
 
 PERCENT = "{:+.1f} %"
+
+
+class _Number(float):
+    """A number that is worded by its format."""
+
+    def __format__(self, form):
+        text = super().__format__(form).replace(",", "\u2009").replace("-", "−")
+        return text if re.search("[1-9]", text) else text.lstrip("+−")
 
 
 def worded(form, value):
@@ -45,125 +40,147 @@ def worded(form, value):
 
     Parameters: a format with one place (str), and a number, or a text that is returned as it is.
 
-    >>> worded("{:,.0f} km", 384399.2), worded("{:+.1f} %", -0.04), worded("{:+.2f}", -2.55)
-    ('384\u2009399 km', '0.0 %', '−2.55')
+    >>> worded("{:,.0f} km", 384399.2), worded("{:+.1f} %", -0.04), worded("is, {:+.2f}", -2.55)
+    ('384\u2009399 km', '0.0 %', 'is, −2.55')
     """
-    if isinstance(value, str):
-        return value
-    text = form.format(float(value)).replace(",", "\u2009")
-    return re.sub(r"[+-](?=0(\.0*)?(?![\d.]))", "", text).replace("-", "−")
+    return value if isinstance(value, str) else form.format(_Number(value))
 
 
 class Pane:
     """A place of a drawing with its own coordinates, on which the parts stand."""
 
-    def __init__(self, drawing, axes):
-        self.drawing, self.axes = drawing, axes
+    def __init__(self, drawing, place=(0, 0, 800, 450), graph=None, parts=()):
+        """Take the place in pixels, the look of a chart's axes if it is one, and the parts."""
+        left, bottom, width, height = place
+        self.drawing = drawing
+        self.axes = drawing.figure.add_axes((left / 800, bottom / 450, width / 800, height / 450))
+        if graph is None:
+            self.axes.set(xlim=(left, left + width), ylim=(bottom, bottom + height))
+            self.axes.set_axis_off()
+        else:
+            self._chart(**graph)
+        for part in parts:
+            self._lay(**part)
+
+    def _chart(self, head="", size=10, grid=True, xticks=None, yticks=None, **look):
+        """Lay the axes: ``head`` is written above them, all words in this size."""
+        self.axes.set(**look)
+        self.axes.set_title(head, size=size, loc="left")
+        self.axes.grid(grid)
+        for axis, ticks in ((self.axes.xaxis, xticks), (self.axes.yaxis, yticks)):
+            axis.label.set_size(size)
+            if ticks is not None:
+                axis.set_ticks(ticks, list(map(str, ticks)))
+                axis.minorticks_off()
+        self.axes.spines["left"].set_visible(yticks != [])
+
+    def _lay(self, over=False, **part):
+        """Lay a part of a kind, with ``over`` above all that moves."""
+        (kind, what), *look = part.items()
+        artist = getattr(self, kind)(what, **{key: _named(key, value) for key, value in look})
+        if over:
+            self.drawing.moves(artist)
 
     def _fed(self, artist, feed, take):
-        """Let a name move the artist by ``take``, or give it a value for good."""
-        if isinstance(feed, str):
-            self.drawing.moves(artist)
-            self.drawing.feeds(feed, take)
-        else:
+        """Give the artist its value for good, or let it move with each new value of that name."""
+        if not isinstance(feed, str):
             take(feed)
+        elif hasattr(self.drawing, feed):
+            take(getattr(self.drawing, feed))
+        else:
+            self.drawing.moves(artist)
+            self.drawing.feeds[feed].append(take)
         return artist
 
     def line(self, feed, color=style.INK, **look):
-        """Lay a line through rows of x and y; ``look`` as for matplotlib's lines."""
+        """Lay a line through rows of x and y; `strokes` makes one of several."""
         line = self.axes.plot([], [], color=color, **look)[0]
-        return self._fed(line, feed, lambda points: line.set_data(*np.asarray(points, float).T))
+        return self._fed(line, feed, lambda points: line.set_data(*np.reshape(points, (-1, 2)).T))
 
     def dots(self, feed, color=style.OWN, size=7, **look):
-        """Set a round mark at each of the rows of x and y."""
-        return self.line(feed, color, marker="o", ms=size, ls="", clip_on=False, **look)
+        """Set a round mark at each of the rows of x and y, or at a single place."""
+        self.line(feed, color, **{"marker": "o", "ms": size, "ls": "", "clip_on": False} | look)
 
-    def bar_line(self, feed, color=style.INK, width=4):
+    def stroke(self, feed, color=style.INK, width=4, **look):
         """Lay a thick line that ends just at its points."""
-        return self.line(feed, color, lw=width, solid_capstyle="butt")
+        self.line(feed, color, lw=width, solid_capstyle="butt", **look)
 
     def area(self, feed, color, **look):
-        """Fill the area within rows of x and y; ``look`` as for matplotlib's patches."""
-        area = self._area(color, look)
+        """Fill the area within rows of x and y, the corners."""
+        look = {"facecolor": color, "edgecolor": "none", **look}
+        area = self.axes.fill([0] * 3, [0] * 3, **look)[0]
         return self._fed(area, feed, area.set_xy)
 
     def disc(self, feed, color, **look):
         """Fill a disc, given as (x, y, radius)."""
-        area = self._area(color, look)
-        return self._fed(area, feed, lambda place: area.set_xy(disc(*place)))
+        area = self.area([(0, 0)] * 3, color, **look)
+        self._fed(area, feed, lambda place: area.set_xy(disc(*place)))
 
-    def _area(self, color, look):
-        return self.axes.fill(
-            [0] * 3, [0] * 3, **{"facecolor": color, "edgecolor": "none", **look}
-        )[0]
+    def words(self, text, at, feed=None, **look):
+        """Write words at a place, or with the number that is fed, as `worded` does."""
+        words = self.axes.text(0, 0, "" if feed else text, **look)
+        self._fed(words, at, words.set_position)
+        if feed:
+            self._fed(words, feed, lambda value: words.set_text(worded(text, value)))
+        return words
 
-    def words(self, x=0, y=0, text="", feed=None, **look):
-        """Write words; with ``feed`` they are moved by (x, y) or by (x, y, text)."""
-        words = self.axes.text(x, y, text, **look)
-
-        def take(place):
-            words.set_position(place[:2])
-            for text in place[2:]:
-                words.set_text(text)
-
-        return self._fed(words, feed, take) if feed else words
-
-    def note(self, text, x=20, y=398, **look):
+    def note(self, text, at=(20, 398), **look):
         """Write small faint words, by default at the upper left."""
-        return self.words(x, y, text, **{"color": style.FAINT, "size": 9, **look})
+        self.words(text, at, **{"color": style.FAINT, "size": 9, **look})
 
     def picture(self, feed, **look):
-        """Fill the pane with the pixels of a picture; ``look`` as for matplotlib's images."""
+        """Fill the pane with bytes of shape (height, width, 3)."""
         extent = (*self.axes.get_xlim(), *self.axes.get_ylim())
         picture = self.axes.imshow(np.zeros((1, 1, 3), np.uint8), extent=extent, **look)
-        return self._fed(picture, feed, picture.set_data)
+        self._fed(picture, feed, picture.set_data)
 
-    def number(self, feed, form, x, y, **look):
-        """Write a number that is fed by its name, as `worded` does."""
-        words = self.axes.text(x, y, "", **look)
-        return self._fed(words, feed, lambda value: words.set_text(worded(form, value)))
-
-    def table(self, x, end, rows, ha="right"):
+    def table(self, rows, x, end, ha="right"):
         """Write rows (y, label, name, format, colour): labels from ``x``, bold numbers at ``end``.
 
-        A row without a format is a heading alone; label and number then share the colour.
+        A row without a name is a heading alone; label and number then share the colour.
         """
         for y, label, feed, form, color in rows:
-            self.words(x, y, label, color=color)
-            if form:
-                self.number(feed, form, end, y, ha=ha, color=color, weight="bold")
+            look = {"color": style.named(color)}
+            self.words(label, (x, y), **look)
+            if feed:
+                self.words(form, (end, y), feed, ha=ha, weight="bold", **look)
 
-    def heads(self, cells, y=18, drop=26):
-        """Write cells (x, label, name, format, colour) side by side, labels above numbers."""
-        for x, label, feed, form, color in cells:
-            self.note(label, x, y + drop)
-            self.number(feed, form, x, y, weight="bold", size=12, color=color)
+    def heads(self, cells, drop=26, size=12, **look):
+        """Write cells (x, y, label, name, format, colour): small labels above bold numbers."""
+        for x, y, label, feed, form, color in cells:
+            self.note(label, (x, y + drop), **look)
+            bold = {"color": style.named(color), "size": size, "weight": "bold"}
+            self.words(form, (x, y), feed, **bold, **look)
 
-    def ruler(self, x, y, px, marks, form, text, end):
-        """Lay a scale: marks at ``x + px * mark``, the unit's ``text`` ending at ``end``."""
-        at = [x + px * mark for mark in marks]
-        self.line(joined(*([(a, y), (a, y - 6)] for a in at)), style.FAINT, lw=1)
+    def ruler(self, feed, form, text, end):
+        """Lay a scale that stands still, given as (x, y, pixels for one unit, marks).
+
+        ``form`` is for the marks' numbers; the unit's ``text`` ends at ``end``.
+        """
+        x, y, px, marks = getattr(self.drawing, feed)
+        at = x + px * np.array(marks)
+        self.line(strokes(rows(at, y), rows(at, y - 6)), style.FAINT, lw=1)
         for mark, a in zip(marks, at, strict=True):
-            self.words(a, y - 10, form.format(mark), ha="center", va="top", size=9)
+            self.words(form.format(mark), (a, y - 10), ha="center", va="top", size=9)
         self.line([(x, y), (at[-1], y)], lw=1)
-        self.words(end, y - 10, text, ha="right", va="top", size=9)
+        self.words(text, (end, y - 10), ha="right", va="top", size=9)
 
-    def bars(self, feed, names, zero, top, row, scale, reach, colors, names_at, form=PERCENT):
+    def bars(self, feed, rows, zero, top, apart, scale, reach, names_at, form=PERCENT):
         """Lay named bars from a common zero, each with its number after it.
 
-        Parameters: the names from the top down, the place of the zero line and of the first bar,
-        the distance of the rows, and how many pixels make one unit. ``reach`` are the most
-        negative and the most positive number that a bar can show in full; a longer one ends in a
-        point. The number after it is always the true one.
+        Parameters: rows of name and colour from the top down, the place of the zero line and of
+        the first bar, how far the rows are apart, and how many pixels make one unit. ``reach`` are
+        the most negative and the most positive number that a bar can show in full; a longer one
+        ends in a point. The number after it is always the true one.
         """
-        places = [top - i * row for i in range(len(names))]
-        self.line([(zero, places[-1] - 0.6 * row), (zero, top + 0.6 * row)], style.FAINT, lw=1)
-        moved = []
-        for name, color, y in zip(names, colors, places, strict=True):
-            self.words(names_at, y, name, va="center")
-            bar = self.drawing.moves(self._area(color, {}))
-            moved.append((bar, y, self.drawing.moves(self.words(0, y, va="center"))))
-        half = 0.3 * row
+        half, moved = 0.3 * apart, []
+        low, high = top - (len(rows) - 0.4) * apart, top + 0.6 * apart
+        self.line([(zero, low), (zero, high)], style.FAINT, lw=1)
+        for i, (name, color) in enumerate(rows):
+            y = top - i * apart
+            self.words(name, (names_at, y), va="center")
+            bar = self.drawing.moves(self.area([(0, 0)] * 3, style.named(color)))
+            moved.append((bar, y, self.drawing.moves(self.words("", (0, y), va="center"))))
 
         def take(values):
             for (bar, y, number), value in zip(moved, values, strict=True):
@@ -174,15 +191,9 @@ class Pane:
                 number.set_text(worded(form, value))
                 number.set_x(max(tip, zero) + 6)
 
-        self.drawing.feeds(feed, take)
+        self.drawing.feeds[feed].append(take)
 
 
-def joined(*shapes):
-    """Return several strokes or outlines (rows of x and y) as one line with gaps between.
-
-    >>> joined([(0, 0), (1, 0)], [(0, 1), (1, 1)]).shape
-    (5, 2)
-    """
-    gap = [(np.nan, np.nan)]
-    rows = [part for shape in shapes for part in (np.reshape(shape, (-1, 2)), gap)]
-    return np.vstack(rows[:-1])
+def _named(key, value):
+    """Return what matplotlib takes for a look whose value stands by its name in the style."""
+    return style.named(value) if key in ("color", "edgecolor", "mec", "ls") else value

@@ -7,8 +7,29 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle as Outline
 from PIL import Image, ImageOps
 
-MOON, SHADOW = "#999999", "#D55E00"  # the house's Moon, and a result of one's own
+from moonreach.figures import style
+from moonreach.photo import read_picture
+from moonreach.photo.picture import to_tone
+
+COLOURS = {"moon": style.MOON, "shadow": style.OWN}
 DRAWN = 700  # px at most of a picture's side
+
+
+def cut(path, part=None, most=DRAWN):
+    """Return the pixels of a photograph and the limits of what they show, in px of the picture.
+
+    Parameters: the part (left, top, right, bottom) of the upright picture, or all of it; how many
+    px a side has at most.
+    """
+    with Image.open(path) as opened:
+        upright = ImageOps.exif_transpose(opened)
+        if opened.mode.startswith(("I", "F")):  # of 16 bit
+            tones = 255 * to_tone(read_picture(path).light)
+            upright = Image.fromarray(tones.astype(np.uint8))
+        left, top, right, bottom = part or (0, 0, *upright.size)
+        image = upright.convert("RGB").crop((left, top, right, bottom))
+    image.thumbnail((most, most))
+    return np.asarray(image), np.array([left, right, bottom, top])
 
 
 def draw_circles(axes, path, photograph):
@@ -18,36 +39,23 @@ def draw_circles(axes, path, photograph):
     The dark parts are lifted so that the soft edge can be seen.
     """
     axes.set_axis_off()
-    ratio, moon, shadow = photograph.ratio, photograph.moon, photograph.shadow
+    ratio, moon, part = photograph.ratio, photograph.moon, None
     text = f"shadow / Moon {ratio}" if ratio else fill(photograph.message, 44)
     axes.set_title(f"{photograph.file}\n{text}", fontsize=9)
+    if moon:
+        low, high = (np.array([moon.x, moon.y]) + side * 1.6 * moon.radius for side in (-1, 1))
+        part = [int(end) for end in (*low, *high)]
     try:
-        with Image.open(path) as opened:
-            image = ImageOps.exif_transpose(opened).convert("RGB")
+        pixels, limits = cut(path, part)
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
         return
-    left, top, right, bottom = 0, 0, image.width, image.height
-    if moon:
-        reach = 1.6 * moon.radius
-        left, right = (int(moon.x + side * reach) for side in (-1, 1))
-        top, bottom = (int(moon.y + side * reach) for side in (-1, 1))
-    image = image.crop((left, top, right, bottom))
-    image.thumbnail((DRAWN, DRAWN))
-    lifted = (np.asarray(image) / 255) ** 0.6
-    axes.imshow(lifted, extent=(left - 0.5, right - 0.5, bottom - 0.5, top - 0.5))
-    if moon:
-        _circle(axes, moon, MOON, "Moon")
-    if shadow:
-        _circle(axes, shadow, SHADOW, "umbra")
-    axes.set(xlim=(left, right), ylim=(bottom, top))
-
-
-def _circle(axes, circle, colour, label):
-    """Draw a circle, and its name beside it inside the picture."""
-    middle = circle.x, circle.y
-    outline = Outline(middle, circle.radius, fill=False, color=colour, lw=1.4, label=label)
-    axes.add_patch(outline)
-    axes.plot(*middle, marker="+", color=colour, markersize=8, clip_on=True)
+    axes.imshow((pixels / 255) ** 0.6, extent=limits - 0.5)
+    for name, colour in COLOURS.items():
+        if circle := getattr(photograph, name):
+            middle = circle.x, circle.y
+            axes.add_patch(Outline(middle, circle.radius, fill=False, color=colour, lw=1.4))
+            axes.plot(*middle, marker="+", color=colour, markersize=8)
+    axes.axis(limits)
 
 
 def draw_photographs(paths, measured):
@@ -55,15 +63,13 @@ def draw_photographs(paths, measured):
     columns = min(len(paths), 3)
     rows = -(-len(paths) // columns)
     figure = Figure(figsize=(3.6 * columns, 4.1 * rows + 0.5), layout="constrained")
-    for k, (path, photograph) in enumerate(zip(paths, measured.photographs, strict=True)):
-        draw_circles(figure.add_subplot(rows, columns, k + 1), path, photograph)
-    handles = [
-        Outline((0, 0), fill=False, color=colour, label=label)
-        for colour, label in ((MOON, "the Moon's limb"), (SHADOW, "the umbra's edge, as fitted"))
-    ]
+    for k, (path, photograph) in enumerate(zip(paths, measured.photographs, strict=True), start=1):
+        draw_circles(figure.add_subplot(rows, columns, k), path, photograph)
     title = "Where one light curve of the penumbra, laid over the Moon, puts the umbra's edge"
     if measured.joint and len(paths) > 1:
         title = f"All together: shadow / Moon = {measured.joint}"
     figure.suptitle(fill(title, 34 * columns), fontsize=11)
-    figure.legend(handles=handles, loc="outside lower center", ncols=2, frameon=False, fontsize=9)
+    labels = "the Moon's limb", "the umbra's edge, as fitted"
+    lines = [Outline((0, 0), fill=False, color=colour) for colour in COLOURS.values()]
+    figure.legend(lines, labels, loc="outside lower center", ncols=2, frameon=False, fontsize=9)
     return figure

@@ -3,7 +3,10 @@
 The colours are from the colour-blind-safe set of Okabe and Ito (2008), "Color Universal Design".
 """
 
+import tomllib
 from contextlib import contextmanager
+from functools import cache
+from importlib.resources import files
 
 import matplotlib
 
@@ -30,28 +33,22 @@ DASHED = (0, (5, 3))
 DPI = 100
 SIZE = (8.0, 4.5)  # inches: 800 x 450 px
 
+
+def named(name):
+    """Return the colour or dashes that a name in lower case stands for; others as they are."""
+    return globals().get(name.upper(), name)
+
+
+@cache
+def described(stem):
+    """Return what stands in a stem's TOML file in this room; nothing where it has none."""
+    file = files(__package__).joinpath(f"{stem}.toml")
+    return tomllib.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
+
+
 _LOOK = {
-    "font.family": "DejaVu Sans",  # comes with matplotlib, so every machine draws the same
-    "font.size": 10,
-    "axes.titlesize": 10,
-    "axes.labelsize": 10,
-    "xtick.labelsize": 9,
-    "ytick.labelsize": 9,
-    "text.color": INK,
-    "text.hinting": "none",  # evenly spaced, and the letters take half the time
-    "axes.labelcolor": INK,
-    "axes.edgecolor": FAINT,
-    "xtick.color": INK,
-    "ytick.color": INK,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "lines.linewidth": 1.6,
-    "lines.solid_capstyle": "round",
-    "grid.color": PALE,
-    "grid.linewidth": 0.6,
-    "figure.dpi": DPI,
-    "savefig.dpi": DPI,
-    "svg.fonttype": "none",  # words stay words in a vector picture
+    key: named(value) if key.endswith("color") else value
+    for key, value in described("style").items()
 }
 
 
@@ -60,7 +57,7 @@ def look():
     default = matplotlib.rcParamsDefault
     # Not the backend: a notebook's own figures go on as they were.
     whole = {key: default[key] for key in default if key not in ("backend", "backend_fallback")}
-    return matplotlib.rc_context(whole | _LOOK)
+    return matplotlib.rc_context(whole | _LOOK | {"figure.dpi": DPI, "savefig.dpi": DPI})
 
 
 @contextmanager

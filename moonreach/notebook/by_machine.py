@@ -13,8 +13,7 @@ from IPython.display import display
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from moonreach.figures import style
-from moonreach.figures.overlay import png_of
+from moonreach.figures import pictures, style
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
 from moonreach.notebook.overlay import Overlay, named, photograph
@@ -126,8 +125,7 @@ class Comparison:
             for axes, (whose, circles) in zip(figure.subplots(1, 2), pair.items(), strict=True):
                 laid = replace(self.one, file=f"{whose}, {file}", **circles)
                 draw_circles(axes, self.path, laid)
-            canvas.draw()
-        return png_of(canvas)
+            return pictures.drawn(canvas)
 
     def _repr_mimebundle_(self, **kwargs):
         data = {"text/plain": repr(self), "image/png": b64encode(self.png()).decode("ascii")}

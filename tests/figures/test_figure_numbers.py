@@ -5,11 +5,11 @@ import pytest
 from astropy import units as u
 from drawings import shown
 
-from moonreach.figures.circles import covered_fraction
 from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
 from moonreach.figures.moon_distance import ASSUMPTIONS, EXACT, UNITS, WAY, WholeChain
 from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
+from moonreach.figures.shapes import covered_fraction
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.to_scale import HowFar, ToScale, month_range
 from moonreach.lessons import (
@@ -86,6 +86,12 @@ def test_cones_show_the_exact_formula():
     assert f"| {exact:.2f} |" in text and f"{exact - 2:.2f} Moon" in text
 
 
+@pytest.mark.parametrize("drawing", [Cones, ConeCosts])
+def test_the_cones_begin_with_todays_sun(drawing):
+    sun = drawing.sliders[0]
+    assert (sun.name, sun.start) == ("sun", today.SUN_MOON_DISTANCE_RATIO)
+
+
 def test_cone_costs_are_those_of_the_shadow_cone_module():
     text = shown(ConeCosts(), sun=19, ratio=2.7, discs=1.05, air=2)
     bare = shadow_cone.without_air(2.7, 0.02)
@@ -131,9 +137,10 @@ def test_hole_cost_is_seven_percent_for_one_millimetre():
 
 def test_month_range_is_the_moons():
     # Meeus, Astronomical Algorithms, ch. 50 (from memory): 356 400 km to 406 700 km.
-    least, greatest = month_range()
-    assert abs(least - 356_400 * u.km) < 500 * u.km
-    assert abs(greatest - 406_700 * u.km) < 500 * u.km
+    least, mean, greatest = month_range()
+    assert mean == today.MOON_DISTANCE.value
+    assert abs(least - 356_400) < 500
+    assert abs(greatest - 406_700) < 500
 
 
 @pytest.mark.parametrize("moved", [{}, {"partial_phase": 58}, {"rim_distance": 1.9}, {"factor": 2}])
@@ -162,11 +169,12 @@ def test_chain_shows_the_distance_interval_and_budget_that_the_report_gives(move
     distance = found["distance_km"]
     assert f"{round(distance.value, -3):.0f} km" in text
     assert f"{found['ratio_chord'].value:.2f}" in text and f"{found['angle'].value:.1f}′" in text
-    low, high = 1000 * np.array(drawing.interval.get_xdata())
+    low, high = 1000 * np.array(drawing.numbers(**moved)["interval"])[:, 0]
     width = distance.high - distance.low
     assert abs(low - distance.low) < 0.06 * width and abs(high - distance.high) < 0.06 * width
     shares = drawing.numbers(**moved)["shares"]
-    for name, share in zip(drawing.names, shares, strict=True):
+    (bars,) = (part for pane in drawing.panes for part in pane["parts"] if "bars" in part)
+    for (name, _), share in zip(bars["rows"], shares, strict=True):
         assert f"{name} | {share:.0f}" in text
     report = [100 * distance.shares.get(name, 0) for name in (*UNITS, *ASSUMPTIONS)]
     assert np.allclose(shares, report, atol=2.5)

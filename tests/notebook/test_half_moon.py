@@ -30,7 +30,10 @@ def test_at_true_half_just_half_of_the_disc_is_lit():
     face = HalfMoonFace()
     for waxing in (True, False):
         face.waxing = waxing
-        lit = [(face.face(step) > 12).any(axis=-1).sum() for step in (0, face.hidden, STEPS)]
+        lit = [
+            (face.numbers(later=step)["face"] > 12).any(axis=-1).sum()
+            for step in (0, face.hidden, STEPS)
+        ]
         disc = np.isfinite(face.z).sum()
         assert lit[1] / disc == pytest.approx(0.5, abs=0.02)
         assert (lit[0] < lit[1] < lit[2]) == waxing
