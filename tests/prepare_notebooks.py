@@ -4,6 +4,11 @@ Notebooks may be named; without a name it takes all. Each is run from top to bot
 folder, in this environment's own kernel. Stored are its texts and pictures, and nothing that
 changes from run to run: no widget views or states (a page without a kernel could not show them),
 no times, no kernel of this machine.
+
+The first cell says how to start in JupyterLab; code is folded away there, but for cells that wait
+for the reader's own words (they hold three dots) and cells tagged ``read``. Cells that take long
+are tagged ``slow``: the student's page runs them only when asked. That page leaves out the first
+cell and all code.
 """
 
 import sys
@@ -13,10 +18,15 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 
+from moonreach.notebook.saving import without_views
 from moonreach.sheet import writing
 
 NOTEBOOKS = Path(__file__).parent.parent / "notebooks"
-VIEW = "application/vnd.jupyter.widget-view+json"
+START = (
+    "**To start:** choose *Run* in the menu above, then *Run All Cells*. Code is folded away; "
+    "a click on a bar at the left shows it."
+)
+SLOW = "photograph_by_machine("
 PLAIN_METADATA = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
@@ -31,20 +41,34 @@ def run(notebook, folder):
     return notebook
 
 
+def furnish(notebook):
+    """Put in front how to start, and fold and tag the cells."""
+    if "start" not in notebook.cells[0].metadata.get("tags", ()):
+        notebook.cells.insert(0, nbformat.v4.new_markdown_cell(metadata={"tags": ["start"]}))
+    notebook.cells[0].source = START
+    for cell in notebook.cells:
+        tags = [tag for tag in cell.metadata.get("tags", ()) if tag != "slow"]
+        if cell.cell_type == "code":
+            tags += ["slow"] * (SLOW in cell.source)
+            if "..." not in cell.source and "read" not in tags:
+                cell.metadata["jupyter"] = {"source_hidden": True}
+            else:
+                cell.metadata.pop("jupyter", None)
+        cell.metadata["tags"] = tags
+    return notebook
+
+
 def clean(notebook):
     """Leave of a notebook's metadata and outputs only what is the same after every run."""
     notebook.metadata = nbformat.from_dict(PLAIN_METADATA)
     for number, cell in enumerate(notebook.cells):
         cell.id = f"cell-{number:02}"
-        cell.metadata = {"tags": cell.metadata["tags"]} if cell.metadata.get("tags") else {}
-        if cell.cell_type != "code":
-            continue
-        for output in cell.outputs:
-            if "data" in output:
-                output.data.pop(VIEW, None)
+        kept = {name: cell.metadata.get(name) for name in ("jupyter", "tags")}
+        cell.metadata = {name: value for name, value in kept.items() if value}
+        for output in cell.get("outputs", ()):
             if output.output_type == "execute_result":
                 output.execution_count = cell.execution_count
-        cell.outputs = [output for output in cell.outputs if output.get("data", True)]
+    without_views({"type": "notebook", "content": notebook})
     return notebook
 
 
@@ -53,7 +77,7 @@ def prepare(path):
     notebook = nbformat.read(path, as_version=4)
     with tempfile.TemporaryDirectory() as folder:
         run(notebook, folder)
-    writing.replace(path, nbformat.writes(clean(notebook)) + "\n")
+    writing.replace(path, nbformat.writes(clean(furnish(notebook))) + "\n")
 
 
 if __name__ == "__main__":

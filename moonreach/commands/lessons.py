@@ -1,4 +1,4 @@
-"""`moonreach lessons`: JupyterLab on a copy of the notebooks in a folder of the teacher's own."""
+"""`moonreach lessons`: pages, or JupyterLab, on a copy of the notebooks in the teacher's folder."""
 
 from pathlib import Path
 
@@ -7,7 +7,7 @@ from moonreach.sheet import copies
 
 
 def run(arguments):
-    """Copy what is missing, then run Lab; return its exit code."""
+    """Copy what is missing, then serve the pages, or run Lab; return the exit code."""
     a, folder = arguments, Path(arguments.folder)
     data = shipped.folder("data")
     sources = {folder / path.name: path for path in shipped.files("notebooks", ".ipynb")}
@@ -25,10 +25,15 @@ def run(arguments):
     print(f"The lessons lie in {folder.resolve()}; what the groups enter goes to work/ there.")
     if a.copy_only:
         return 0
-    from moonreach.notebook import lab
+    if a.lab:
+        from moonreach.notebook import lab as door
+    else:
+        from moonreach.notebook import pages as door
 
-    print("Opening JupyterLab. Stop it here with Ctrl+C.", flush=True)
-    return lab.run(folder, not a.no_browser)
+    print(
+        f"Opening {'JupyterLab' if a.lab else 'the lessons'}. Stop it here with Ctrl+C.", flush=True
+    )
+    return door.run(folder, not a.no_browser)
 
 
 def _agreed(changed):

@@ -45,7 +45,7 @@ class WorkedAnswers(Preprocessor):
 
 
 class SameAfterEveryRun(Preprocessor):
-    """Leaves nothing that depends on who ran the notebook last: of metadata only the tags."""
+    """Leaves nothing that depends on who ran the notebook last: of metadata tags and folding."""
 
     def preprocess(self, notebook, resources):
         """Return the notebook so, for any kernel of Python, and the resources as they are."""
@@ -54,9 +54,9 @@ class SameAfterEveryRun(Preprocessor):
         return super().preprocess(notebook, resources)
 
     def preprocess_cell(self, cell, resources, index):
-        """Return the cell with its tags and a name by its place."""
-        tags = cell.metadata.get("tags")
-        cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        """Return the cell with its tags and folding, and a name by its place."""
+        kept = {name: cell.metadata.get(name) for name in ("jupyter", "tags")}
+        cell.metadata = nbformat.from_dict({name: kept[name] for name in kept if kept[name]})
         cell.id = f"cell-{index:02}"
         return cell, resources
 

@@ -24,6 +24,8 @@ c.ServerApp.answer_yes = True  # Ctrl+C stops it without another question
 c.ServerApp.allow_root = True  # on one's own machine, with a token
 c.LabApp.news_url = None
 c.LabApp.check_for_updates_class = "jupyterlab.NeverCheckForUpdate"
+from moonreach.notebook.saving import without_views
+c.FileContentsManager.pre_save_hook = without_views
 """
 # Written once: afterwards they are the user's to change.
 SETTINGS = {
@@ -98,9 +100,14 @@ def free_port():
 def run(folder, browser=True):
     """Run Lab on a folder until it is stopped; return its exit code."""
     variables, command = prepare(folder)
-    process = subprocess.Popen([*command, *([] if browser else ["--no-browser"])], env=variables)
+    return wait_for([*command, *([] if browser else ["--no-browser"])], variables)
+
+
+def wait_for(command, variables, errors=None):
+    """Run a server until it is stopped, its errors in a file if one is given; return its code."""
+    process = subprocess.Popen(command, env=variables, stderr=errors)
     while True:
         try:
             return process.wait()
-        except KeyboardInterrupt:  # Lab gets it as well, and stops its kernels
+        except KeyboardInterrupt:  # the server gets it as well, and stops its kernels
             continue

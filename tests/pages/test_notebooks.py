@@ -25,10 +25,11 @@ from lesson_notebooks import (
     tells,
     texts_of,
 )
-from prepare_notebooks import PLAIN_METADATA, VIEW, run
+from prepare_notebooks import PLAIN_METADATA, SLOW, START, run
 
 from moonreach import exercises
 from moonreach.exercises.checking import shown
+from moonreach.notebook.saving import VIEW
 from moonreach.practice import invented
 from moonreach.sheet import tables
 
@@ -66,7 +67,8 @@ def test_has_the_nine_parts_in_order(path, notebook):
     text = prose(notebook)
     assert re.findall(r"^## (.*)$", text, re.MULTILINE) == HEADINGS
     number = int(path.stem[:2])
-    assert notebook.cells[0].source.startswith(f"# {number} · ")
+    assert notebook.cells[0].source == START
+    assert notebook.cells[1].source.startswith(f"# {number} · ")
     assert len(re.findall(r"^# ", text, re.MULTILINE)) == 1
     first = code(notebook)[0].source
     assert f'desk = Desk("{lesson_of(path)}")' in first and first.endswith("\ndesk")
@@ -85,12 +87,20 @@ def test_is_stored_clean(notebook):
         f"cell-{number:02}" for number in range(len(notebook.cells))
     ]
     for cell in notebook.cells:
-        assert set(cell.metadata) <= {"tags"}
-        assert set(cell.metadata.get("tags", ())) <= {"exercise", "teacher", FITTED}
+        assert set(cell.metadata) <= {"jupyter", "tags"}
+        tags = set(cell.metadata.get("tags", ()))
+        assert tags <= {"exercise", "teacher", "start", "read", "slow", FITTED}
+        assert ("slow" in tags) == (cell.cell_type == "code" and SLOW in cell.source)
         assert not cell.get("attachments")
         for output in cell.get("outputs", ()):
             assert output.output_type != "error" and output.get("name") != "stderr"
             assert VIEW not in output.get("data", {}) and output.get("data", True)
+
+
+def test_code_is_folded_but_where_the_reader_writes_or_reads(notebook):
+    for cell in code(notebook):
+        folded = cell.metadata.get("jupyter") == {"source_hidden": True}
+        assert folded == ("..." not in cell.source and "read" not in cell.metadata.get("tags", ()))
 
 
 def test_every_code_cell_was_run_in_order(notebook):

@@ -1,0 +1,164 @@
+"""The lessons as pages: Voilà with templates of our own, on this machine only.
+
+Each page has a kernel, which its cells run in while the words are read already; nothing is ever
+fetched from the network.
+"""
+
+import logging
+import re
+import sys
+import webbrowser
+from pathlib import Path
+
+from jupyter_server.base.handlers import JupyterHandler
+from tornado.ioloop import IOLoop
+from tornado.web import authenticated
+from traitlets import Bool
+from traitlets.config import Config
+from voila.app import Voila
+from voila.tornado.contentshandler import VoilaContentsHandler
+from voila.tornado.handler import TornadoVoilaHandler
+from voila.tornado.treehandler import TornadoVoilaTreeHandler
+
+from moonreach.notebook import lab, progress
+from moonreach.notebook.spare import SpareKernel
+
+TEMPLATES = Path(__file__).with_name("page")
+# What the page's script may load: the widgets, and the canvas for the photograph.
+EXTENSIONS = [
+    "@jupyter-widgets/jupyterlab-manager",
+    "@voila-dashboards/widgets-manager8",
+    "jupyter-matplotlib",
+]
+TEX = re.compile(r"\$[^$\n]+\$")  # in the text of a notebook's file
+LATER = "from moonreach.notebook.later import Later\n"
+TELL = "Something went wrong here. Everything that was entered is kept: open the page again."
+
+
+def settings(folder):
+    """Return Voilà's configuration for a folder of lessons."""
+    return Config(
+        Voila={
+            "root_dir": str(folder),
+            "ip": "127.0.0.1",
+            "auto_token": True,
+            "config_file_paths": [],
+            "log_level": logging.ERROR,
+        },
+        VoilaConfiguration={
+            "template": "base",
+            "progressive_rendering": True,
+            "extension_allowlist": EXTENSIONS,
+            "page_config_hook": _without_tex,
+            "prelaunch_hook": _for_a_page,
+            "multi_kernel_manager_class": SpareKernel,
+            "resources": {"lessons": [vars(page) for page in progress.pages(folder)]},
+        },
+        VoilaExecutor={"cell_error_instruction": TELL},
+        MappingKernelManager={"cull_idle_timeout": 300, "cull_interval": 60},
+    )
+
+
+class Contents(JupyterHandler):
+    """The page of contents: the lessons, and how far the group has come."""
+
+    @authenticated
+    def get(self):
+        """Answer with the page, made anew each time."""
+        folder = Path(self.settings["contents_manager"].root_dir)
+        group = progress.group_of(folder / "work")
+        rows = [
+            (page, progress.done(folder / "work", group, page.stem) if group else None)
+            for page in progress.pages(folder)
+        ]
+        self.set_header("Cache-Control", "no-store")
+        template = self.settings["voila_jinja2_env"].get_template("contents.html")
+        self.finish(template.render(rows=rows, group=group, base_url=self.base_url))
+
+
+class Lesson(TornadoVoilaHandler):
+    """The page of one lesson."""
+
+    async def get(self, path=None):
+        """Answer with the page, and with the cookie that lets it end its kernel when it closes."""
+        self.xsrf_token  # noqa: B018 - being asked for, it is sent
+        await super().get(path)
+
+
+class Pages(Voila):
+    """Voilà with our templates and our page of contents in place of its list of files."""
+
+    show = Bool(True, config=True, help="open the browser")
+
+    def setup_template_dirs(self):
+        """Look for templates in our folder first."""
+        super().setup_template_dirs()
+        self.template_paths.insert(0, str(TEMPLATES))
+
+    def init_handlers(self):
+        """Put our own in place of Voilà's, and leave out everything that lists files."""
+        ours = {TornadoVoilaHandler: Lesson, TornadoVoilaTreeHandler: None}
+        ours[VoilaContentsHandler] = None
+        rules = [
+            (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
+        ]
+        return [*(rule for rule in rules if rule[1]), (self.server_url, Contents)]
+
+    def listen(self):
+        """Get a kernel ready, then answer requests until stopped."""
+        IOLoop.current().add_callback(self.kernel_manager.keep_one)
+        super().listen()
+
+    def launch_browser(self):
+        """Tell where the pages are, and open them in the browser unless that was not wanted."""
+        print(f"The lessons are at {self.display_url}", flush=True)
+        if self.show:
+            webbrowser.open(self.display_url)
+
+
+def _for_a_page(_, notebook, cwd):
+    """Leave of a notebook what its page shows and runs; what takes long begins when asked for."""
+    notebook.cells = [
+        cell
+        for cell in notebook.cells
+        if not {"teacher", "start"} & {*cell.metadata.get("tags", ())}
+    ]
+    for cell in notebook.cells:
+        if cell.cell_type == "code":
+            cell.outputs = []
+        if "slow" in cell.metadata.get("tags", ()):
+            cell.source = f"{LATER}Later(lambda: {cell.source})"
+    return notebook
+
+
+def _without_tex(config, notebook_path, settings, **_):
+    """Load what sets TeX, which takes its time, only for a lesson that has any."""
+    path = Path(settings["contents_manager"].root_dir, notebook_path)
+    if path.is_file() and not TEX.search(path.read_text(encoding="utf-8")):
+        config["fullMathjaxUrl"] = "data:text/javascript,//"
+    return config
+
+
+def prepare(folder):
+    """Return the environment and the command that serve a folder of lessons as pages."""
+    folder = Path(folder).resolve()
+    # -P: a folder in which it is started must not pass for a module.
+    command = [sys.executable, "-P", "-m", "moonreach.notebook.pages", str(folder)]
+    return lab.environment(folder / ".moonreach"), [*command, f"--port={lab.free_port()}"]
+
+
+def run(folder, browser=True):
+    """Serve a folder of lessons until that is stopped; return the exit code.
+
+    What the server and its kernels have to say goes to a file in the folder.
+    """
+    environment, command = prepare(folder)
+    log = Path(folder) / ".moonreach" / "pages.log"
+    log.parent.mkdir(exist_ok=True)
+    with log.open("w", encoding="utf-8") as errors:
+        return lab.wait_for([*command, f"--Pages.show={browser}"], environment, errors)
+
+
+if __name__ == "__main__":
+    lab.send_at_once()
+    Pages.launch_instance(sys.argv[1:], config=settings(sys.argv[1]))

@@ -1,0 +1,66 @@
+"""The lessons' pages as `moonreach lessons` serves them, for tests and benchmarks to open."""
+
+import shutil
+import subprocess
+import urllib.error
+import urllib.request
+from contextlib import contextmanager
+from pathlib import Path
+from time import monotonic, sleep
+
+from moonreach.notebook import pages, shipped
+
+LIVE = ".widget-vbox:has(> .widget-image)"
+
+
+def lay_lessons(folder):
+    """Copy the shipped notebooks and data into a folder, as `moonreach lessons` does."""
+    for path in shipped.files("notebooks", ".ipynb"):
+        shutil.copy(path, folder)
+    shutil.copytree(shipped.folder("data"), Path(folder) / "data")
+
+
+@contextmanager
+def start_pages(folder, patience=60):
+    """Serve a folder of lessons, give the address of the page of contents, and stop at the end."""
+    environment, command = pages.prepare(folder)
+    command += ["--Pages.show=False", "--Pages.auto_token=False"]
+    port = next(word for word in command if word.startswith("--port=")).partition("=")[2]
+    address, log = f"http://127.0.0.1:{port}/", Path(folder) / "pages.log"
+    with log.open("w", encoding="utf-8") as written:
+        process = subprocess.Popen(command, env=environment, stdout=written, stderr=written)
+        try:
+            _wait_for(address, process, log, patience)
+            yield address
+        finally:
+            process.terminate()  # it stops its kernels
+            process.wait(30)
+
+
+def _wait_for(address, process, log, patience):
+    opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+    end = monotonic() + patience
+    while monotonic() < end and process.poll() is None:
+        try:
+            opener.open(address, timeout=5).close()
+        except (urllib.error.URLError, OSError):
+            sleep(0.05)
+        else:
+            return
+    raise RuntimeError(f"the pages do not answer:\n{log.read_text(encoding='utf-8')[-2000:]}")
+
+
+def open_lesson(page, address, name):
+    """Open the page of contents, click a lesson, and wait until all its cells have run."""
+    page.goto(address)
+    click_lesson(page, name)
+    page.wait_for_function("!document.querySelector('.voila-skeleton-container')", timeout=60_000)
+
+
+def click_lesson(page, name):
+    """Click a lesson in the page of contents, and wait for its first live figure."""
+    page.locator(f'a[href$="{name}"]').click()
+    page.locator(f"{LIVE} .noUi-handle").first.wait_for(timeout=60_000)
+    page.wait_for_function(
+        "([...document.images].find(i => i.matches('.widget-image')) ?? {}).naturalWidth > 0"
+    )

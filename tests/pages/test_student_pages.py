@@ -1,0 +1,97 @@
+"""Each lesson as a student's page in Chromium: live when it opens, on a laptop and a tablet."""
+
+import pytest
+from lab_browser import open_page
+from lesson_notebooks import PATHS
+from page_browser import LIVE, lay_lessons, open_lesson, start_pages
+
+pytestmark = pytest.mark.browser
+
+SIZES = [(1366, 768), (820, 1180)]
+
+
+@pytest.fixture(scope="module")
+def address(browser, tmp_path_factory):
+    """Return the address of the lessons' page of contents."""
+    folder = tmp_path_factory.mktemp("lessons")
+    lay_lessons(folder)
+    with start_pages(folder) as running:
+        yield running
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_a_page_is_live_when_it_opens(path, size, address, browser):
+    with open_page(browser, *size) as (page, watch):
+        open_lesson(page, address, path.name)
+        figure = page.locator(LIVE).first
+        a_key_moves_the_picture(page, figure)
+        box = figure.locator(".widget-image").bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= size[0]
+        assert box["width"] / box["height"] == pytest.approx(800 / 450, rel=0.01)
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+        text = page.locator("main").inner_text()
+        for hidden in ("desk.", "import ", "For the teacher", "Run All", "went wrong", "$"):
+            assert hidden not in text, hidden
+        neighbours = [link.get_attribute("href") for link in page.locator("nav a[rel]").all()]
+        assert {*neighbours} == {other.name for other in near(path)}
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+        page.goto(address)  # away: the kernel is ended without a complaint
+        page.get_by_role("heading", name="From two shadows").wait_for()
+        assert (watch.errors, watch.outside) == ([], [])
+
+
+def near(path):
+    """Return the lessons before and after one."""
+    here = PATHS.index(path)
+    return PATHS[max(here - 1, 0) : here] + PATHS[here + 1 : here + 2]
+
+
+def a_key_moves_the_picture(page, figure):
+    image, handle = figure.locator(".widget-image"), figure.locator(".noUi-handle").first
+    before = image.get_attribute("src")
+    handle.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "([image, before]) => image.src !== before && image.complete && image.naturalWidth === 800",
+        arg=[image.element_handle(), before],
+    )
+
+
+def test_a_closed_page_gives_its_kernel_back_and_a_page_without_one_says_so(address, browser):
+    with open_page(browser) as (page, _):
+        open_lesson(page, address, PATHS[0].name)
+        kernel = page.evaluate(
+            "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
+        )
+        asked = f"async () => (await fetch('/api/kernels/{kernel}')).status"
+        assert page.evaluate(asked) == 200 and page.locator("#asleep").is_hidden()
+        cookie = "document.cookie.match('_xsrf=([^;]*)')[1]"
+        page.evaluate(
+            f"fetch('/voila/api/shutdown/{kernel}', "
+            f"{{method: 'POST', headers: {{'X-XSRFToken': {cookie}}}}})"
+        )
+        page.wait_for_function(f"({asked})().then(status => status === 404)")
+        page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+        page.get_by_role("button", name="Wake it up").click()
+        page.locator(LIVE).first.wait_for(timeout=60_000)
+        awake = page.evaluate(
+            "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
+        )
+        assert awake != kernel
+        page.goto(address)
+        status = f"fetch('/api/kernels/{awake}').then(answer => answer.status === 404)"
+        page.wait_for_function(f"() => {status}", polling=200)
+
+
+def test_a_page_opens_with_what_its_group_has_done_meanwhile(address, browser, tmp_path_factory):
+    with open_page(browser) as (page, _):
+        open_lesson(page, address, PATHS[0].name)
+        box = page.get_by_placeholder("your group's name")
+        box.fill("Night Owls")
+        box.press("Enter")
+        page.get_by_text("Every change is kept").first.wait_for()
+        page.goto(address)
+        page.get_by_text("Night Owls").wait_for()
+        open_lesson(page, address, PATHS[3].name)  # its kernel was ready before the group was
+        page.get_by_text("The readings are those of Night Owls.").first.wait_for()
