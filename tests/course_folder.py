@@ -15,8 +15,8 @@ def lesson():
         make.new_code_cell(
             "from moonreach.notebook.desk import Desk\ndesk = Desk('earth_size')\ndesk"
         ),
-        make.new_code_cell('desk.check("arc", ...)', metadata={"tags": ["exercise"]}),
-        make.new_code_cell("desk.check('circumference', ...)", metadata={"tags": ["exercise"]}),
+        make.new_code_cell('desk.box("arc")', metadata={"tags": ["exercise"]}),
+        make.new_code_cell("desk.box('circumference')", metadata={"tags": ["exercise"]}),
         make.new_code_cell("print(40_566)", metadata={"tags": ["teacher"]}),
     ]
     cells[3].outputs = [make.new_output("stream", text="7.179 is the answer\n")]

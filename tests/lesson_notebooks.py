@@ -12,7 +12,7 @@ from moonreach.notebook.desk import Desk
 
 FOLDER = Path(__file__).resolve().parents[1] / "notebooks"
 PATHS = sorted(FOLDER.glob("*.ipynb"))
-STUB = 'desk.check("{key}", ...)'
+BOX = 'desk.box("{key}")'
 
 
 def read(path):

@@ -151,8 +151,6 @@ FIGURES = {
         (r"Air moves \*x\* by 1 to (\d) per cent", air_moves_the_ratio("fiftieth"), 0.5),
     ),
     "notebooks/03_shadow_cone.ipynb": (
-        # A full shadow is as long as the disc's width over the Sun's angle.
-        (r"a little beyond (\d) m", 0.02 / (2 * today.SUN_SEMIDIAMETER).to_value(u.rad), 0.2),
         (r"then \$x \+ 1\$ is by only (\d) %", 4 * 2.7 / 3.7, 0.5),
         (r"(\d+) mm wide at 4 m", 8000 * np.tan(today.SUN_SEMIDIAMETER).value, 0.5),
         (r"makes the shadow larger: by about ([\d.]+) % in", air_moves_the_ratio("danjon"), 0.1),
@@ -167,8 +165,6 @@ FIGURES = {
         (r"it is ([\d.]+) % from the vanish", as_if_a_point("vanish"), 0.05),
         (r"and (−[\d.]+) % from the rim", as_if_a_point("rim"), 0.05),
         (r"blurred by about ([\d.]+) mm", np.sqrt(550e-6 * 1600), 0.02),
-        (r"makes the angle ([\d.]+) % too large", early_rim(), 0.5),
-        (r"the distance (\d+) % too small", early_distance(), 0.5),
         (r"Over the years the range is ([\d.]+)′", today.MOON_LEAST_DIAMETER.value, 0),
         (r"29.4′ to ([\d.]+)′, 14 %", today.MOON_GREATEST_DIAMETER.value, 0),
         (r"29.4′ to 33.5′, (\d+) % from the farthest", 100 * (33.5 / 29.4 - 1), 0.5),
@@ -191,12 +187,22 @@ FIGURES = {
         (r"one arcminute is more than (\d+) %", 100 * (arcminute_at_half_moon() - 1), 3),
     ),
     "notebooks/07_other_ways.ipynb": (
-        (r"takes three (tenth)s off the distance", (1 - two_schools(0.5)) / 3, 0.01),
-        (r"half a degree too little adds two (third)s", (two_schools(-0.5) - 1) / 2, 0.02),
-        (r"a degree and (a quarter) leaves none", no_shift_left() - 1, 0.03),
         (r"a shift of a degree, .* about (\d) % too far", without_air(), 0.6),
         (r"nearer by (\d) %; the plain eclipse", 100 * (1 - SUN_WIDTH / HIS_MOON), 0.6),
         (r"point to Earth's centre, by up to ([\d.]+)°", plumb_off(), 0.05),
+    ),
+    "docs/lessons/03_shadow_cone.md": (
+        # A full shadow is as long as the disc's width over the Sun's angle.
+        (r"a little beyond (\d) m", 0.02 / (2 * today.SUN_SEMIDIAMETER).to_value(u.rad), 0.2),
+    ),
+    "docs/lessons/04_sighting_angle.md": (
+        (r"makes the angle (\d+) % too large", early_rim(), 0.5),
+        (r"the distance (\d+) % too small", early_distance(), 0.5),
+    ),
+    "docs/lessons/07_other_ways.md": (
+        (r"takes three (tenth)s off the distance", (1 - two_schools(0.5)) / 3, 0.01),
+        (r"half a degree too little adds two (third)s", (two_schools(-0.5) - 1) / 2, 0.02),
+        (r"a degree and (a quarter) leaves none", no_shift_left() - 1, 0.03),
     ),
     "docs/class_sheet.md": (
         (r"\(± ([\d.]+) mm of the hole\)", limits_of("vanish_call")[1].value, 0),

@@ -37,6 +37,16 @@ __all__ = ["EXERCISES", "LESSONS", "Exercise", "Readings", "Verdict", "WrongWay"
 __all__ += ["read_answer"]
 
 
+def number_of(key):
+    """Return an exercise's number in its lesson, from 1.
+
+    >>> number_of("arc")
+    2
+    """
+    lesson = next(known for known in LESSONS.values() if find(key) in known)
+    return lesson.index(find(key)) + 1
+
+
 def find(key):
     """Return the exercise of a key, or raise `Impossible` with the keys that come near.
 

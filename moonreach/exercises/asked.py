@@ -8,6 +8,7 @@ from pathlib import Path
 from astropy import units as u
 
 from moonreach.exercises.checking import in_unit, shown
+from moonreach.sheet.quantities import label_of
 
 _HERE = Path(__file__)
 
@@ -112,12 +113,12 @@ def givens(exercise: Exercise, readings, lessons: Mapping, settled: Callable) ->
             words, unit = _COMMON["brought"][name]
             texts.append(f"{words} {shown(in_unit(readings[name], u.Unit(unit)), u.Unit(unit))}")
         elif step and not readings.lacks(*step.needs):
-            words = name.replace("_", " ")
+            words = label_of(name)
             if step in lesson and not settled(name):
-                texts.append(f"your answer to {name!r}")
+                texts.append(f"your answer {lesson.index(step) + 1}")
             else:
                 value = in_unit(step.answer(readings), step.unit)
                 texts.append(f"{words} {shown(value, step.unit)}")
         elif name in readings.given:
-            texts.append(f"{name.replace('_', ' ')} {readings.text(name)}")
+            texts.append(f"{label_of(name)} {readings.text(name)}")
     return texts

@@ -5,11 +5,13 @@ parts stand in the TOML file beside it, see `moonreach.figures.parts`. Each step
 picture of all that stands still and draws only what moves upon it.
 """
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from moonreach.figures import pictures, style
 from moonreach.figures.parts import Pane, worded
@@ -122,6 +124,20 @@ class Drawing:
     def png(self, **values):
         """Return the picture at these values as PNG bytes."""
         return pictures.encoded(self.pixels(**values), "PNG", compress_level=1)
+
+    def without_numbers(self, **values):
+        """Return the picture as PNG bytes without any number: it asks, and tells no answer."""
+        self.set(**values)
+        words = self.figure.findobj(Text)
+        numbers = [text for text in words if re.search("[0-9]", text.get_text())]
+        for text in numbers:
+            text.set_alpha(0)
+        self._still = None  # what stands still has numbers too
+        picture = self.png(**values)
+        for text in numbers:
+            text.set_alpha(None)
+        self._still = None
+        return picture
 
     def jpeg(self, **values):
         """Return the picture as JPEG bytes: a quarter of PNG's time, and words stay crisp so."""

@@ -5,6 +5,7 @@ import html
 import ipywidgets as widgets
 from astropy import units as u
 
+from moonreach.exercises import number_of
 from moonreach.exercises.checking import sign_of
 from moonreach.figures import style
 from moonreach.lessons.refuse import Impossible, sentence
@@ -63,7 +64,9 @@ class AnswerBox(PagePart):
         """Ask again of the readings of now, and judge again what stands in the box."""
         self.asked = Asked(self._desk, self.asked.exercise.key)
         self.way.value = ""
-        self.question.value = self._paragraphs(self.as_text().splitlines())
+        first, *others = self.as_text().splitlines()
+        number = number_of(self.asked.exercise.key)
+        self.question.value = self._paragraphs([f"{number}. {first}", *others])
         self._judge(keep=False)
 
     def as_text(self):

@@ -18,7 +18,7 @@ from moonreach import exercises
 from moonreach.exercises.checking import in_unit, shown
 from moonreach.notebook import practice_night, shipped
 
-_CHECK = re.compile(r"""\bdesk\.(?:check|ask)\(\s*["'](\w+)["']""")
+_CHECK = re.compile(r"""\bdesk\.box\(\s*["'](\w+)["']""")
 _METADATA = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
@@ -84,7 +84,7 @@ def worked(key: str) -> str:
     mistakes = "".join(f"\n- {way.name}: {way.made}; {way.think}" for way in exercise.wrong_ways)
     return (
         f"**For the teacher.** Practice group {readings.group}: **{answer}**, {exercise.rule}. "
-        f"`desk.check` knows these common mistakes:\n{mistakes}"
+        f"The answer box knows these common mistakes:\n{mistakes}"
     )
 
 

@@ -27,11 +27,11 @@ class PageCells:
 
         return AfterGuess(self, drawing)
 
-    def note(self, name, words="What did you find?"):
-        """Return the place for a note, which the group's folder keeps under a name."""
-        from moonreach.notebook.page_parts import Note
+    def notes(self, part, *numbers):
+        """Return places for notes on a part's numbered questions, kept in the group's folder."""
+        from moonreach.notebook.page_parts import Notes
 
-        return Note(self, name, words)
+        return Notes(self, part, numbers)
 
     def form(self):
         """Return the measuring form of this lesson."""

@@ -4,12 +4,13 @@ Each follows the desk: whatever changes in the group's folder shows at once.
 """
 
 import html
+from functools import partial
 
 import ipywidgets as widgets
 
 from moonreach.figures.live import LiveFigure
 from moonreach.notebook.page_notes import SKIPPED
-from moonreach.notebook.progress import progress
+from moonreach.notebook.progress import standing
 from moonreach.notebook.told import Said
 
 _NARROW = {"max_width": "46em"}
@@ -108,31 +109,38 @@ class AfterGuess(PagePart):
         return "The figure comes here when your guess is kept or skipped."
 
 
-class Note(PagePart):
-    """A place to write down what was found."""
+class Notes(PagePart):
+    """Places to write down what was found, one for each of some questions."""
 
-    def __init__(self, desk, name, words="What did you find?"):
-        """Take the note's name in the group's folder, and what stands in the empty box."""
-        self._name, self._words = name, words
-        self.box = widgets.Textarea(
-            placeholder=words, rows=2, continuous_update=False, layout={"width": "100%"}
-        )
-        super().__init__(desk, [self.box])
-        self.box.observe(self._typed, "value")
+    def __init__(self, desk, part, numbers=()):
+        """Take the part of the page, and the questions' numbers there; without any it is one."""
+        words = [f"{number}. What did you find?" for number in numbers] or ["Your answer"]
+        names = [f"{part}_{number}" for number in numbers] or [part]
+        look = {"rows": 2, "continuous_update": False, "layout": {"width": "100%"}}
+        self.boxes = {
+            name: widgets.Textarea(placeholder=text, **look)
+            for name, text in zip(names, words, strict=True)
+        }
+        super().__init__(desk, list(self.boxes.values()))
+        for name, box in self.boxes.items():
+            box.observe(partial(self._typed, name), "value")
 
     def follow(self):
         """Show what is kept."""
-        kept = self._desk.page_notes.get(self._desk.lesson, self._name) or ""
-        if kept != self.box.value:
-            self.box.value = kept
+        for name, box in self.boxes.items():
+            if box.value != self._kept(name):
+                box.value = self._kept(name)
 
     def as_text(self):
-        """Return the empty box's words."""
-        return f"{self._words} ……"
+        """Return the empty boxes' words."""
+        return "\n".join(f"{box.placeholder} ……" for box in self.boxes.values())
 
-    def _typed(self, change):
-        if change.new != (self._desk.page_notes.get(self._desk.lesson, self._name) or ""):
-            self._desk.keep(self._name, change.new)
+    def _kept(self, name):
+        return self._desk.page_notes.get(self._desk.lesson, name) or ""
+
+    def _typed(self, name, change):
+        if change.new != self._kept(name):
+            self._desk.keep(name, change.new)
 
 
 class Strip(PagePart):
@@ -148,7 +156,7 @@ class Strip(PagePart):
 
     def as_text(self):
         """Return the strip in words."""
-        return f"{self._desk!r}\n{progress(self._desk)}"
+        return f"{self._desk!r}\n{standing(self._desk)}"
 
 
 class ResultCard(PagePart):

@@ -10,6 +10,7 @@ from moonreach.exercises.attempts import Answers
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import file_stem
+from moonreach.sheet.quantities import label_of
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,12 @@ class Done:
     of_readings: int
     answers: int
     of_answers: int
+
+    def __str__(self):
+        return (
+            f"{self.readings} of {self.of_readings} readings · "
+            f"{self.answers} of {self.of_answers} answers"
+        )
 
 
 def pages(folder: Path | str) -> list[Page]:
@@ -61,15 +68,31 @@ def group_of(work: Path | str) -> str:
 
 def done(work: Path | str, group: str, stem: str) -> Done:
     """Return how far a group has come in a lesson; nothing is done in a sheet that is damaged."""
-    measured, keys = set(SYLLABUS[stem].measured), [e.key for e in exercises.LESSONS[stem]]
     sheet = Path(work) / f"{file_stem(group)}.csv"
     try:
-        readings = {reading.quantity for reading in tables.read(sheet).readings}
+        read = {reading.quantity for reading in tables.read(sheet).readings}
     except (OSError, tables.SheetError):
-        readings = set()
-    try:
-        answers = Answers(sheet.with_suffix("") / "answers.json")
-        right = sum(map(answers.answered, keys))
-    except OSError:
-        right = 0
-    return Done(len(measured & readings), len(measured), right, len(keys))
+        read = set()
+    return counted(stem, read, Answers(sheet.with_suffix("") / "answers.json"))
+
+
+def counted(stem: str, read: set[str], answers: Answers) -> Done:
+    """Return how much of a lesson is done, from the quantities that were read and the answers."""
+    measured, asked = set(SYLLABUS[stem].measured), exercises.LESSONS[stem]
+    right = sum(answers.answered(exercise.key) for exercise in asked)
+    return Done(len(measured & read), len(measured), right, len(asked))
+
+
+def standing(desk) -> str:
+    """Return in words where a `Desk`'s group stands in its lesson, and what comes next."""
+    measured = SYLLABUS[desk.lesson].measured
+    read = {row.quantity for row in desk.sheet.rows(measured)} if desk.sheet else set()
+    missing = [label_of(name) for name in measured if name not in read]
+    asked = enumerate(exercises.LESSONS[desk.lesson], start=1)
+    open_ones = [number for number, one in asked if not desk.answers.answered(one.key)]
+    guess = "no guess yet" if desk.guessed is None else "guess kept"
+    steps = ["your guess (section 2)"] if desk.guessed is None else []
+    steps += [f"reading: {name} (section 4)" for name in missing[:1]]
+    steps += [f"answer {number} (section 5)" for number in open_ones[:1]]
+    after = f"next: {steps[0]}" if steps else "done"
+    return f"{guess} · {counted(desk.lesson, read, desk.answers)} · {after}"

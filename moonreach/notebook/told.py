@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from moonreach.exercises import Readings
+from moonreach.exercises import Readings, number_of
 from moonreach.lessons.refuse import sentence
 from moonreach.notebook.syllabus import Lesson
 from moonreach.reduction.results import RESULTS
@@ -78,4 +78,4 @@ def _line(label, outcome, unit, key):
     part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
     known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
     place = f" in{unit}" if unit.startswith(" ") else ""
-    return f"{label}{place}: {known} (95 %); its value follows after {key!r}"
+    return f"{label}{place}: {known} (95 %); its value follows after answer {number_of(key)}"

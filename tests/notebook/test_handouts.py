@@ -41,8 +41,8 @@ def test_a_student_copy_holds_no_teacher_cell_no_output_and_no_answer(written):
     notebook = nbformat.reads(text, as_version=4)
     assert len(notebook.cells) == 4
     assert [cell.source for cell in notebook.cells[2:]] == [
-        'desk.check("arc", ...)',
-        "desk.check('circumference', ...)",
+        'desk.box("arc")',
+        "desk.box('circumference')",
     ]
     for lost in ("For the teacher", "parallel", "7.321", "7.32", "39 337", "39_337", "own-kernel"):
         assert lost not in text
@@ -57,7 +57,7 @@ def test_a_teacher_copy_has_plan_worked_answers_and_difficulties(written):
     nbformat.validate(notebook)
     sources = [cell.source for cell in notebook.cells]
     assert sources[0] == PLAN and TEACHER in sources
-    after = sources[sources.index('desk.check("arc", ...)') + 1]
+    after = sources[sources.index('desk.box("arc")') + 1]
     readings = practice_readings()
     # The two zenith distances by plane trigonometry, without the project's functions.
     z = [
@@ -97,13 +97,13 @@ def test_a_student_copy_runs_in_an_empty_folder(tmp_path):
         patch.setenv("PYTHONPATH", paths)
         resources = {"metadata": {"path": str(tmp_path)}}
         NotebookClient(notebook, timeout=120, kernel_name="python3", resources=resources).execute()
-    assert "Not answered yet" in str(notebook.cells[2].outputs)
+    assert "How many degrees of the Earth's curve" in str(notebook.cells[2].outputs)
 
 
 def test_an_exercise_that_there_is_not_is_one_sentence(tmp_path, monkeypatch, capsys):
     folder = lay_course(tmp_path / "course", monkeypatch)
     bad = lesson()
-    bad.cells[3].source = 'desk.check("ark", ...)'
+    bad.cells[3].source = 'desk.box("ark")'
     nbformat.write(bad, folder / "notebooks" / "01_earth_size.ipynb")
     assert main(["handouts", "--out", str(tmp_path / "out")]) == 2
     said = capsys.readouterr().err
@@ -133,7 +133,7 @@ def test_the_lessons_own_copies(path):
     nbformat.validate(student)
     nbformat.validate(teacher)
     stem = path.stem[3:]
-    asked = re.findall(r"""desk\.check\(\s*["'](\w+)["']""", all_of(student).replace("\\", ""))
+    asked = re.findall(r"""desk\.box\(\s*["'](\w+)["']""", all_of(student).replace("\\", ""))
     assert set(asked) == {exercise.key for exercise in exercises.LESSONS[stem]}
     for exercise in exercises.LESSONS[stem]:
         right = in_unit(exercise.answer(practice_readings()), exercise.unit)

@@ -100,18 +100,18 @@ def test_todays_value_stands_beside_a_right_answer():
 def test_the_next_day_everything_is_there_again():
     fill("Owls")
     desk = Desk("earth_size", "Owls")
-    desk.guess("it grows", "it stays").box.value = "it stays"
     guess = desk.guess("it grows", "it stays")
     guess.box.value = "it stays"
     guess.keep()
-    note = desk.note("season")
-    note.box.value = "the difference stays"
+    notes = desk.notes("look", 1, 2)
+    notes.boxes["look_2"].value = "the difference stays"
     answer = f"{right(desk, 'arc'):.4f}"
     desk.box("arc").box.value = answer
     again = Desk("earth_size")
     assert again.group == "Owls" and again.guessed == "it stays"
     assert "it stays" in words(again.guess("it grows", "it stays").said)
-    assert again.note("season").box.value == "the difference stays"
+    kept = [box.value for box in again.notes("look", 1, 2).boxes.values()]
+    assert kept == ["", "the difference stays"]
     box = again.box("arc")
     assert box.box.value == answer and words(box.reply).startswith("✓ Right")
     assert len(again.answers.held["arc"]) == 1  # opening a page is no attempt

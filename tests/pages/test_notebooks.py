@@ -12,9 +12,9 @@ import pytest
 from drawings import ALL
 from drawings import shown as drawn
 from lesson_notebooks import (
+    BOX,
     FOLDER,
     PATHS,
-    STUB,
     answers,
     calls,
     code,
@@ -71,13 +71,13 @@ def test_has_the_nine_parts_in_order(path, notebook):
     assert notebook.cells[1].source.startswith(f"# {number} · ")
     assert len(re.findall(r"^# ", text, re.MULTILINE)) == 1
     first = code(notebook)[0].source
-    assert f'desk = Desk("{lesson_of(path)}")' in first and first.endswith("\ndesk")
+    assert f'desk = Desk("{lesson_of(path)}")' in first and first.endswith("\ndesk.strip()")
 
 
 def test_is_of_a_lessons_length(notebook):
     assert 1000 <= len(prose(notebook).split()) <= 2000
     lengths = [sum(map(bool, cell.source.splitlines())) for cell in code(notebook)]
-    assert len(lengths) <= 25
+    assert len(lengths) <= 30
     assert max(lengths) <= 15 and statistics.median(lengths) <= 3
 
 
@@ -117,7 +117,11 @@ def test_names_no_place_of_a_machine(notebook):
 
 def test_shows_at_least_two_live_figures_in_words_too(notebook):
     shows = [cell for cell in code(notebook) if any(calls(cell.source, "live"))]
-    assert len(shows) >= 2
+    waiting = [cell for cell in code(notebook) if any(calls(cell.source, "after_guess"))]
+    assert len(shows) + len(waiting) >= 2
+    for cell in waiting:  # what would give the guess away is not stored either
+        assert set(cell.outputs[0].data) == {"text/plain", "text/html"}
+        assert "when your guess is kept" in cell.outputs[0].data["text/plain"]
     for cell in shows:
         assert cell.source.count("\n") < 2, "a live figure's cell is to stay short"
         figure, caption = cell.outputs
@@ -132,27 +136,30 @@ def test_every_drawing_with_sliders_is_one_whose_sliders_are_driven(notebook):
     tested = {drawing.__name__ for drawing in ALL}
     for cell in code(notebook):
         assert "interact" not in cell.source and "widgets" not in cell.source
-        for call in calls(cell.source, "live"):
+        for call in [*calls(cell.source, "live"), *calls(cell.source, "after_guess")]:
             drawing = call.args[0].func.id
             assert drawing in tested and not call.args[0].args
 
 
 def test_asks_every_exercise_of_its_lesson_once_and_leaves_the_answer_open(path, notebook):
-    asked = [cell.source for cell in code(notebook) if any(calls(cell.source, "check"))]
+    asked = [cell.source for cell in code(notebook) if any(calls(cell.source, "box"))]
     keys = [exercise.key for exercise in exercises.LESSONS[lesson_of(path)]]
-    assert sorted(asked) == sorted(STUB.format(key=key) for key in keys)
+    assert sorted(asked) == sorted(BOX.format(key=key) for key in keys)
     tagged = [c.source for c in notebook.cells if "exercise" in c.metadata.get("tags", ())]
     assert tagged == asked
-    assert not [cell for cell in code(notebook) if any(calls(cell.source, "show"))]
+    for name in ("show", "check"):  # nobody answers by programming
+        assert not [cell for cell in code(notebook) if any(calls(cell.source, name))]
     for cell in code(notebook):
         if cell.source in asked:
-            assert "Not answered yet" in cell.outputs[0].data["text/plain"]
+            key = next(calls(cell.source, "box")).args[0].value
+            assert exercises.find(key).question in cell.outputs[0].data["text/plain"]
 
 
 def test_has_a_guess_the_form_the_menu_and_the_result(notebook):
     sources = [cell.source for cell in code(notebook)]
-    assert any(re.match(r"guess = \.\.\.", source) for source in sources)
-    order = [sources.index(f"desk.{name}()") for name in ("form", "sky_menu", "result")]
+    assert sum(source.startswith("desk.guess(") for source in sources) == 1
+    assert sources[-1] == 'desk.notes("exit")'
+    order = [sources.index(f"desk.{name}()") for name in ("form", "sky_menu", "result_card")]
     assert order == sorted(order) and order[1] == order[0] + 1
 
 

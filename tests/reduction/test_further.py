@@ -338,7 +338,7 @@ def test_a_group_with_an_eclipse_alone_has_its_own_result(tmp_path):
     assert desk.readings().group == "Heron"
     text = desk.result()
     assert "from a solar eclipse" in text and "from two places" not in text
-    assert "follows after 'eclipse_distance'" in text
+    assert "follows after answer 2" in text
 
 
 def test_a_moment_needs_its_date():
