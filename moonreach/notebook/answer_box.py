@@ -70,8 +70,11 @@ class AnswerBox(PagePart):
         self._judge(keep=False)
 
     def as_text(self):
-        """Return the question and its readings."""
-        return str(self._desk.ask(self.asked.exercise.key))
+        """Return the question and its readings, with whose they are."""
+        lines = str(self._desk.ask(self.asked.exercise.key)).splitlines()
+        if self._desk.sheet is None:  # the strip says so, and "From the practice group" does here
+            lines = [line for line in lines if line != self.asked.whose]
+        return "\n".join(lines)
 
     def _judge(self, keep):
         key, answers = self.asked.exercise.key, self._desk.answers

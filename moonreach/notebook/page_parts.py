@@ -4,13 +4,16 @@ Each follows the desk: whatever changes in the group's folder shows at once.
 """
 
 import html
+from base64 import b64encode
 from functools import partial
 
 import ipywidgets as widgets
 
+from moonreach.figures import own_result
 from moonreach.figures.live import LiveFigure
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.progress import standing
+from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import Said
 
 _NARROW = {"max_width": "46em"}
@@ -160,17 +163,36 @@ class Strip(PagePart):
 
 
 class ResultCard(PagePart):
-    """The group's results with their intervals, as lines and as a picture, and its guess."""
+    """The group's results with their intervals, as lines and as a picture, and its guess.
+
+    A result that an exercise is still to find is in neither.
+    """
 
     def __init__(self, desk):
-        self.said, self.picture = widgets.HTML(), widgets.HTML()
-        super().__init__(desk, [self.said, self.picture])
+        self.said, self.picture, self.save = (widgets.HTML() for _ in range(3))
+        super().__init__(desk, [self.said, self.picture, self.save])
         self.layout.max_width = "100%"
 
     def follow(self):
         """Work the results out anew."""
         self.said.value = Said(self.as_text())._repr_html_()
+        desk, lesson = self._desk, SYLLABUS[self._desk.lesson]
+        settled = {
+            name: words
+            for name, (words, key) in lesson.results.items()
+            if desk.answers.settled(key) or not key
+        }
+        rows = own_result.rows_of(desk.readings(), settled)
+        self.picture.value = self.save.value = ""
+        if rows:
+            data = "data:image/png;base64," + b64encode(own_result.png(rows)).decode("ascii")
+            words = html.escape("; ".join(f"{row.label}, {row.whose}" for row in rows), quote=True)
+            self.picture.value = f'<img src="{data}" alt="{words}" style="max-width:100%">'
+            self.save.value = (
+                f'<a href="{data}" download="{desk.lesson}_result.png">Save as picture</a>'
+            )
 
     def as_text(self):
-        """Return the results in words."""
-        return str(self._desk.result())
+        """Return the results in words, and the guess."""
+        guess = f"\nYour guess was: {self._desk.guessed}." if self._desk.guessed else ""
+        return f"{self._desk.result()}{guess}"

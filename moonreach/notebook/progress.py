@@ -7,6 +7,7 @@ from pathlib import Path
 
 from moonreach import exercises
 from moonreach.exercises.attempts import Answers
+from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import file_stem
@@ -90,7 +91,7 @@ def standing(desk) -> str:
     missing = [label_of(name) for name in measured if name not in read]
     asked = enumerate(exercises.LESSONS[desk.lesson], start=1)
     open_ones = [number for number, one in asked if not desk.answers.answered(one.key)]
-    guess = "no guess yet" if desk.guessed is None else "guess kept"
+    guess = {None: "no guess yet", SKIPPED: "guess skipped"}.get(desk.guessed, "guess kept")
     steps = ["your guess (section 2)"] if desk.guessed is None else []
     steps += [f"reading: {name} (section 4)" for name in missing[:1]]
     steps += [f"answer {number} (section 5)" for number in open_ones[:1]]

@@ -156,8 +156,8 @@ def test_a_step_on_the_practice_group_stands_on_none_of_the_groups_own_answers()
     assert "From: your answer 1;" in desk.ask("ratio_middle")  # its own readings
     said = desk.ask("ratio_off_centre")  # needs the angle, which the group lacks
     heron = right("partial_phase", desk.practice)
-    assert "invented practice group" in said and f"partial phase {heron:.4g} min" in said
-    assert "the answer 4" in said  # asked of the practice group as well
+    assert "invented practice group" in said and f"entry time {heron:.4g} min" in said
+    assert "its answer 4" in said  # asked of the practice group as well
 
 
 def test_contacts_that_cannot_be_placed_are_told_with_the_reason():

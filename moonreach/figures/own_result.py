@@ -1,0 +1,150 @@
+"""A group's results as pictures: each to scale beside today's value, with its interval."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from astropy import units as u
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.patches import Circle
+
+from moonreach.figures import pictures, style
+from moonreach.lessons import today
+from moonreach.reduction.group import GroupResult
+from moonreach.reduction.propagation import Outcome
+from moonreach.reduction.results import RESULTS
+from moonreach.reduction.words import in_words, spaced
+from moonreach.sheet.origin import Origin
+
+_MEAN_DISTANCE = (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one)
+# The results that are widths: the disc's colour, and that of a disc one unit wide beside it.
+_DISCS = {
+    "earth_diameter": (style.EARTH, None),
+    "ratio_chord": (style.SHADOW, style.MOON),
+    "ratio_central": (style.SHADOW, style.MOON),
+    "earth_in_moons": (style.EARTH, style.MOON),
+    "angle": (style.MOON, None),
+    "sun_in_earths": (style.SUN, style.EARTH),
+}
+# Those that are distances: what stands at the beginning of the way, and at its end.
+_WAYS = {
+    "distance_earth_diameters": (style.EARTH, style.MOON),
+    "solar_eclipse_distance": (style.EARTH, style.MOON),
+    "pair_distance": (style.EARTH, style.MOON),
+    "sun_distance_ratio": (style.EARTH, style.SUN),
+}
+_TODAY = {
+    "earth_diameter": today.EARTH_DIAMETER.to_value(u.km),
+    "earth_in_moons": float(today.EARTH_RADIUS / today.MOON_RADIUS),
+    "angle": 2 * today.MOON_SEMIDIAMETER.to_value(u.arcmin),
+    "sun_in_earths": float(today.SUN_RADIUS / today.EARTH_RADIUS),
+    "sun_distance_ratio": today.SUN_MOON_DISTANCE_RATIO,
+} | dict.fromkeys(
+    ("distance_earth_diameters", "solar_eclipse_distance", "pair_distance"), _MEAN_DISTANCE
+)
+_WIDE, _DISC_HIGH, _WAY_HIGH = 8.0, 2.2, 1.6  # inches
+
+
+@dataclass(frozen=True)
+class Row:
+    """One result to draw: its key in `RESULTS`, its label, its outcome, what it is held against."""
+
+    name: str
+    label: str
+    outcome: Outcome
+    against: float | None
+    against_words: str
+
+    @property
+    def whose(self):
+        """Whose the result is, as it stands in the picture."""
+        return "practice" if self.outcome.origin == Origin.PRACTICE else "yours"
+
+
+def rows_of(group: GroupResult, labels: dict[str, str]) -> list[Row]:
+    """Return the rows for those of some results that a group has and that can be drawn.
+
+    Parameters: the group, and labels by the results' keys.
+    """
+    rows = []
+    for name, label in labels.items():
+        outcome = group.outcome(name)
+        if outcome is None or name not in (*_DISCS, *_WAYS):
+            continue
+        varies = name == "angle" or _WAYS.get(name, ("",))[-1] == style.MOON
+        against, words = _TODAY.get(name), "today's mean" if varies else "today"
+        if name == "distance_earth_diameters" and group.truth:
+            against, words = group.truth.distance_earth_diameters, "true that night"
+        rows.append(Row(name, label, outcome, against, words))
+    return rows
+
+
+def png(rows: list[Row]) -> bytes:
+    """Return the picture of some rows as PNG."""
+    heights = [_DISC_HIGH if row.name in _DISCS else _WAY_HIGH for row in rows]
+    with style.look():
+        figure = Figure(figsize=(_WIDE, sum(heights)))
+        canvas = FigureCanvasAgg(figure)
+        grid = figure.add_gridspec(
+            len(rows), 1, height_ratios=heights, left=0.03, right=0.97, top=0.97, bottom=0.05
+        )
+        for number, row in enumerate(rows):
+            axes = figure.add_subplot(grid[number])
+            axes.axis("off")
+            (_draw_discs if row.name in _DISCS else _draw_way)(axes, row)
+        return pictures.drawn(canvas)
+
+
+def _draw_discs(axes, row):
+    color, beside = _DISCS[row.name]
+    outcome, own = row.outcome, style.color_of(row.outcome.origin)
+    open_end = not np.isfinite(outcome.high)
+    value = outcome.low if open_end else outcome.value
+    scale = 1 / max(filter(np.isfinite, (outcome.high, row.against or 0, value)))
+    axes.set(xlim=(-0.6, 4.4), ylim=(-0.62, 0.62), aspect="equal")
+    axes.add_patch(Circle((0, 0), value * scale / 2, facecolor=color, edgecolor="none"))
+    ends = [end for end in (outcome.low, outcome.high) if np.isfinite(end)]
+    for end in ends:
+        look = {"fill": False, "edgecolor": own, "lw": 1.4}
+        axes.add_patch(Circle((0, 0), end * scale / 2, **look))
+    if row.against:
+        axes.add_patch(Circle((1.25, 0), row.against * scale / 2, facecolor=color, lw=1.4,
+                              edgecolor=style.TODAY, ls=style.DASHED))  # fmt: skip
+    if beside:
+        for middle in (0, 1.25) if row.against else (0,):
+            place = (middle, 0) if row.name != "sun_in_earths" else (middle + 0.56, -0.5)
+            axes.add_patch(Circle(place, scale / 2, facecolor=beside, edgecolor="white", lw=0.6))
+    _words(axes, row, 0.52, 0.66, own)
+
+
+def _draw_way(axes, row):
+    start, end = _WAYS[row.name]
+    outcome, own = row.outcome, style.color_of(row.outcome.origin)
+    finite = [one for one in (outcome.value, outcome.high, row.against) if one and np.isfinite(one)]
+    longest = 1.08 * max([outcome.low, *finite])
+    axes.set(xlim=(-0.03 * longest, longest), ylim=(-0.5, 2.6))
+    axes.plot([0, longest], [0, 0], color=style.PALE, lw=1, zorder=0)
+    axes.plot([0], [0], "o", color=start, ms=9)
+    if np.isfinite(outcome.high):
+        axes.plot([outcome.low, outcome.high], [0, 0], color=own, lw=5, alpha=0.4)
+        axes.plot([outcome.value], [0], "o", color=end, markeredgecolor=own, ms=9)
+    else:
+        axes.annotate("", (longest, 0), (outcome.low, 0),
+                      arrowprops={"arrowstyle": "->", "color": own, "lw": 2})  # fmt: skip
+    if row.against:
+        axes.plot([row.against] * 2, [-0.4, 0.4], color=style.TODAY, ls=style.DASHED, lw=1.6)
+    _words(axes, row, 0.0, 1.0, own)
+
+
+def _words(axes, row, x, top, color):
+    """Write whose result it is, its interval, and what it is held against."""
+    unit = RESULTS[row.name].unit
+    value, interval = in_words(row.outcome, unit)
+    own = style.OWN_WORDS if color == style.OWN else color
+    lines = [(f"{row.label}, {row.whose}: {value}", own), (f"95 % interval: {interval}", own)]
+    if row.against:
+        against = spaced(row.against) if row.against > 1e4 else f"{row.against:.4g}"
+        lines.append((f"{row.against_words} (dashed): {against}{unit}", style.TODAY_WORDS))
+    for number, (text, ink) in enumerate(lines):
+        place = {"va": "top", "transform": axes.transAxes, "linespacing": 1.6}
+        axes.text(x, top, "\n" * number + text, color=ink, fontsize=11, **place)
