@@ -63,10 +63,12 @@ class Drawing:
             self.figure.text(0.02, 0.955, self.title, fontsize=12, weight="bold", va="center")
             for pane in self.panes:
                 Pane(self, **pane)
+            # As a full redraw would have it: pane by pane, and the refusal last.
+            axes = self.figure.axes
+            self._moving.sort(key=lambda artist: (axes.index(artist.axes), artist.get_zorder()))
             look = {"ha": "center", "va": "center", "fontsize": 12, "wrap": True}
             self._refusal = self.moves(self.figure.text(0.5, 0.5, "", visible=False, **look))
             self._refusal.set_bbox({"facecolor": "white", "edgecolor": style.OWN, "pad": 10})
-        self._moving.sort(key=_layer)
         self._still = None  # the picture of what stands still, once it has been drawn
 
     def work_out(self, **values):
@@ -151,14 +153,6 @@ class Drawing:
         self.set(**values)
         with style.look():
             self.figure.savefig(path)
-
-
-def _layer(artist):
-    """Return the place in the order of drawing that a full redraw would give the artist."""
-    axes = artist.axes
-    if axes is None:
-        return (artist.get_zorder(), 0, 0)
-    return (axes.get_zorder(), artist.figure.axes.index(axes), artist.get_zorder())
 
 
 def signed(number, digits=1):

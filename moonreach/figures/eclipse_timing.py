@@ -64,14 +64,12 @@ class PathCost(Drawing):
             "mean": eclipse_timing.ratio_off_centre(t_in, t_tot, s, mean_rate),
             "scaled": eclipse_timing.ratio_off_centre(t_in, t_tot, s, true_rate),
         }
-        curves = {
-            name: rows(offsets, 100 * (np.asarray(x) / ratio - 1)) for name, x in ratios.items()
-        }
+        errors = {name: 100 * (np.asarray(found) / ratio - 1) for name, found in ratios.items()}
         return {
-            **{name: curve[:-1] for name, curve in curves.items()},
-            **{f"{name}_now": curve[-1, 1] for name, curve in curves.items()},
+            **{name: rows(offsets, error)[:-1] for name, error in errors.items()},
+            **{f"{name}_now": error[-1] for name, error in errors.items()},
             "here": [(offset, -40), (offset, 30)],
-            "dots": [curve[-1] for curve in curves.values()],
+            "dots": [(offset, error[-1]) for error in errors.values()],
         }
 
 

@@ -73,9 +73,9 @@ class HoleCost(Drawing):
 
     least = today.MOON_LEAST_DIAMETER.to_value(u.arcmin)
     greatest = today.MOON_GREATEST_DIAMETER.to_value(u.arcmin)
-    range = box(0, least, 3, greatest)
-    range_edges = strokes(rows(0, (least, greatest)), rows(3, (least, greatest)))
-    range_words = f"- - the Moon's own range,\n      {least:.1f}′ to {greatest:.1f}′"
+    months = box(0, least, 3, greatest)
+    month_edges = strokes(rows(0, (least, greatest)), rows(3, (least, greatest)))
+    month_words = f"- - the Moon's own range,\n      {least:.1f}′ to {greatest:.1f}′"
 
     def work_out(self, hole, disc, angle):
         """Take both readings through holes of every width, and find the angle three ways."""

@@ -43,8 +43,8 @@ class ToScale(Drawing):
     """Earth and Moon, and all that lies between, to one scale."""
 
     left, y, px_per_km = 40, 320, 0.00140
-    enlarged, middle, away_x = (130, 140, 90), np.array([130, 140]), 400  # where its sights end
-    to_moon = middle, (away_x, middle[1])
+    middle, away_x = np.array([130, 140]), 400  # of the Earth enlarged; where its sights end
+    enlarged, to_moon = (*middle, 90), (middle, (away_x, middle[1]))
     least, mean_x, greatest = left + px_per_km * month_range()
     months = box(least, y - 26, greatest, y + 26)
     mean, mean_at = [(mean_x, y - 26), (mean_x, y + 26)], (mean_x, y + 32)
