@@ -6,20 +6,15 @@ Moon to pictures, each alone and all of one night together. Nothing here knows a
 
 from moonreach.photo.circle import Circle, fit_circle
 from moonreach.photo.limb import find_moon
-from moonreach.photo.measure import Measurement, Photograph, measure_one, measure_photographs
-from moonreach.photo.penumbra import sunlight, visible_edge
-from moonreach.photo.picture import Picture, read_picture
+from moonreach.photo.measure import measure_photographs
+from moonreach.photo.penumbra import visible_edge
+from moonreach.photo.picture import read_picture
 
 __all__ = [
     "Circle",
-    "Measurement",
-    "Photograph",
-    "Picture",
     "find_moon",
     "fit_circle",
-    "measure_one",
     "measure_photographs",
     "read_picture",
-    "sunlight",
     "visible_edge",
 ]

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from scipy.ndimage import gaussian_filter1d
 from scipy.spatial.distance import cdist
 
 from moonreach.photo.patches import FLOOR
@@ -63,11 +64,7 @@ def light_curve(shadow_ratio, sun, blur):
     """Return knots of distance from the axis and the Sun's light there, averaged over a patch."""
     knots = shadow_ratio + np.linspace(-0.4, 2 * sun + 0.3, 220)
     light = sunlight(knots, shadow_ratio, sun, rings=60)
-    step = knots[1] - knots[0]
-    reach = np.arange(-int(4 * blur / step) - 1, int(4 * blur / step) + 2) * step
-    kernel = np.exp(-0.5 * (reach / blur) ** 2)
-    padded = np.concatenate([np.zeros(len(reach) // 2), light, np.ones(len(reach) // 2)])
-    return knots, np.convolve(padded, kernel / kernel.sum(), mode="valid")
+    return knots, gaussian_filter1d(light, blur / (knots[1] - knots[0]), mode="nearest")
 
 
 def shade(patches, u):
@@ -112,32 +109,21 @@ def expected(patches, u, ground, law=shade, share=1.0):
     return np.log(total), share * steepness * seen / total
 
 
-def turned(patches, turn):
-    """Return the patches' positions on the face, the picture being turned by an angle (radians)."""
-    c, s = np.cos(turn), np.sin(turn)
-    return patches.x * c + patches.y * s, patches.y * c - patches.x * s
-
-
-def _nodes():
-    """Return nodes of a triangular lattice over the disc."""
-    k = np.arange(-12, 13)
-    i, j = np.meshgrid(k, k)
-    points = SPACING * np.stack([(i + j / 2).ravel(), (j * np.sqrt(3) / 2).ravel()], axis=1)
-    return points[np.hypot(*points.T) < 1.06]
-
-
 def covariance(a, b, spread=SPREAD, length=LENGTH):
     """Return the covariance of a random pattern between two sets of points, n x 2 and m x 2."""
     return spread**2 * np.exp(-cdist(a, b) / length)
 
 
-NODES = _nodes()
+_LATTICE = np.indices((25, 25)).reshape(2, -1).T - 12
+NODES = SPACING * _LATTICE @ np.array([[1, 0], [0.5, np.sqrt(0.75)]])  # of triangles
+NODES = NODES[np.hypot(*NODES.T) < 1.06]
 _WHITEN = np.linalg.inv(np.linalg.cholesky(covariance(NODES, NODES))).T
 
 
-def pattern(x, y):
-    """Return the matrix that turns unit-variance unknowns into log brightness at points.
+def pattern(patches, turn):
+    """Return the matrix, patches x nodes, that turns unit-variance unknowns into log brightness.
 
-    Parameters: ``x``, ``y`` in radii of the Moon on its face. Returns points x nodes.
+    Parameters: `Patches`, and the angle (radians) by which their picture is turned.
     """
-    return covariance(np.stack([x, y], axis=1), NODES) @ _WHITEN
+    turning = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+    return covariance(patches.points @ turning, NODES) @ _WHITEN

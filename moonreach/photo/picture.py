@@ -1,9 +1,8 @@
-"""Read a photograph: JPEG or PNG of any size to linear light, upright, with its time stamp."""
+"""Read a photograph: JPEG or PNG of any size to linear light, upright."""
 
 import tomllib
 import warnings
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
 import numpy as np
@@ -24,13 +23,12 @@ class Picture:
     """A photograph as linear light.
 
     light: height x width, 0 black to 1 white. redness: red over green of the bright parts.
-    time: datetime of the exposure, or None. rendered: whether it is an invented practice picture.
+    rendered: whether it is an invented practice picture.
     """
 
     file: str
     light: np.ndarray
     redness: float = 1.0
-    time: datetime | None = None
     rendered: bool = False
 
 
@@ -68,28 +66,21 @@ def read_picture(path):
             require(opened.format in FORMATS, REFUSALS["kind"], name, opened.format)
             size = opened.width, opened.height
             require(size[0] * size[1] <= LARGEST, REFUSALS["large"], name, *size)
-            marked = _exif(opened, 0x010E).startswith(MARK)
-            stamp = _exif(opened, 0x9003) or _exif(opened, 0x0132)
+            rendered = _marked(opened) or path.with_suffix(".truth.json").is_file()
             light, redness = _light_of(ImageOps.exif_transpose(opened))
     except Image.DecompressionBombError:
         raise Impossible(REFUSALS["huge"].format(name)) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
         raise Impossible(REFUSALS["damaged"].format(name, error)) from None
-    try:
-        time = datetime.strptime(stamp, "%Y:%m:%d %H:%M:%S")
-    except ValueError:
-        time = None
-    rendered = marked or path.with_suffix(".truth.json").is_file()
-    return Picture(name, light, redness, time, rendered)
+    return Picture(name, light, redness, rendered)
 
 
-def _exif(opened, tag):
-    """Return an EXIF entry as text, empty where it is missing or malformed."""
+def _marked(opened):
+    """Return whether the picture's description says that it is rendered; it may be malformed."""
     try:
-        exif = opened.getexif()
-        return str(exif.get(tag) or exif.get_ifd(0x8769).get(tag) or "").strip("\0 ")
+        return str(opened.getexif().get(0x010E)).startswith(MARK)
     except (ValueError, KeyError, TypeError, SyntaxError, OSError):
-        return ""
+        return False
 
 
 def _light_of(image):

@@ -27,7 +27,7 @@ from moonreach.photo import (
     read_picture,
     visible_edge,
 )
-from moonreach.photo.clicks import CAREFUL, Tries, together
+from moonreach.photo.clicks import CAREFUL, Circles, together
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 FIRST = 5000
@@ -153,7 +153,7 @@ def by_hand(count):
         camera, radius = truth["camera"], truth["moon"]["radius"]
         scatter = CAREFUL * 2 * ROOM * radius / HEIGHT
         try:
-            circles = Tries(*(Circle(**truth[name]) for name in ("moon", "shadow")))
+            circles = Circles(*(Circle(**truth[name]) for name in ("moon", "shadow")))
             tries = clicked(light, circles, scatter, seed)
         except Impossible:
             continue
