@@ -62,57 +62,53 @@ def widened(freedom):
     return float(student_t.ppf(0.5 + COVERAGE / 2, freedom)) / TO_95
 
 
-def _distances(p, x, y):
-    """Return each point's distance from the circle A(x^2 + y^2) + Bx + Cy + D = 0.
+def _distances(p, z):
+    """Return how far places z = x + iy lie outside a circle, exact even if it is nearly flat.
 
-    Positive outside, and exact even if nearly flat: with p = (A, D, angle of (B, C)),
-    B^2 + C^2 - 4AD = 1 and P the circle's left side it is 2P / (1 + sqrt(1 + 4AP)).
+    p: curvature k, how far the origin lies outside, and in which direction (radians). The circle
+    is where P = k/2 |z|^2 + Bx + Cy + D is nothing, with B^2 + C^2 - 2kD = 1; then the distance is
+    2P / (1 + sqrt(1 + 2kP)).
     """
-    a, d, angle = p
-    e = np.sqrt(np.maximum(1 + 4 * a * d, 1e-12))
-    inside = a * (x**2 + y**2) + e * (np.cos(angle) * x + np.sin(angle) * y) + d
-    return 2 * inside / (1 + np.sqrt(np.maximum(1 + 4 * a * inside, 0)))
+    k, out, angle = p
+    along = (z * np.exp(-1j * angle)).real
+    inside = k / 2 * np.abs(z) ** 2 + (1 + k * out) * along + out + k / 2 * out**2
+    return 2 * inside / (1 + np.sqrt(np.maximum(1 + 2 * k * inside, 0)))
 
 
-def _algebraic(points):
-    """Return (A, D, angle) of the algebraic fit with Taubin's normalisation.
+def _algebraic(z):
+    """Return what `_distances` takes, of the algebraic fit with Taubin's normalisation.
 
-    The points' mean square distance from their middle must be 1.
+    The places' mean square distance from their middle must be 1.
     """
-    middle = points.mean(axis=0)
-    about = points - middle
-    square = (about**2).sum(axis=1)
-    a, *bc = np.linalg.svd(np.column_stack([(square - 1) / 2, about]), full_matrices=False)[2][2]
-    # About the middle D is -A: from there to the origin.
-    a, bc = a / 2, np.array(bc)
-    b, c = bc - 2 * a * middle
-    return np.array([a, a * (middle @ middle - 1) - bc @ middle, np.arctan2(c, b)])
+    middle = z.mean()
+    about = z - middle
+    columns = np.stack([(np.abs(about) ** 2 - 1) / 2, about.real, about.imag], axis=1)
+    k, b, c = np.linalg.svd(columns, full_matrices=False)[2][2]
+    # About the middle D is -k/2: from there to the origin.
+    d = k / 2 * (np.abs(middle) ** 2 - 1) - b * middle.real - c * middle.imag
+    there = b + 1j * c - k * middle
+    return np.array([k, 2 * d / (1 + np.abs(there)), np.angle(there)])
 
 
-def _least_squares(points, unit, robust):
-    """Return (A, D, angle) of the geometric fit, a point's scatter, and A's uncertainty."""
-    start, (x, y) = _algebraic(points), points.T
-    width = unit or max(1.5 * np.median(np.abs(_distances(start, x, y))), 1e-9)
+def _least_squares(z, unit, robust):
+    """Return what `_distances` takes, of the geometric fit; a point's scatter; k's uncertainty."""
+    start = _algebraic(z)
+    width = unit or max(1.5 * np.median(np.abs(_distances(start, z))), 1e-9)
     loss = {"loss": "soft_l1", "f_scale": 2.0 * width} if robust else {}
-    fit = least_squares(_distances, start, args=(x, y), x_scale=0.1, xtol=1e-12, gtol=None, **loss)
-    squares = (_distances(fit.x, x, y) ** 2).sum()
-    unit = unit or max(np.sqrt(squares / (len(x) - 3)), 1e-12)
-    plain = least_squares(_distances, fit.x, args=(x, y), max_nfev=1).jac
+    fit = least_squares(_distances, start, args=(z,), x_scale=0.1, xtol=1e-12, gtol=None, **loss)
+    squares = (_distances(fit.x, z) ** 2).sum()
+    unit = unit or max(np.sqrt(squares / (len(z) - 3)), 1e-12)
+    plain = least_squares(_distances, fit.x, args=(z,), max_nfev=1).jac
     return fit.x, unit, unit * np.sqrt(np.linalg.pinv(plain.T @ plain)[0, 0])
 
 
 def fit_circle(points, scatter=None, robust=True):
     """Fit a circle to points by least squares of their distances from it.
 
-    Parameters
-    ----------
-    points : n x 2 positions, three at least
-    scatter : standard deviation of one point, in the points' unit, where it is known; otherwise
-        it is estimated from the fit, which takes four points or more
-    robust : whether a stray point pulls less than its square
-
-    Returns a `Circle`. The interval is symmetrical in the curvature, 1 / radius, in which a
-    short arc's uncertainty is so.
+    Parameters: n x 2 positions, three at least; the standard deviation of one point, in the points'
+    unit, where it is known (otherwise the fit tells it, which takes four points); whether a stray
+    point pulls less than its square. Returns a `Circle`. The interval is symmetrical in the
+    curvature, 1 / radius, in which a short arc's uncertainty is so.
 
     Errors: `Impossible` for fewer than three points, points that coincide or lie on a line, and
     an arc so short that its curvature does not differ from zero.
@@ -128,31 +124,24 @@ def fit_circle(points, scatter=None, robust=True):
     few = f"a circle takes at least three points (x, y), found {points.tolist()!r:.60}"
     require(usable and len(points) >= 3, few)
     exact = "three points fit any circle exactly: take four or more, or say how far points scatter"
-    require(scatter is not None or len(points) >= 4, exact)
-    apart = ((points - points.mean(axis=0)) ** 2).sum(axis=1)
-    size = np.sqrt(apart.mean())
+    require(scatter or len(points) >= 4, exact)
+    z = points @ [1, 1j]
+    apart = np.abs(z - z.mean())
+    size = np.sqrt((apart**2).mean())
     require(size > 0, "all points coincide")
-    # One of the points is the origin: there E is near 1, and the angle well defined.
-    origin = points[np.argmin(apart)]
-    unit, more = (None, widened(len(points) - 3)) if scatter is None else (scatter / size, 1)
-    points = (points - origin) / size
-    (a, d, angle), unit, spread = _least_squares(points, unit, robust)
-    least, curvature = TO_95 * more * spread, abs(a)
-    require(
-        curvature > least,
-        "the arc is too short for its scatter: the points fit a straight line as well as a "
-        f"circle (at least {size / (2 * (curvature + least)):.3g} in radius); mark points further "
-        "apart along the edge",
+    origin = z[np.argmin(apart)]  # on the circle, nearly: there all unknowns are well defined
+    z = (z - origin) / size
+    (k, out, angle), unit, sd = _least_squares(z, scatter and scatter / size, robust)
+    sd *= 1 if scatter else widened(len(points) - 3)
+    flat = (
+        "the arc is too short for its scatter: the points fit a straight line as well as a circle "
+        f"(at least {size / (abs(k) + TO_95 * sd):.3g} in radius); mark points further apart along "
+        "the edge"
     )
-    radius, e = 1 / (2 * curvature), np.sqrt(max(1 + 4 * a * d, 1e-12))
-    middle = -e / (2 * a) * np.array([np.cos(angle), np.sin(angle)])
-    x, y = (points - middle).T
-    around = np.sort(np.arctan2(y, x))
-    gap = np.diff(around, append=around[0] + 2 * np.pi).max()
-    return Circle(
-        *(origin + middle * size).tolist(),
-        radius=float(radius * size),
-        radius_sd=float(more * spread / curvature * radius * size),
-        scatter=float(unit * size),
-        arc=float(360 - np.degrees(gap)),
-    )
+    require(abs(k) > TO_95 * sd, flat)
+    middle = -(out + 1 / k) * np.exp(1j * angle)
+    turns = np.sort(np.angle(z - middle))
+    gap = np.diff(turns, append=turns[0] + 2 * np.pi).max()
+    middle = complex(origin + middle * size)
+    radius, scatter, arc = map(float, (size / abs(k), unit * size, 360 - np.degrees(gap)))
+    return Circle(middle.real, middle.imag, radius, float(sd / abs(k) * radius), scatter, arc)

@@ -21,17 +21,18 @@ def profile(problem, fit):
     infinite where the costs have no bottom inside the range.
     """
     step = float(np.clip(fit.curvature_sd, 0.008, 0.03))
-    middle, tried, new = fit.p[0], {0: fit}, {}
+    least, most = ((end - fit.p[0]) / step for end in (problem.low[0], problem.high[0]))
+    tried = {0: fit}
     problem.fixed[0] = True
     while len(tried) <= 14:
         best = min(tried, key=lambda k: tried[k].cost)
-        values = {best + k: middle + (best + k) * step for k in (1, -1, 2, -2)}
-        new = {k: x for k, x in values.items() if problem.low[0] < x < problem.high[0]}
-        if new.keys() <= tried.keys():
+        around = (best + k for k in (1, -1, 2, -2) if least < best + k < most)
+        if not (untried := [k for k in around if k not in tried]):
             break
-        for k in new.keys() - tried.keys():
+        for k in untried:
             near = tried[min(tried, key=lambda other: abs(other - k))]
-            tried[k] = problem.solve(np.append(new[k], near.p[1:]), near.ground)
+            p = np.append(fit.p[0] + k * step, near.p[1:])
+            tried[k] = problem.solve(replace(near, p=p))
     problem.fixed[0] = False
     near = [k for k in tried if abs(k - best) <= 2]
     bend, slope, _ = (
@@ -39,7 +40,7 @@ def profile(problem, fit):
     )
     if bend <= 0:
         return replace(tried[best], curvature_sd=np.inf)
-    lowest = middle + step * np.clip(-slope / (2 * bend), best - 1, best + 1)
+    lowest = fit.p[0] + step * np.clip(-slope / (2 * bend), best - 1, best + 1)
     p = np.append(lowest, tried[best].p[1:])
     return replace(tried[best], p=p, curvature_sd=float(step / np.sqrt(2 * bend)))
 
@@ -47,7 +48,7 @@ def profile(problem, fit):
 def starts(patches, law=shade):
     """Return the two best coarse guesses of a picture's unknowns, each tried at one ratio."""
     light = np.exp(patches.level) - np.exp(patches.level.min())
-    dark = np.arctan2(-(light * patches.y).sum(), -(light * patches.x).sum())
+    dark = np.angle(-light @ patches.place)
     tried = []
     for edge, swing in product(np.arange(-0.9, 0.95, 0.1), (-0.4, -0.2, 0.0, 0.2, 0.4)):
         u = USUAL._replace(edge=edge, axis=dark + swing, glow=-6.0)
@@ -64,7 +65,7 @@ def starts(patches, law=shade):
 def fit_one(patches, law=shade):
     """Fit a single picture from several starts; return the best `ShadowFit`."""
     problem = Problem([patches], [law])
-    fits = [problem.solve(np.array(u)) for u in starts(patches, law)]
+    fits = [problem.solve(ShadowFit(np.array(u))) for u in starts(patches, law)]
     best = problem.learn_spread(min(fits, key=lambda fit: fit.cost))
     return profile(problem, best) if law is shade else best
 
@@ -93,7 +94,7 @@ def fit_together(pictures, singles):
         if turns is not None and np.all(np.cos(turned - turns) > np.cos(np.radians(8))):
             break
         own = [np.append(p.own[0, :-1], turn) for p, turn in zip(parts, turned, strict=True)]
-        fits.append(fit := problem.solve(np.concatenate([shared, *own])))
+        fits.append(fit := problem.solve(ShadowFit(np.concatenate([shared, *own]))))
         shared, turns = fit.shared, fit.own[:, -1]
         parts = [ShadowFit(np.append(shared, row), fit.ground) for row in fit.own]
     best = problem.learn_spread(min(fits, key=lambda fit: fit.cost), times=1)

@@ -11,7 +11,7 @@ from moonreach.lessons.interval import TO_95, Interval
 from moonreach.lessons.refuse import require
 from moonreach.photo.circle import Circle
 from moonreach.photo.fits import fit_one, fit_together
-from moonreach.photo.light_model import RANGE, terminator
+from moonreach.photo.light_model import RULES, terminator
 from moonreach.photo.limb import find_moon
 from moonreach.photo.patches import patches_of
 from moonreach.photo.picture import REFUSALS, read_picture
@@ -91,7 +91,7 @@ def interval_of(fit, moons):
     curvature = fit.shared[0]
     limb = np.median([moon.radius_sd / moon.radius for moon in moons]) / np.sqrt(len(moons))
     sd = np.hypot(fit.curvature_sd * (0.4 + 0.9 * fit.misfit), limb * curvature)
-    inside = 1 / RANGE[1] < curvature < 1 / RANGE[0]
+    inside = RULES["curvature"].low < curvature < RULES["curvature"].high
     known = inside and TO_95 * sd <= WIDEST * curvature
     return Interval.of_inverse(curvature, TO_95 * sd) if known else None
 
@@ -124,7 +124,7 @@ def measure_one(path):
     """Measure one photograph; return a `Photograph`, its message saying what stands against it."""
     found = Photograph(Path(path).name)
     try:
-        _fill(found, path)
+        _fill(found, read_picture(path))
     except np.linalg.LinAlgError:
         found.message = REFUSALS["cannot_say"]
     except ValueError as error:
@@ -132,19 +132,17 @@ def measure_one(path):
     return found
 
 
-def _fill(found, path):
+def _fill(found, picture):
     """Fill a `Photograph` as far as its picture goes; raise what stands against the rest."""
-    picture = read_picture(path)
     found.rendered = picture.rendered
     moon = found.moon = find_moon(picture)
     patches = patches_of(picture, moon)
     require(patches.overexposed <= 0.7, REFUSALS["overexposed"])
-    require(len(patches.x) >= 100, REFUSALS["little"])
+    require(len(patches.place) >= 100, REFUSALS["little"])
     require(picture.redness <= 2.2, REFUSALS["total"])
     low, high = np.exp(np.quantile(patches.level, [0.04, 0.98]))
-    if low > 0.2 * high:
-        found.patches = patches
-    require(low <= 0.2 * high, REFUSALS["full"])
+    found.patches = patches if low > 0.2 * high else None
+    require(found.patches is None, REFUSALS["full"])
     fit, other = fit_one(patches), fit_one(patches, terminator)
     require(fit.cost <= other.cost, REFUSALS["phase"])
     edge, axis = fit.own[0, :2]

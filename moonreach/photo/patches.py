@@ -15,15 +15,15 @@ CLIPPED = 0.93  # linear light from which a patch counts as overexposed
 
 @dataclass(frozen=True)
 class Patches:
-    """Mean light in the patches of one Moon; positions in radii of the Moon, x right, y down.
+    """Mean light in the patches of one Moon.
 
-    level: log(light + FLOOR). sd: its standard uncertainty, without the ground's pattern.
-    veil_sd: how sure the sky's light on the disc is. overexposed: share of the lit patches lost.
-    blur: of the patches themselves, radii of the Moon.
+    place: x + iy, in radii of the Moon from its middle, x right, y down. level: log(light + FLOOR).
+    sd: its standard uncertainty, without the ground's pattern. veil_sd: how sure the sky's light on
+    the disc is. overexposed: share of the lit patches lost. blur: of the patches themselves, radii
+    of the Moon.
     """
 
-    x: np.ndarray
-    y: np.ndarray
+    place: np.ndarray
     level: np.ndarray
     sd: np.ndarray
     veil_sd: float
@@ -31,29 +31,24 @@ class Patches:
     blur: float
 
     @property
-    def points(self):
-        """The positions, n x 2."""
-        return np.stack([self.x, self.y], axis=1)
-
-    @property
     def mu(self):
         """The cosine of the angle between a patch's vertical and the line of sight."""
-        return np.sqrt(np.maximum(1 - self.x**2 - self.y**2, 0.01))
+        return np.sqrt(np.maximum(1 - np.abs(self.place) ** 2, 0.01))
 
     def part(self, which):
         """Return the patches of an index or mask."""
-        columns = {name: getattr(self, name)[which] for name in ("x", "y", "level", "sd")}
+        columns = {name: getattr(self, name)[which] for name in ("place", "level", "sd")}
         return replace(self, **columns)
 
 
 def patches_of(picture, moon):
     """Cut the disc of ``moon`` in ``picture`` into square patches and return them as `Patches`."""
-    light, x, y, radius = _around(picture.light, moon)
-    apart = np.hypot(x, y)
+    light, place, radius = _around(picture.light, moon)
+    apart = np.abs(place)
     veil, veil_sd = _veil(light, apart, radius)
     disc = apart < 1 - max(0.03, 2.5 / radius)
-    light, veil, x, y = (each[disc] for each in (light, veil, x, y))
-    number = 1000 * np.floor(y / WIDTH) + np.floor(x / WIDTH)
+    light, veil, place = light[disc], veil[disc], place[disc]
+    number = 1000 * np.floor(place.imag / WIDTH) + np.floor(place.real / WIDTH)
     _, number, count = np.unique(number, return_inverse=True, return_counts=True)
 
     def average(values):
@@ -66,8 +61,7 @@ def patches_of(picture, moon):
     lit = whole & (clipped | (mean > 0.25 * mean[whole].max()))
     sd = np.sqrt(variance / count + 0.001**2) / (np.maximum(mean, 0) + FLOOR)
     patches = Patches(
-        average(x),
-        average(y),
+        average(place.real) + 1j * average(place.imag),
         np.log(np.maximum(mean + FLOOR, 0.3 * FLOOR)),
         np.hypot(sd, 0.025),
         veil_sd,
@@ -78,14 +72,14 @@ def patches_of(picture, moon):
 
 
 def _around(light, moon):
-    """Return the Moon and its sky at 60 to 120 px a radius, x and y there in radii, the radius."""
+    """Return the Moon and its sky at 60 to 120 px a radius, the places there, and the radius."""
     reach, step = 1.7 * moon.radius, max(1, int(moon.radius / 60))
     left, top = (max(0, int(v - reach)) for v in (moon.x, moon.y))
     light = light[top : int(moon.y + reach) + 2, left : int(moon.x + reach) + 2]
     light = block_average(light, step).astype(float)
     row, column = step * np.indices(light.shape) + (step - 1) / 2
-    x, y = (left + column - moon.x) / moon.radius, (top + row - moon.y) / moon.radius
-    return light, x, y, moon.radius / step
+    place = left + column - moon.x + 1j * (top + row - moon.y)
+    return light, place / moon.radius, moon.radius / step
 
 
 def _veil(light, apart, radius):

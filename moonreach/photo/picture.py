@@ -1,5 +1,6 @@
 """Read a photograph: JPEG or PNG of any size to linear light, upright."""
 
+import math
 import tomllib
 import warnings
 from dataclasses import dataclass
@@ -64,8 +65,7 @@ def read_picture(path):
         # The size is judged here: no warning of it is needed.
         with warnings.catch_warnings(action="ignore"), Image.open(path) as opened:
             require(opened.format in FORMATS, REFUSALS["kind"], name, opened.format)
-            size = opened.width, opened.height
-            require(size[0] * size[1] <= LARGEST, REFUSALS["large"], name, *size)
+            require(math.prod(opened.size) <= LARGEST, REFUSALS["large"], name, *opened.size)
             rendered = _marked(opened) or path.with_suffix(".truth.json").is_file()
             light, redness = _light_of(ImageOps.exif_transpose(opened))
     except Image.DecompressionBombError:
@@ -89,8 +89,6 @@ def _light_of(image):
         values = np.asarray(image, dtype=np.float32)
         return to_linear(np.clip(values / 65535, 0, 1)).astype(np.float32), 1.0
     table = to_linear(np.arange(256) / 255).astype(np.float32)
-    if image.mode in ("L", "LA", "1"):
-        return table[np.asarray(image.convert("L"))], 1.0
     colours = np.asarray(image.convert("RGB"))
     light = table[colours[..., 1]]
     step = max(1, int(np.sqrt(light.size / 250_000)))

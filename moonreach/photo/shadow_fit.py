@@ -13,27 +13,9 @@ from functools import lru_cache
 import numpy as np
 from scipy.linalg import solve_triangular
 
-from moonreach.photo.light_model import (
-    NODES,
-    OWN,
-    RULES,
-    SHARED,
-    Rule,
-    Unknowns,
-    covariance,
-    expected,
-    full_moon,
-    pattern,
-    terminator,
-)
+from moonreach.photo.ground import NODES, covariance, pattern
+from moonreach.photo.light_model import LAWS, OWN, RULES, SHARED, Rule, Unknowns, expected
 
-# Standard deviations of a law's own priors: 0 fixes what it does not ask, and what is to be left
-# open is wide, as no law holds close to the terminator.
-PRIORS = {
-    full_moon: {"edge": 0, "axis": 0, "glow": 0, "fading": 0},
-    terminator: {"gamma": 0.5},
-}
-NAMES = list(RULES)
 # What no model of ours knows of one picture (libration, a phone's sharpening, uneven halo): a
 # pattern in log light of its own. Set with rendered pictures of other seeds than the benchmark's.
 MODEL_SPREAD, MODEL_LENGTH = 0.025, 0.3
@@ -77,17 +59,15 @@ class Problem:
     def __init__(self, pictures, laws):
         self.pictures, self.laws, self.spread = pictures, laws, 1.0
         self.unmodelled = [
-            covariance(each.points, each.points, MODEL_SPREAD, MODEL_LENGTH) for each in pictures
+            covariance(each.place, each.place, MODEL_SPREAD, MODEL_LENGTH) for each in pictures
         ]
-        rules = [*SHARED.values(), *list(OWN.values()) * len(pictures)]
+        rules = [*SHARED.values(), *(rule for law in laws for rule in LAWS[law].values())]
         self.size = len(rules)
         rules += [Rule(0.0, 1.0)] * len(NODES)
         self.mean, self.sd, self.low, self.high = np.array(rules)[:, :4].T
-        shared, *own = np.split(np.arange(self.size), np.arange(len(SHARED), self.size, len(OWN)))
-        self.places = [np.append(shared, each) for each in own]  # in z, of each picture's unknowns
-        for places, law in zip(self.places, laws, strict=True):
-            for name, sd in PRIORS.get(law, {}).items():
-                self.sd[places[NAMES.index(name)]] = sd
+        shared = np.arange(len(SHARED))
+        own = np.arange(len(SHARED), self.size).reshape(-1, len(OWN))
+        self.places = np.array([np.append(shared, each) for each in own])  # in z, of each picture
         self.sd[self.places[0][-1]] = 0  # the first picture's turn defines the face
         self.fixed = self.sd == 0
         self.sd[self.fixed] = 1
@@ -97,20 +77,21 @@ class Problem:
         """Return picture k's modelled levels and slopes with the pattern."""
         u = Unknowns(*z[self.places[k]].tolist())
         ground = self.basis(k, u.turn) @ (self.spread * z[self.size :])
-        gamma = z[np.array(self.places)[:, NAMES.index("gamma")]].mean()
+        gamma = z[self.places[:, Unknowns._fields.index("gamma")]].mean()
         return expected(self.pictures[k], u, ground, self.laws[k], u.gamma / gamma)
 
     def slopes(self, k, z):
-        """Return picture k's modelled levels and their slopes with all unknowns."""
+        """Return the slopes of picture k's levels with all unknowns; last, what is left of them."""
         level, with_ground = self.model(k, z)
-        slopes = np.zeros((len(level), len(z)))
+        slopes = np.zeros((len(level), len(z) + 1))
         for i, rule in zip(self.places[k], RULES.values(), strict=True):
             if not self.fixed[i]:
                 moved = z + rule.step * (np.arange(len(z)) == i)
                 slopes[:, i] = (self.model(k, moved)[0] - level) / rule.step
         basis = self.basis(k, float(z[self.places[k][-1]]))
-        slopes[:, self.size :] = self.spread * with_ground[:, None] * basis
-        return level, slopes
+        slopes[:, self.size : -1] = self.spread * with_ground[:, None] * basis
+        slopes[:, -1] = self.pictures[k].level - level
+        return slopes
 
     def factors(self, z):
         """Return the Cholesky factor of each picture's covariance, stray patches weighted down."""
@@ -130,25 +111,23 @@ class Problem:
         return squares / 2
 
     def normal(self, z, factors):
-        """Return the normal matrix, and the pull of residuals and priors."""
-        normal, pull = np.diag(1 / self.sd**2 + 1e-9), (self.mean - z) / self.sd**2
-        for k, factor in enumerate(factors):
-            level, slopes = self.slopes(k, z)
-            columns = np.column_stack([slopes, self.pictures[k].level - level])
-            white = solve_triangular(factor, columns, lower=True)
-            normal += white[:, :-1].T @ white[:, :-1]
-            pull += white[:, :-1].T @ white[:, -1]
-        return normal, pull
+        """Return the normal matrix, the pull of residuals and priors, the residuals' squares."""
+        white = (
+            solve_triangular(factor, self.slopes(k, z), lower=True)
+            for k, factor in enumerate(factors)
+        )
+        products = sum(each.T @ each for each in white)
+        normal = products[:-1, :-1] + np.diag(1 / self.sd**2 + 1e-9)
+        return normal, products[:-1, -1] + (self.mean - z) / self.sd**2, products[-1, -1]
 
-    def solve(self, p, ground=None, rounds=40):
-        """Run damped Gauss-Newton from ``p`` and a ground; return a `ShadowFit`."""
-        ground = np.zeros(len(NODES)) if ground is None else ground
-        z = np.clip(np.append(p, ground / self.spread), self.low, self.high)
+    def solve(self, start, rounds=40):
+        """Run damped Gauss-Newton from a `ShadowFit` to another, and return that."""
+        z = np.clip(np.append(start.p, start.ground / self.spread), self.low, self.high)
         damping = np.where(np.arange(len(z)) < self.size, 1e-2, 0)  # the pattern's part is linear
         for _ in range(rounds):
             factors = self.factors(z)
             before = cost = self.cost(z, factors)
-            normal, pull = self.normal(z, factors)
+            normal, pull, _ = self.normal(z, factors)
             outward = ((z <= self.low) & (pull < 0)) | ((z >= self.high) & (pull > 0))
             free = np.flatnonzero(~self.fixed & ~outward)
             for _ in range(8):
@@ -168,27 +147,26 @@ class Problem:
     def judged(self, z):
         """Return the `ShadowFit` of a solution: uncertainty, misfit and cost."""
         factors = self.factors(z)
-        cost, (normal, _) = self.cost(z, factors), self.normal(z, factors)
-        prior = (((z - self.mean) / self.sd) ** 2).sum()
+        normal, _, squares = self.normal(z, factors)
         inside = (z > self.low) & (z < self.high)
         inside[0] = True
         weights, of_ground = z[self.size :], normal[self.size :, self.size :]
         # What is unlikely: the misfit, and a ground or a noise that could have been anything.
-        anything = np.linalg.slogdet(of_ground)[1] / 2
-        anything += sum(np.log(np.diag(factor)).sum() for factor in factors)
+        unlikely = self.cost(z, factors) + np.linalg.slogdet(of_ground)[1] / 2
+        unlikely += sum(np.log(np.diag(factor)).sum() for factor in factors)
         left = np.trace(np.linalg.inv(of_ground))
         return ShadowFit(
             z[: self.size],
             weights * self.spread,
             float(np.sqrt(np.linalg.inv(normal[np.ix_(inside, inside)])[0, 0])),
-            float(np.sqrt((2 * cost - prior) / sum(map(len, factors)))),
-            float(cost + anything),
+            float(np.sqrt(squares / sum(map(len, factors)))),
+            float(unlikely),
             float(self.spread * np.sqrt((weights @ weights + left) / len(weights))),
         )
 
     def learn_spread(self, fit, times=4):
         """Solve from a fit with the ground's spread learnt too, by expectation and maximisation."""
         for _ in range(times):
-            fit = self.solve(fit.p, fit.ground, rounds=15)
+            fit = self.solve(fit, rounds=15)
             self.spread = float(np.clip(fit.spread, 0.2, 3.0))
-        return self.solve(fit.p, fit.ground)
+        return self.solve(fit)

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from moonreach.photo.light_model import NODES, RULES, pattern
+from moonreach.photo.ground import NODES, pattern
+from moonreach.photo.light_model import RULES
 from moonreach.photo.patches import Patches
 from moonreach.photo.shadow_fit import Problem
 
@@ -33,12 +34,11 @@ class Sight:
 def sight_of(patches, start, law):
     """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
     problem, z = Problem([patches], [law]), np.append(start.p, start.ground)
-    level, slopes = problem.slopes(0, z)
     slope = problem.model(0, z)[1]
     seen = slope > 0.3
     part, slope = patches.part(seen), slope[seen]
-    slopes = slopes[seen] / slope[:, None]
-    ground = slopes[:, problem.size :] @ start.ground + part.level / slope - level[seen] / slope
+    slopes = problem.slopes(0, z)[seen] / slope[:, None]
+    ground = slopes[:, problem.size : -1] @ start.ground + slopes[:, -1]
     left_open = slopes[:, : problem.size] * [rule.loose for rule in RULES.values()]
     noise = np.diag((part.sd / slope) ** 2 + 0.03**2)
     return Sight(part, ground, noise + left_open @ left_open.T)

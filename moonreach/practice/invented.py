@@ -62,16 +62,12 @@ class Truth:
     own_contacts: tuple[u.Quantity | None, ...] = ()
     night: tuple[tuple, ...] = ()
 
-    @property
-    def moon_diameter(self) -> u.Quantity:
-        """The Moon's diameter, by the shadow cone if it is not given."""
+    def angle_at(self, distance: u.Quantity) -> u.Quantity:
+        """Return the Moon's angular diameter from a distance; it is as wide as the cone tells."""
         told = self.ratio / self.rate_factor**2  # by times that are read with the wrong rate
         by_cone = self.earth_diameter / shadow_cone.earth_in_moons(told) * self.cone
-        return by_cone if self.own_diameter is None else self.own_diameter
-
-    def angle_at(self, distance: u.Quantity) -> u.Quantity:
-        """Return the Moon's angular diameter from a distance."""
-        return 2 * np.arcsin((self.moon_diameter / 2 / distance).to_value(u.one)) * u.rad
+        diameter = by_cone if self.own_diameter is None else self.own_diameter
+        return 2 * np.arcsin((diameter / 2 / distance).to_value(u.one)) * u.rad
 
     @property
     def angle(self) -> u.Quantity:

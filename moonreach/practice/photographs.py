@@ -1,6 +1,7 @@
 """Rendered photographs of a real eclipse's partial phases, and of that night's full Moon."""
 
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -30,23 +31,19 @@ def photographs_of(date, count, seed, folder):
     require(1 <= count <= 20, "found {} photographs; accepted are 1 to 20", count)
     random = np.random.default_rng([seed, count])
     ratio = float(eclipse.shadow_ratio)
-    face = {
-        "sun_ratio": float(eclipse.sun_semidiameter / eclipse.moon_semidiameter),
-        "glow": 1.5e-3,
-        "plains_seed": seed,
-        "plains_depth": 0.38,
-    }
+    sun = float(eclipse.sun_semidiameter / eclipse.moon_semidiameter)
+    scene = partial(Scene, ratio, sun_ratio=sun, glow=1.5e-3, plains_seed=seed, plains_depth=0.38)
     shots = {}
     for number, hours in enumerate(_times(eclipse, count), start=1):
         east, north = _place(eclipse, hours)
         # The shadow's centre lies opposite: angle from up through left, north up and east left.
         angle = float(np.degrees(np.arctan2(-east, -north)))
-        scene = Scene(ratio, float(np.hypot(east, north)), angle, **face)
+        apart = float(np.hypot(east, north))
         exposure, gamma, blur, x, y, radius, turn = random.uniform(LEAST, MOST).tolist()
         camera = Camera(exposure, gamma, shoulder=0.2, noise=0.008, blur=blur, halo=0.01)
-        shot = scene, camera, radius, SIZE, (270 + x, 210 + y), turn, number
+        shot = scene(apart, angle), camera, radius, SIZE, (270 + x, 210 + y), turn, number
         shots[Path(folder) / f"partial_{number}.jpg"] = hours, shot
-    full = Scene(ratio, 12.0, 0.0, **face), Camera(exposure=0.75, noise=0.006)
+    full = scene(12.0, 0.0), Camera(exposure=0.75, noise=0.006)
     shots[Path(folder) / "full_moon.jpg"] = -4.0, (*full, 150.0, SIZE, None, -4, 99)
     for path, (hours, shot) in shots.items():
         time = eclipse.greatest.astype("M8[s]").item() + timedelta(hours=hours)

@@ -20,13 +20,8 @@ import numpy as np
 from moonreach.figures.overlay import HEIGHT, ROOM
 from moonreach.lessons.refuse import Impossible
 from moonreach.notebook.by_machine import clicked
-from moonreach.photo import (
-    Circle,
-    fit_circle,
-    measure_photographs,
-    read_picture,
-    visible_edge,
-)
+from moonreach.photo import Circle, measure_photographs, read_picture, visible_edge
+from moonreach.photo.circle import fit_circle
 from moonreach.photo.clicks import CAREFUL, Circles, together
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 

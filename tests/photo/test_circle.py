@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from skimage.measure import CircleModel
 
 from moonreach.lessons.refuse import Impossible
-from moonreach.photo import fit_circle
+from moonreach.photo.circle import fit_circle
 
 
 def arc(random, radius=100.0, span=2.0, count=30, scatter=1.0, middle=(7.0, -3.0)):
