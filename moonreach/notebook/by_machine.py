@@ -69,7 +69,7 @@ def clicked(light, truth, scatter, seed=7):
     for _ in range(TRIES):
         for name, points in (("moon", limb), ("shadow", edge_points(light, moon, shadow, POINTS))):
             for x, y in points + random.normal(0, scatter, points.shape):
-                clicks.add(name, float(x), float(y))
+                clicks.take(name, float(x), float(y))
         clicks.keep()
     return clicks.tries
 
@@ -117,7 +117,8 @@ class Comparison:
 
     def png(self):
         """Return both pictures side by side as the bytes of a PNG."""
-        pair = {capital(self.whose): vars(self.hand) | {"ratio": self.hand.ratio}, "By machine": {}}
+        by_hand = self.hand._asdict() | {"ratio": self.hand.ratio}
+        pair = {capital(self.whose): by_hand, "By machine": {}}
         file = "practice " * (self.origin is Origin.PRACTICE) + self.one.file
         with style.look():
             figure = Figure(figsize=(8, 4.5), dpi=style.DPI, layout="constrained")

@@ -1,10 +1,10 @@
 """A group's clicks on a photograph, kept at every one, and their radii into the group's sheet."""
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, fields
 
 from moonreach.photo.circle import Circle
-from moonreach.photo.clicks import together
+from moonreach.photo.clicks import Circles, together
 from moonreach.sheet import writing
 from moonreach.sheet.group_sheet import Row, set_aside
 
@@ -31,7 +31,7 @@ class KeptClicks:
                 clicks.points[:] = [
                     [str(name), float(x), float(y)] for name, x, y in found["points"]
                 ]
-                clicks.tries[:] = [tuple(Circle(**each) for each in one) for one in found["tries"]]
+                clicks.tries[:] = [Circles(*map(_circle, one)) for one in found["tries"]]
         except OSError as error:
             return f"What was marked before cannot be read ({error.strerror})."
         except (ValueError, TypeError, KeyError, AttributeError):
@@ -60,6 +60,10 @@ class KeptClicks:
         except (ValueError, AttributeError):
             return f"These marks are not kept: {_path(sheet)} cannot be understood."
         return ""
+
+
+def _circle(kept):
+    return Circle(**{part.name: kept[part.name] for part in fields(Circle)})
 
 
 def _path(sheet):

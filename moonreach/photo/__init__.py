@@ -1,25 +1,13 @@
 """The eclipse photograph: circles by eye, by points and by machine, and the ratio they give.
 
-`fit_circle` serves points that a person clicks; `measure_photographs` fits a model of the shaded
-Moon to pictures, each alone and all of one night together. Nothing here knows a lesson.
+`clicks` holds the circles that a person lays; `measure_photographs` fits a model of the shaded Moon
+to pictures, each alone and all of one night together. Nothing here knows a lesson.
 """
 
-from moonreach.photo.circle import Circle, fit_circle
+from moonreach.photo.circle import Circle
 from moonreach.photo.limb import find_moon
-from moonreach.photo.measure import Measurement, Photograph, measure_one, measure_photographs
-from moonreach.photo.penumbra import sunlight, visible_edge
-from moonreach.photo.picture import Picture, read_picture
+from moonreach.photo.measure import measure_photographs
+from moonreach.photo.penumbra import visible_edge
+from moonreach.photo.picture import read_picture
 
-__all__ = [
-    "Circle",
-    "Measurement",
-    "Photograph",
-    "Picture",
-    "find_moon",
-    "fit_circle",
-    "measure_one",
-    "measure_photographs",
-    "read_picture",
-    "sunlight",
-    "visible_edge",
-]
+__all__ = ["Circle", "find_moon", "measure_photographs", "read_picture", "visible_edge"]

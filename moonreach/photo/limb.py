@@ -65,27 +65,24 @@ def _from_hull(small, step):
 def _limb_points(light, x, y, radius, reach):
     """Return the points where the light falls by half at a sharp edge, along rays from (x, y)."""
     rays = int(np.clip(2 * radius, 180, 720))
-    angle = np.linspace(0, 2 * np.pi, rays, endpoint=False)[:, None]
+    turn = np.exp(1j * np.linspace(0, 2 * np.pi, rays, endpoint=False))
     out = np.arange(-reach * radius, reach * radius + 0.25, 0.25 * max(1.0, radius / 200))
-    column, row = x + (radius + out) * np.cos(angle), y + (radius + out) * np.sin(angle)
-    inside = (column > 0) & (row > 0)
-    inside &= (column < light.shape[1] - 1) & (row < light.shape[0] - 1)
-    profile = ndimage.map_coordinates(light, [row, column], order=1, mode="nearest")
+    place = x + 1j * y + (radius + out) * turn[:, None]
+    profile = ndimage.map_coordinates(light, [place.imag, place.real], order=1, mode="nearest")
     wide = max(1, round(0.03 * radius / (out[1] - out[0])))
     mean = ndimage.uniform_filter1d(profile, wide, axis=1, mode="nearest")
-    drop = np.zeros_like(mean)  # how far the light falls within 3 % of the radius
-    drop[:, wide:-wide] = mean[:, : -2 * wide] - mean[:, 2 * wide :]
-    ray, edge = np.arange(rays), np.argmax(drop, axis=1)
-    start, end = np.maximum(edge - wide, 0), np.minimum(edge + wide, len(out) - 1)
-    high, low = mean[ray, start], mean[ray, end]
+    # Where the light falls most within 3 % of the radius to either side.
+    start, ray = np.argmax(mean[:, : -2 * wide] - mean[:, 2 * wide :], axis=1), np.arange(rays)
+    high, low = mean[ray, start], mean[ray, start + 2 * wide]
     good = (high - low > 0.04 * np.quantile(high, 0.95)) & (high - low > 0.6 * high)
     # The first place of each ray's fall that is darker than half way, and the share before it.
-    place, half = np.arange(len(out)), (high + low) / 2
-    falling = (place >= start[:, None]) & (place <= end[:, None])
-    at = np.argmax(falling & (profile < half[:, None]), axis=1)
-    before, after = profile[ray, at - 1], profile[ray, at]
+    fall, half = profile[ray[:, None], start[:, None] + np.arange(2 * wide + 1)], (high + low) / 2
+    at = np.argmax(fall < half[:, None], axis=1)
+    before, after = fall[ray, at - 1], fall[ray, at]
     share = (before - half) / np.maximum(before - after, 1e-12)
-    good &= inside[ray, edge] & (at > start)
+    place = x + 1j * y + (radius + out[0] + (start + at - 1 + share) * (out[1] - out[0])) * turn
+    height, width = light.shape
+    good &= (at > 0) & (place.real > 0) & (place.real < width - 1)
+    good &= (place.imag > 0) & (place.imag < height - 1)
     require(good.sum() >= 12, REFUSALS["not_sharp"])
-    r = radius + out[0] + (at - 1 + share) * (out[1] - out[0])
-    return (np.array([x, y]) + r[:, None] * np.hstack([np.cos(angle), np.sin(angle)]))[good]
+    return np.stack([place.real, place.imag], axis=1)[good]

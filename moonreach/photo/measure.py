@@ -11,12 +11,13 @@ from moonreach.lessons.interval import TO_95, Interval
 from moonreach.lessons.refuse import require
 from moonreach.photo.circle import Circle
 from moonreach.photo.fits import fit_one, fit_together
-from moonreach.photo.light_model import RANGE, terminator
+from moonreach.photo.light_model import RULES, terminator
 from moonreach.photo.limb import find_moon
 from moonreach.photo.patches import patches_of
 from moonreach.photo.picture import REFUSALS, read_picture
 
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
+ON_100_PX = Circle(0, 0, 100.0, radius_sd=0.01)  # stands for Moons of different sizes
 
 
 # On one thread such small matrices are far faster.
@@ -58,18 +59,7 @@ class Photograph:
     message: str = ""
     patches: object = None
     fit: object = None
-    time: object = None
     rendered: bool = False
-
-    def radii(self):
-        """Return the shadow's and the Moon's radius in px, each with its standard uncertainty.
-
-        Errors: ``ValueError`` with the photograph's message where they were not measured.
-        """
-        if self.ratio is None:
-            raise ValueError(f"{self.file}: {self.message}")
-        moon = self.moon.radius
-        return (self.ratio.value * moon, self.ratio.standard * moon), (moon, self.moon.radius_sd)
 
 
 @dataclass
@@ -84,35 +74,26 @@ class Measurement:
         """Return the shadow's and the Moon's radius in px, each with its standard uncertainty.
 
         Those of the one photograph; of several, whose Moons are of different sizes, the joint
-        ratio on a Moon of 100 px. Errors: ``ValueError`` where there is no ratio.
+        ratio on a Moon of 100 px. Errors: `Impossible` where there is no ratio.
         """
-        if len(self.photographs) == 1:
-            return self.photographs[0].radii()
-        if self.joint is None:
-            raise ValueError("the photographs together gave no ratio")
-        return (100 * self.joint.value, 100 * self.joint.standard), (100.0, 0.01)
+        require(self.joint, "the photographs gave no ratio")
+        moon = ON_100_PX if len(self.photographs) > 1 else self.photographs[0].moon
+        shadow = self.joint.value * moon.radius, self.joint.standard * moon.radius
+        return shadow, (moon.radius, moon.radius_sd)
 
 
-def interval_of(curvature, sd):
-    """Return the `Interval` of x from 1 / x and its standard uncertainty; None if it cannot say.
+def interval_of(fit, moons):
+    """Return the `Interval` of x from a `ShadowFit` and its Moons; None where it cannot say.
 
-    >>> interval_of(0.4, 0.02).high > 2.5 + 2.5 - interval_of(0.4, 0.02).low
-    True
-    >>> interval_of(0.4, 0.2) is None
-    True
+    The uncertainty of 1 / x is the fit's, what the model misses, and that of the limbs, each
+    `Circle`.
     """
-    half = TO_95 * sd
-    inside = 1 / RANGE[1] < curvature < 1 / RANGE[0]
-    if not np.isfinite(half) or half > WIDEST * curvature or not inside:
-        return None
-    return Interval.of_inverse(curvature, half)
-
-
-def uncertainty(fit, radius_share):
-    """Return the standard uncertainty of 1 / x: the fit's, what the model misses, the limb's."""
-    return float(
-        np.hypot(fit.curvature_sd * (0.4 + 0.9 * fit.misfit), radius_share * fit.shared[0])
-    )
+    curvature = fit.shared[0]
+    limb = np.median([moon.radius_sd / moon.radius for moon in moons]) / np.sqrt(len(moons))
+    sd = np.hypot(fit.curvature_sd * (0.4 + 0.9 * fit.misfit), limb * curvature)
+    inside = RULES["curvature"].low < curvature < RULES["curvature"].high
+    known = inside and TO_95 * sd <= WIDEST * curvature
+    return Interval.of_inverse(curvature, TO_95 * sd) if known else None
 
 
 @on_one_thread
@@ -123,12 +104,10 @@ def measure_photographs(paths):
     be measured says why in its message; nothing is raised for it.
     """
     photographs = [measure_one(path) for path in paths]
-    used = [p for p in photographs if p.patches is not None]
-    shaded = [p for p in used if p.fit is not None]
-    if not shaded:
-        return Measurement(photographs, None)
-    if len(used) == 1:
-        return Measurement(photographs, shaded[0].ratio)
+    used = [p for p in photographs if p.patches]
+    shaded = [p for p in used if p.fit]
+    if len(used) < 2 or not shaded:
+        return Measurement(photographs, shaded[0].ratio if shaded else None)
     try:
         fit = fit_together([p.patches for p in used], [p.fit for p in used])
     except np.linalg.LinAlgError:
@@ -136,9 +115,8 @@ def measure_photographs(paths):
     # One face and one shadow explain pictures of one night better than one each does.
     gain = sum(p.fit.cost for p in shaded) - fit.cost
     apart = len(shaded) == len(used) and gain < 5 * (len(shaded) - 1)
-    note = REFUSALS["disagree"] if apart else ""
-    share = np.median([p.moon.radius_sd / p.moon.radius for p in shaded]) / np.sqrt(len(shaded))
-    return Measurement(photographs, interval_of(fit.shared[0], uncertainty(fit, share)), note)
+    joint = interval_of(fit, [p.moon for p in shaded])
+    return Measurement(photographs, joint, REFUSALS["disagree"] if apart else "")
 
 
 @on_one_thread
@@ -146,7 +124,7 @@ def measure_one(path):
     """Measure one photograph; return a `Photograph`, its message saying what stands against it."""
     found = Photograph(Path(path).name)
     try:
-        _fill(found, path)
+        _fill(found, read_picture(path))
     except np.linalg.LinAlgError:
         found.message = REFUSALS["cannot_say"]
     except ValueError as error:
@@ -154,26 +132,23 @@ def measure_one(path):
     return found
 
 
-def _fill(found, path):
+def _fill(found, picture):
     """Fill a `Photograph` as far as its picture goes; raise what stands against the rest."""
-    picture = read_picture(path)
-    found.time, found.rendered = picture.time, picture.rendered
+    found.rendered = picture.rendered
     moon = found.moon = find_moon(picture)
     patches = patches_of(picture, moon)
     require(patches.overexposed <= 0.7, REFUSALS["overexposed"])
-    require(len(patches.x) >= 100, REFUSALS["little"])
+    require(len(patches.place) >= 100, REFUSALS["little"])
     require(picture.redness <= 2.2, REFUSALS["total"])
     low, high = np.exp(np.quantile(patches.level, [0.04, 0.98]))
-    if low > 0.2 * high:
-        found.patches = patches
-    require(low <= 0.2 * high, REFUSALS["full"])
+    found.patches = patches if low > 0.2 * high else None
+    require(found.patches is None, REFUSALS["full"])
     fit, other = fit_one(patches), fit_one(patches, terminator)
     require(fit.cost <= other.cost, REFUSALS["phase"])
     edge, axis = fit.own[0, :2]
     require(abs(edge) <= 0.97, REFUSALS["not_crossing"])
     found.patches, found.fit = patches, fit
-    ratio = interval_of(fit.shared[0], uncertainty(fit, moon.radius_sd / moon.radius))
-    require(ratio is not None, REFUSALS["cannot_say"])
-    x, y = moon.at(axis, fit.ratio + edge)
-    found.ratio = ratio
-    found.shadow = Circle(float(x), float(y), float(fit.ratio * moon.radius))
+    ratio = interval_of(fit, [moon])
+    require(ratio, REFUSALS["cannot_say"])
+    x, y = moon.at(axis, ratio.value + edge)
+    found.ratio, found.shadow = ratio, Circle(float(x), float(y), ratio.value * moon.radius)

@@ -104,10 +104,8 @@ def edge_points(light, moon, shadow, count=6, reach=0.88):
     edge, rises most, near the circle on which that is so on the whole.
     """
     apart, towards = shadow.towards(moon)
-    cosine = (apart**2 + shadow.radius**2 - (reach * moon.radius) ** 2) / (
-        2 * apart * shadow.radius
-    )
-    widest = np.arccos(np.clip(cosine, -1, 1))
+    beyond = apart**2 + shadow.radius**2 - (reach * moon.radius) ** 2
+    widest = np.arccos(np.clip(beyond / (2 * apart * shadow.radius), -1, 1))
     shares = np.linspace(1 + REACH[0], 1 + REACH[1], 241)
     step = shadow.radius * (shares[1] - shares[0])
     # One row of tones for each ray; neighbours within a twelfth of the arc are averaged.

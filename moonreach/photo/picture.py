@@ -1,9 +1,9 @@
-"""Read a photograph: JPEG or PNG of any size to linear light, upright, with its time stamp."""
+"""Read a photograph: JPEG or PNG of any size to linear light, upright."""
 
+import math
 import tomllib
 import warnings
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
 import numpy as np
@@ -24,13 +24,12 @@ class Picture:
     """A photograph as linear light.
 
     light: height x width, 0 black to 1 white. redness: red over green of the bright parts.
-    time: datetime of the exposure, or None. rendered: whether it is an invented practice picture.
+    rendered: whether it is an invented practice picture.
     """
 
     file: str
     light: np.ndarray
     redness: float = 1.0
-    time: datetime | None = None
     rendered: bool = False
 
 
@@ -66,30 +65,22 @@ def read_picture(path):
         # The size is judged here: no warning of it is needed.
         with warnings.catch_warnings(action="ignore"), Image.open(path) as opened:
             require(opened.format in FORMATS, REFUSALS["kind"], name, opened.format)
-            size = opened.width, opened.height
-            require(size[0] * size[1] <= LARGEST, REFUSALS["large"], name, *size)
-            marked = _exif(opened, 0x010E).startswith(MARK)
-            stamp = _exif(opened, 0x9003) or _exif(opened, 0x0132)
+            require(math.prod(opened.size) <= LARGEST, REFUSALS["large"], name, *opened.size)
+            rendered = _marked(opened) or path.with_suffix(".truth.json").is_file()
             light, redness = _light_of(ImageOps.exif_transpose(opened))
     except Image.DecompressionBombError:
         raise Impossible(REFUSALS["huge"].format(name)) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
         raise Impossible(REFUSALS["damaged"].format(name, error)) from None
-    try:
-        time = datetime.strptime(stamp, "%Y:%m:%d %H:%M:%S")
-    except ValueError:
-        time = None
-    rendered = marked or path.with_suffix(".truth.json").is_file()
-    return Picture(name, light, redness, time, rendered)
+    return Picture(name, light, redness, rendered)
 
 
-def _exif(opened, tag):
-    """Return an EXIF entry as text, empty where it is missing or malformed."""
+def _marked(opened):
+    """Return whether the picture's description says that it is rendered; it may be malformed."""
     try:
-        exif = opened.getexif()
-        return str(exif.get(tag) or exif.get_ifd(0x8769).get(tag) or "").strip("\0 ")
+        return str(opened.getexif().get(0x010E)).startswith(MARK)
     except (ValueError, KeyError, TypeError, SyntaxError, OSError):
-        return ""
+        return False
 
 
 def _light_of(image):
@@ -98,8 +89,6 @@ def _light_of(image):
         values = np.asarray(image, dtype=np.float32)
         return to_linear(np.clip(values / 65535, 0, 1)).astype(np.float32), 1.0
     table = to_linear(np.arange(256) / 255).astype(np.float32)
-    if image.mode in ("L", "LA", "1"):
-        return table[np.asarray(image.convert("L"))], 1.0
     colours = np.asarray(image.convert("RGB"))
     light = table[colours[..., 1]]
     step = max(1, int(np.sqrt(light.size / 250_000)))

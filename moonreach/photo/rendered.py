@@ -109,36 +109,37 @@ def render(scene, camera=None, moon_radius=150.0, size=None, centre=None, rotati
     cx, cy = centre or ((width - 1) / 2, (height - 1) / 2)
     column, row = np.meshgrid(np.arange(width), np.arange(height))
     x, y = (column - cx) / moon_radius, (cy - row) / moon_radius  # y up
-    turn = np.radians(rotation)
-    angle = np.radians(scene.position_angle) + turn
-    sx, sy = -scene.offset * np.sin(angle), scene.offset * np.cos(angle)
     disc = np.clip((1 - np.hypot(x, y)) * moon_radius + 0.5, 0, 1)  # soft by one px
-    on_disc = disc > 0
-    disc, x, y = disc[on_disc], x[on_disc], y[on_disc]
-    apart = np.hypot(x - sx, y - sy)
-    knots = np.linspace(0, scene.shadow_ratio + 2 * scene.sun_ratio + 3, 3000)
-    sun = np.interp(apart, knots, sunlight(knots, scene.shadow_ratio, scene.sun_ratio))
-    glow = glow_at(apart, scene.shadow_ratio, scene.glow)
+    x, y, turn = x[disc > 0], y[disc > 0], np.radians(rotation)
     face = x * np.cos(turn) + y * np.sin(turn), y * np.cos(turn) - x * np.sin(turn)
-    ground = disc * invented_plains(*face, scene.plains_seed, scene.plains_depth)
     light = np.zeros((height, width, 3))
-    light[on_disc] = ground[:, None] * (sun[:, None] + glow[:, None] * COPPER)
+    light[disc > 0] = disc[disc > 0][:, None] * _moonlight(scene, *face)
     picture = photograph(light * camera.exposure, camera, moon_radius, seed)
+    angle = np.radians(scene.position_angle) + turn
+    across, up = -scene.offset * np.sin(angle), scene.offset * np.cos(angle)
+    shadow = cx + across * moon_radius, cy - up * moon_radius, scene.shadow_ratio * moon_radius
     truth = {
         "mark": MARK,
         "shadow_ratio": scene.shadow_ratio,
         "moon": {"x": cx, "y": cy, "radius": moon_radius},
-        "shadow": {
-            "x": cx + sx * moon_radius,
-            "y": cy - sy * moon_radius,
-            "radius": scene.shadow_ratio * moon_radius,
-        },
+        "shadow": dict(zip(("x", "y", "radius"), shadow, strict=True)),
         "in_shadow": share_in_shadow(scene.shadow_ratio, scene.offset),
         "rotation": rotation,
         "scene": asdict(scene),
         "camera": asdict(camera),
     }
     return picture, truth
+
+
+def _moonlight(scene, x, y):
+    """Return the light of points of the Moon's face, n x 3; 1 is bright ground in full sunlight."""
+    angle = np.radians(scene.position_angle)
+    apart = np.hypot(x + scene.offset * np.sin(angle), y - scene.offset * np.cos(angle))
+    knots = np.linspace(0, scene.shadow_ratio + 2 * scene.sun_ratio + 3, 3000)
+    sun = np.interp(apart, knots, sunlight(knots, scene.shadow_ratio, scene.sun_ratio))
+    glow = glow_at(apart, scene.shadow_ratio, scene.glow)
+    ground = invented_plains(x, y, scene.plains_seed, scene.plains_depth)
+    return ground[:, None] * (sun[:, None] + glow[:, None] * COPPER)
 
 
 def photograph(light, camera, moon_radius, seed=0):
@@ -159,9 +160,8 @@ def photograph(light, camera, moon_radius, seed=0):
 def _wide_blur(plane, sigma):
     """Blur widely at a fraction of the resolution: cost does not grow with the blur."""
     step = max(1, int(sigma / 4))
-    small = ndimage.zoom(plane, 1 / step, order=1) if step > 1 else plane
-    small = ndimage.gaussian_filter(small, sigma / step)
-    return ndimage.zoom(small, np.divide(plane.shape, small.shape), order=1) if step > 1 else small
+    small = ndimage.gaussian_filter(ndimage.zoom(plane, 1 / step, order=1), sigma / step)
+    return ndimage.zoom(small, np.divide(plane.shape, small.shape), order=1)
 
 
 def share_in_shadow(shadow_ratio, offset):
@@ -170,12 +170,9 @@ def share_in_shadow(shadow_ratio, offset):
     >>> share_in_shadow(2.7, 0.0), round(float(share_in_shadow(2.7, 2.7)), 3)
     (1.0, 0.461)
     """
-    if offset >= 1 + shadow_ratio:
-        return 0.0
-    if offset <= shadow_ratio - 1:
-        return 1.0
-    a = (offset**2 + 1 - shadow_ratio**2) / (2 * offset)
-    b = offset - a
+    offset = max(offset, 1e-9)
+    chord = (offset**2 + 1 - shadow_ratio**2) / (2 * offset)  # from the Moon's centre
+    a, b = np.clip(chord, -1, 1), min(offset - chord, shadow_ratio)
     lens = np.arccos(a) - a * np.sqrt(1 - a**2)
     lens += shadow_ratio**2 * np.arccos(b / shadow_ratio) - b * np.sqrt(shadow_ratio**2 - b**2)
     return float(lens / np.pi)

@@ -4,9 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from moonreach.photo.light_model import NODES, RULES, pattern, shade, turned
+from moonreach.photo.ground import NODES, pattern
+from moonreach.photo.light_model import RULES
 from moonreach.photo.patches import Patches
 from moonreach.photo.shadow_fit import Problem
+
+ANGLES = np.radians(np.arange(-180, 180, 5))
 
 
 @dataclass
@@ -21,18 +24,22 @@ class Sight:
     ground: np.ndarray
     covariance: np.ndarray
 
+    def tells(self, turn):
+        """Return what it tells of the pattern's unknowns at a turn: information, and its pull."""
+        basis = pattern(self.patches, turn)
+        weighted = np.linalg.solve(self.covariance, basis)
+        return basis.T @ weighted, self.ground @ weighted
 
-def sight_of(patches, start, law=shade):
+
+def sight_of(patches, start, law):
     """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
-    problem = Problem([patches], [law])
-    residual, jac = problem.slopes(0, np.append(start.p, start.ground))
-    slope = problem.model(0, np.append(start.p, start.ground))[1]
+    problem, z = Problem([patches], [law]), np.append(start.p, start.ground)
+    slope = problem.model(0, z)[1]
     seen = slope > 0.3
-    slope = slope[seen]
-    ground = (problem.basis(0, float(start.p[-1])) @ start.ground)[seen] + residual[seen] / slope
-    loose = [rule.loose for rule in RULES.values()]
-    left_open = (jac[seen, : len(loose)] * loose) / slope[:, None]
-    part = patches.part(seen)
+    part, slope = patches.part(seen), slope[seen]
+    slopes = problem.slopes(0, z)[seen] / slope[:, None]
+    ground = slopes[:, problem.size : -1] @ start.ground + slopes[:, -1]
+    left_open = slopes[:, : problem.size] * [rule.loose for rule in RULES.values()]
     noise = np.diag((part.sd / slope) ** 2 + 0.03**2)
     return Sight(part, ground, noise + left_open @ left_open.T)
 
@@ -43,40 +50,25 @@ def find_turns(sights):
     Each sight is compared, at every 5 degrees, with the face that those already placed give; then
     each is taken out and placed once more.
     """
-    inverse = [np.linalg.inv(sight.covariance) for sight in sights]
     turns = [0.0] + [None] * (len(sights) - 1)
     for _ in range(2):
         for k in range(1, len(sights)):
-            others = [j for j in range(len(sights)) if j != k and turns[j] is not None]
-            turns[k] = _best_turn(sights[k], _face(sights, inverse, turns, others))
+            placed = [j for j in range(len(sights)) if j != k and turns[j] is not None]
+            told = [sights[j].tells(turns[j]) for j in placed]
+            know, pull = (sum(each) for each in zip(*told, strict=True))
+            turns[k] = _best_turn(sights[k], know + np.eye(len(NODES)), pull)
     return np.array(turns)
 
 
-def _face(sights, inverse, turns, others):
-    """Return mean and covariance of the pattern's unknowns, learnt from the sights placed."""
-    know, pull = np.eye(len(NODES)), np.zeros(len(NODES))
-    for j in others:
-        basis = pattern(*turned(sights[j].patches, turns[j]))
-        know += basis.T @ inverse[j] @ basis
-        pull += basis.T @ inverse[j] @ sights[j].ground
-    covariance = np.linalg.inv(know)
-    return covariance @ pull, covariance
-
-
-def _best_turn(sight, face):
+def _best_turn(sight, know, pull):
     """Return the turn at which a sight is likeliest, given what is known of the face."""
-    mean, covariance = face
     every = slice(None, None, max(1, len(sight.ground) // 150))
-    few, ground = sight.patches.part(every), sight.ground[every]
-    own = sight.covariance[every, every]
-    angles = np.radians(np.arange(-180, 180, 5))
+    few = Sight(sight.patches.part(every), sight.ground[every], sight.covariance[every, every])
     # Half the pictures of a night are held alike, give or take 15 degrees: common practice.
-    alike = np.exp(-0.5 * (angles / np.radians(15)) ** 2) / (np.radians(15) * np.sqrt(2 * np.pi))
-    scores = []
-    for angle, likely in zip(angles, 0.5 * alike + 0.5 / (2 * np.pi), strict=True):
-        basis = pattern(*turned(few, angle))
-        expected = basis @ covariance @ basis.T + own
-        left = ground - basis @ mean
-        _, size = np.linalg.slogdet(expected)
-        scores.append((left @ np.linalg.solve(expected, left) + size) / 2 - np.log(likely))
-    return angles[int(np.argmin(scores))]
+    alike = np.exp(-0.5 * (ANGLES / np.radians(15)) ** 2) / (np.radians(15) * np.sqrt(2 * np.pi))
+    likely = np.log(0.5 * alike + 0.5 / (2 * np.pi))
+    for place, angle in enumerate(ANGLES):
+        more, pulled = few.tells(angle)
+        whole, pulled = know + more, pull + pulled
+        likely[place] += (pulled @ np.linalg.solve(whole, pulled) - np.linalg.slogdet(whole)[1]) / 2
+    return ANGLES[np.argmax(likely)]

@@ -86,8 +86,7 @@ def pair_rows(name, north, south, moment, generator=None, hands=None):
 
     hands, scribe = hands or FurtherHands(), Scribe(name, generator)
     digits, count = (4, 1) if generator is None else (1, hands.zenith_readings)
-    if north.latitude < south.latitude:
-        north, south = south, north
+    south, north = sorted((north, south), key=lambda place: place.latitude)
     for where, place in (("north", north), ("south", south)):
         moon = sky.moon_at(moment, place)
         require(

@@ -6,6 +6,7 @@ real eclipse's night come from `real_night`.
 """
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from astropy import units as u
@@ -61,16 +62,12 @@ class Truth:
     own_contacts: tuple[u.Quantity | None, ...] = ()
     night: tuple[tuple, ...] = ()
 
-    @property
-    def moon_diameter(self) -> u.Quantity:
-        """The Moon's diameter, by the shadow cone if it is not given."""
+    def angle_at(self, distance: u.Quantity) -> u.Quantity:
+        """Return the Moon's angular diameter from a distance; it is as wide as the cone tells."""
         told = self.ratio / self.rate_factor**2  # by times that are read with the wrong rate
         by_cone = self.earth_diameter / shadow_cone.earth_in_moons(told) * self.cone
-        return by_cone if self.own_diameter is None else self.own_diameter
-
-    def angle_at(self, distance: u.Quantity) -> u.Quantity:
-        """Return the Moon's angular diameter from a distance."""
-        return 2 * np.arcsin((self.moon_diameter / 2 / distance).to_value(u.one)) * u.rad
+        diameter = by_cone if self.own_diameter is None else self.own_diameter
+        return 2 * np.arcsin((diameter / 2 / distance).to_value(u.one)) * u.rad
 
     @property
     def angle(self) -> u.Quantity:
@@ -90,10 +87,9 @@ class Truth:
     @property
     def contacts(self) -> tuple[u.Quantity | None, ...]:
         """The four umbral contacts: times of the clock, or None for one that nobody could see."""
-        partial, total = self.phases
-        half = total / 2
-        since = -half - partial, -half, half, half + partial
-        return self.own_contacts or tuple(_MIDDLE + duration for duration in since)
+        entry, total = self.phases
+        since = total / 2 * [-1, -1, 1, 1] + entry * [-1, 0, 0, 1]
+        return self.own_contacts or tuple(_MIDDLE + since)
 
     def line(self) -> str:
         """Return the truth as one line of words for the head of a sheet."""
@@ -106,14 +102,7 @@ class Truth:
 
 
 def group_rows(
-    name,
-    truth,
-    hands,
-    generator,
-    hole=HOLE,
-    sightings="both",
-    photo=True,
-    calibrated=True,
+    name, truth, hands, generator, hole=HOLE, sightings="both", photo=True, calibrated=True
 ):
     """Return one group's readings, rows of a sheet, scattered about the truth.
 
@@ -168,13 +157,11 @@ def _sightings(scribe, truth, hands, hole, kinds, calibrated):
         habit = getattr(hands, f"{seen}_call") * scribe.generator.uniform(-1, 1)
         sign, works = sighting_angle.READINGS[seen], hole + habit  # may call sooner than a point
         moon = ((disc + sign * works) / (2 * np.tan(truth.angle / 2))).to(u.m)
-        readings = {f"{seen}_distance": moon}
+        read = partial(scribe.read, decimals=3, count=hands.sighting_readings)
+        read(f"{seen}_distance", moon, moon * hands.sighting)
         if calibrated:
-            narrowing = (TARGET + sign * works) / (disc + sign * works)
-            readings[f"target_{seen}_distance"] = TARGET_DISTANCE / narrowing
-        for quantity, distance in readings.items():
-            scatter, count = distance * hands.sighting, hands.sighting_readings
-            scribe.read(quantity, distance, scatter, 3, count=count)
+            target = TARGET_DISTANCE / ((TARGET + sign * works) / (disc + sign * works))
+            read(f"target_{seen}_distance", target, target * hands.sighting)
 
 
 def practice_class(truths, seed, hands=None, slips=None):

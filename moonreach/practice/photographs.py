@@ -1,6 +1,7 @@
 """Rendered photographs of a real eclipse's partial phases, and of that night's full Moon."""
 
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +11,9 @@ from moonreach.lessons.refuse import require
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 SIZE = (540, 420)  # px
+# Ends of: exposure, gamma, blur; the Moon's shift from the middle and radius, px; tilt, deg.
+LEAST = (0.8, 0.92, 0.7, -20, -15, 143, -12)
+MOST = (1.6, 1.1, 1.4, 20, 15, 157, 12)
 SHARES = (0.2, 0.8)  # of the Moon in shadow, from the first picture of a side to its last
 
 
@@ -27,43 +31,32 @@ def photographs_of(date, count, seed, folder):
     require(1 <= count <= 20, "found {} photographs; accepted are 1 to 20", count)
     random = np.random.default_rng([seed, count])
     ratio = float(eclipse.shadow_ratio)
-    face = {
-        "sun_ratio": float(eclipse.sun_semidiameter / eclipse.moon_semidiameter),
-        "glow": 1.5e-3,
-        "plains_seed": seed,
-        "plains_depth": 0.38,
-    }
-    paths = []
+    sun = float(eclipse.sun_semidiameter / eclipse.moon_semidiameter)
+    scene = partial(Scene, ratio, sun_ratio=sun, glow=1.5e-3, plains_seed=seed, plains_depth=0.38)
+    shots = {}
     for number, hours in enumerate(_times(eclipse, count), start=1):
         east, north = _place(eclipse, hours)
         # The shadow's centre lies opposite: angle from up through left, north up and east left.
         angle = float(np.degrees(np.arctan2(-east, -north)))
-        scene = Scene(ratio, float(np.hypot(east, north)), angle, **face)
-        camera = Camera(
-            exposure=float(random.uniform(0.8, 1.6)),
-            gamma=float(random.uniform(0.92, 1.1)),
-            shoulder=0.2,
-            noise=0.008,
-            blur=float(random.uniform(0.7, 1.4)),
-            halo=0.01,
-        )
-        middle = (270 + random.uniform(-20, 20), 210 + random.uniform(-15, 15))
-        radius, turn = float(random.uniform(143, 157)), float(random.uniform(-12, 12))
-        made = render(scene, camera, radius, SIZE, middle, turn, seed=number)
-        paths.append(_save(folder, f"partial_{number}.jpg", made, eclipse, hours))
-    full = Scene(ratio, 12.0, 0.0, **face)
-    made = render(full, Camera(exposure=0.75, noise=0.006), 150.0, SIZE, None, -4, seed=99)
-    paths.append(_save(folder, "full_moon.jpg", made, eclipse, -4.0))
-    return paths
+        apart = float(np.hypot(east, north))
+        exposure, gamma, blur, x, y, radius, turn = random.uniform(LEAST, MOST).tolist()
+        camera = Camera(exposure, gamma, shoulder=0.2, noise=0.008, blur=blur, halo=0.01)
+        shot = scene(apart, angle), camera, radius, SIZE, (270 + x, 210 + y), turn, number
+        shots[Path(folder) / f"partial_{number}.jpg"] = hours, shot
+    full = scene(12.0, 0.0), Camera(exposure=0.75, noise=0.006)
+    shots[Path(folder) / "full_moon.jpg"] = -4.0, (*full, 150.0, SIZE, None, -4, 99)
+    for path, (hours, shot) in shots.items():
+        time = eclipse.greatest.astype("M8[s]").item() + timedelta(hours=hours)
+        save_photograph(path, *render(*shot), time)
+    return list(shots)
 
 
 def _place(eclipse, hours):
     """The Moon east and north of the shadow's axis, in Moon radii, hours from greatest eclipse."""
-    semidiameter = eclipse.moon_semidiameter
-    offsets = (eclipse.offsets[[1, 3, 5]] / semidiameter).to_value("")
+    offsets = (eclipse.offsets[[1, 3, 5]] / eclipse.moon_semidiameter).to_value("")
     since = (eclipse.contacts[[1, 4]] - eclipse.greatest) / np.timedelta64(1, "s") / 3600
     series = np.polyfit([since[0], 0.0, since[1]], offsets, 2)
-    return np.polyval(series[:, 0], hours), np.polyval(series[:, 1], hours)
+    return [np.polyval(each, hours) for each in series.T]
 
 
 def _times(eclipse, count):
@@ -79,10 +72,3 @@ def _times(eclipse, count):
         wanted = [-offset_for(ratio, share) for share in shares]
         hours += np.interp(wanted, -apart, moments).tolist()
     return sorted(hours)
-
-
-def _save(folder, name, made, eclipse, hours):
-    path = Path(folder) / name
-    time = eclipse.greatest.astype("M8[s]").item() + timedelta(hours=hours)
-    save_photograph(path, *made, time)
-    return path

@@ -34,21 +34,25 @@ def sky_truth(date, place=None):
     stands highest between first and last contact.
     """
     eclipse = sky.eclipse_on(date)
-    when = eclipse.greatest.astype("M8[D]")
-    require(
-        eclipse.kind == "total",
-        f"the eclipse of {when} is {eclipse.kind}: the timing needs a total one",
-    )
-    moments = eclipse.contacts[[1, 2, 3, 4]]
-    if place is None:
-        seen, observed_at = {}, eclipse.greatest
-        contacts = [_time_of_day(moment.item()) for moment in moments]
-    else:
-        seen, observed_at, contacts = _seen_from(place, moments, when)
-    night = [("eclipse_date", when.item()), ("observed_at", clock_of(observed_at), SECONDS)]
+    when, moments = eclipse.greatest.astype("M8[D]"), eclipse.contacts[1:5]
+    partial = f"the eclipse of {when} is {eclipse.kind}: the timing needs a total one"
+    require(eclipse.kind == "total", partial)
+    local = place.local if place else np.datetime64.item
+    contacts = [_time_of_day(local(moment)) for moment in moments]
+    night, seen, observed_at = [("eclipse_date", when.item())], {}, eclipse.greatest
+    if place:
+        altitudes = sky.moon_at(moments, place).altitude
+        low = f"the eclipse of {when} is not seen from there, or hardly above 5 deg"
+        require(altitudes.max() >= 5 * u.deg, low)
+        observed_at = moments[np.argmax(altitudes)]
+        contacts = [time if up else None for time, up in zip(contacts, altitudes > 0, strict=True)]
+        # On the day the class chose, the Sun made a noon shadow neither too short nor too long.
+        declination = 20 * u.deg if abs(place.latitude) > 30 * u.deg else -20 * u.deg
+        south = place.latitude - np.copysign(1, place.latitude.value) * declination
+        seen = {"altitude": altitudes.max(), "south_zenith_distance": south}
+    night.append(("observed_at", clock_of(observed_at), SECONDS))
     for name in ("latitude", "longitude") if place else ():
-        where = getattr(place, name).to(u.deg).round(4)
-        night.append((f"place_{name}", where, 5e-5 * u.deg))
+        night.append((f"place_{name}", getattr(place, name).to(u.deg).round(4), 5e-5 * u.deg))
     return Truth(
         distance=sky.moon_distance_at(observed_at),
         ratio=float(eclipse.shadow_ratio),
@@ -58,22 +62,3 @@ def sky_truth(date, place=None):
         night=tuple(night),
         **seen,
     )
-
-
-def _seen_from(place, moments, when):
-    """Return the Moon's and the noon Sun's heights at a place, the best moment, the contacts."""
-    altitudes = u.Quantity([sky.moon_at(moment, place).altitude for moment in moments])
-    best = int(np.argmax(altitudes))
-    require(
-        altitudes[best] >= 5 * u.deg,
-        f"the eclipse of {when} is not seen from there, or hardly above 5 deg",
-    )
-    contacts = [
-        _time_of_day(place.local(moment)) if altitude > 0 else None
-        for moment, altitude in zip(moments, altitudes, strict=True)
-    ]
-    # On the day the class chose, the Sun made a noon shadow neither too short nor too long.
-    declination = 20 * u.deg if abs(place.latitude) > 30 * u.deg else -20 * u.deg
-    south = place.latitude - np.copysign(1, place.latitude.value) * declination
-    seen = {"altitude": altitudes[best], "south_zenith_distance": south}
-    return seen, moments[best], contacts

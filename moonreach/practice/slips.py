@@ -16,14 +16,16 @@ from astropy import units as u
 from moonreach.sheet.quantities import CONTACTS, label_of
 from moonreach.sheet.reading import Reading
 
-_HOLE = {
-    "value": 1.5 * u.mm,
-    "uncertainty": 0.3 * u.mm,
-}  # the usual one; common practice, no source
+_HOLE = {"value": 1.5 * u.mm, "uncertainty": 0.3 * u.mm}  # usual; common practice, no source
 
 
 def _changed(readings, names, change):
     return [replace(r, **change(r)) if r.quantity in names else r for r in readings]
+
+
+def _each(change):
+    """Return the hand that does to each of the named readings what `change` tells of one."""
+    return lambda readings, names, by: _changed(readings, names, lambda r: change(r, by))
 
 
 def _written(value, resolution):
@@ -32,53 +34,60 @@ def _written(value, resolution):
     return round(value.value, max(0, decimals)) * value.unit
 
 
-def _scaled(readings, names, factor):
-    """Scale values and their steps; the uncertainty is stated as if nothing were wrong."""
-
-    def change(reading):
-        step = reading.resolution * factor
-        return {"value": _written(reading.value * factor, step), "resolution": step}
-
-    return _changed(readings, names, change)
+def _scaled(reading, factor):
+    """Scale value and step; the uncertainty is stated as if nothing were wrong."""
+    step = reading.resolution * factor
+    return {"value": _written(reading.value * factor, step), "resolution": step}
 
 
-def _scaled_back(readings, names, factor):
-    def change(reading):
-        given = reading.uncertainty
-        return {"uncertainty": None if given is None else given / factor}
+def _scaled_back(reading, factor):
+    given = reading.uncertainty
+    given = {} if given is None else {"uncertainty": given / factor}
+    return _scaled(reading, 1 / factor) | given
 
-    return _changed(_scaled(readings, names, 1 / factor), names, change)
+
+def _later(reading, hours):
+    """Move a contact by hours; without a date the clock begins anew at midnight."""
+    clock, seconds = reading.value, reading.value.seconds + 3600 * hours
+    return {"value": replace(clock, seconds=seconds if clock.day else seconds % 86_400)}
+
+
+def _sixty_minutes(reading, _):
+    if reading.value.unit != u.h:
+        return {}
+    hours, hundredths = divmod(reading.value.to_value(u.h), 1)
+    return {"value": hours * u.h + hundredths * 100 * u.min}
+
+
+def _hole_given_back(reading, _):
+    return _HOLE if reading.value == 0 * u.mm else {}
 
 
 def _swapped(readings, names, _):
     """Swap the first quantity with the second, and the third with the fourth."""
-    other = dict(zip(names[::2], names[1::2], strict=True))
-    other |= {second: first for first, second in other.items()}
+    pairs = list(zip(names[::2], names[1::2], strict=True))
+    other = dict(pairs) | {second: first for first, second in pairs}
     return _changed(readings, other, lambda reading: {"quantity": other[reading.quantity]})
 
 
 def _from_the_other_end(readings, names, metres):
-    rod = metres * u.m
-    if not all(0 * u.m < r.value < rod for r in readings if r.quantity in names):
-        return readings
-
     def change(reading):
-        return {"value": _written(rod.to(reading.value.unit) - reading.value, reading.resolution)}
+        rest = metres * u.m - reading.value
+        return {"value": _written(rest.to(reading.value.unit), reading.resolution)}
 
-    return _changed(readings, names, change)
+    on_rod = (0 * u.m < r.value < metres * u.m for r in readings if r.quantity in names)
+    return _changed(readings, names, change) if all(on_rod) else readings
 
 
 def _pulled(readings, names, part):
     """Move the second quantity towards the mean of the first, to a part of the way between."""
     near = [reading.value for reading in readings if reading.quantity == names[0]]
-    if not near:
-        return readings
-    mark = u.Quantity(near).mean()
+    mark = u.Quantity(near).mean() if near else None
 
     def change(reading):
         return {"value": _written(mark + part * (reading.value - mark), reading.resolution)}
 
-    return _changed(readings, names[1:], change)
+    return _changed(readings, names[1:], change) if near else readings
 
 
 def _left_out(readings, names, *_):
@@ -89,23 +98,6 @@ def _without_hole(readings, names, _):
     """Leave out the rim readings, and take the hole for a point."""
     rim, hole = names
     return _changed(_left_out(readings, [rim]), [hole], lambda reading: {"value": 0 * u.mm})
-
-
-def _hole_given_back(readings, names, _):
-    def change(reading):
-        return _HOLE if reading.value == 0 * u.mm else {}
-
-    return _changed(readings, names[1:], change)
-
-
-def _later(readings, names, hours):
-    """Move a contact by hours; without a date the clock begins anew at midnight."""
-
-    def change(reading):
-        clock, seconds = reading.value, reading.value.seconds + 3600 * hours
-        return {"value": replace(clock, seconds=seconds if clock.day else seconds % 86_400)}
-
-    return _changed(readings, names, change)
 
 
 def _hundredths(readings, names, _):
@@ -122,16 +114,6 @@ def _hundredths(readings, names, _):
     return kept
 
 
-def _sixty_minutes(readings, names, _):
-    def change(reading):
-        if reading.value.unit != u.h:
-            return {}
-        hours, hundredths = divmod(reading.value.to_value(u.h), 1)
-        return {"value": hours * u.h + hundredths * 100 * u.min}
-
-    return _changed(readings, names, change)
-
-
 def _stated(readings, names, word):
     """State a word, or leave it out where it is stated."""
     (name,), kept = names, _left_out(readings, names)
@@ -144,13 +126,13 @@ def _stated(readings, names, word):
 # How each hand makes a mistake, and undoes it: from readings, names and a number or word to the
 # readings changed, or as they are where it does not fit.
 _HANDS = {
-    "scale": (_scaled, _scaled_back),
+    "scale": (_each(_scaled), _each(_scaled_back)),
     "swap": (_swapped, _swapped),
     "pull towards": (_pulled, lambda readings, names, part: _pulled(readings, names, 1 / part)),
     "count from the other end": (_from_the_other_end, _from_the_other_end),
-    "move by hours": (_later, lambda readings, names, hours: _later(readings, names, -hours)),
-    "leave out the hole": (_without_hole, _hole_given_back),
-    "write minutes as hundredths": (_hundredths, _sixty_minutes),
+    "move by hours": (_each(_later), _each(lambda reading, hours: _later(reading, -hours))),
+    "leave out the hole": (_without_hole, _each(_hole_given_back)),
+    "write minutes as hundredths": (_hundredths, _each(_sixty_minutes)),
     "state or not": (_stated, _stated),
     "state": (_stated, _left_out),
 }

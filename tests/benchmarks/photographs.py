@@ -20,14 +20,9 @@ import numpy as np
 from moonreach.figures.overlay import HEIGHT, ROOM
 from moonreach.lessons.refuse import Impossible
 from moonreach.notebook.by_machine import clicked
-from moonreach.photo import (
-    Circle,
-    fit_circle,
-    measure_photographs,
-    read_picture,
-    visible_edge,
-)
-from moonreach.photo.clicks import CAREFUL, Tries, together
+from moonreach.photo import Circle, measure_photographs, read_picture, visible_edge
+from moonreach.photo.circle import fit_circle
+from moonreach.photo.clicks import CAREFUL, Circles, together
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 FIRST = 5000
@@ -153,7 +148,7 @@ def by_hand(count):
         camera, radius = truth["camera"], truth["moon"]["radius"]
         scatter = CAREFUL * 2 * ROOM * radius / HEIGHT
         try:
-            circles = Tries(*(Circle(**truth[name]) for name in ("moon", "shadow")))
+            circles = Circles(*(Circle(**truth[name]) for name in ("moon", "shadow")))
             tries = clicked(light, circles, scatter, seed)
         except Impossible:
             continue

@@ -17,7 +17,7 @@ from moonreach.notebook.practice_night import practice_rows
 from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.photo import Circle
-from moonreach.photo.clicks import TRIES
+from moonreach.photo.clicks import TRIES, Circles
 from moonreach.practice import invented
 from moonreach.practice.further import further_rows
 from moonreach.practice.real_night import sky_truth
@@ -115,11 +115,11 @@ def test_every_number_on_the_practice_picture_goes_by_its_name(group, tmp_path):
     for _ in range(TRIES):
         for name, circle, turns in (("moon", moon, (-70, 0, 75)), ("shadow", shadow, (-12, 0, 13))):
             for x, y in circle.at(np.radians(turns)):
-                overlay.clicks.add(name, x, y)
+                overlay.clicks.take(name, x, y)
         texts.append(overlay.as_text())
         overlay.clicks.keep()
         texts.append(overlay.as_text())
-    overlay.clicks.tries[1] = moon, Circle(shadow.x, shadow.y, 1.02 * shadow.radius)
+    overlay.clicks.tries[1] = Circles(moon, Circle(shadow.x, shadow.y, 1.02 * shadow.radius))
     texts.append(repr(desk.photograph_by_machine(PATH)))  # a night of one picture: quick
     lines = [line for text in texts for line in text.splitlines() if re.search(r"\d", line)]
     assert len(lines) > 15

@@ -18,9 +18,9 @@ from moonreach.notebook.desk import Desk
 from moonreach.notebook.kept_clicks import MADE_BY
 from moonreach.notebook.overlay import WORDS
 from moonreach.notebook.shipped import PICTURE, picture
-from moonreach.photo import Circle, read_picture, sunlight, visible_edge
-from moonreach.photo.clicks import Tries, lay, ratio_of, together
-from moonreach.photo.penumbra import edge_points
+from moonreach.photo import Circle, read_picture, visible_edge
+from moonreach.photo.clicks import Circles, lay, together
+from moonreach.photo.penumbra import edge_points, sunlight
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import Row
 from moonreach.sheet.origin import Origin
@@ -72,7 +72,7 @@ def desk(tmp_path):
 def test_ratio_of_exact_points_is_exact(radius, ratio, turn):
     moon = lay([*arc(Circle(5, -3, radius), turn + np.array([0, 80, 190]))])
     shadow = Circle(5 - ratio * radius, 8, ratio * radius)
-    found = ratio_of(moon, lay([*arc(shadow, np.linspace(-50, 50, 6))]))
+    found = Circles(moon, lay([*arc(shadow, np.linspace(-50, 50, 6))])).ratio
     assert found.value == pytest.approx(ratio, rel=1e-6)
     assert found.low < ratio < found.high
 
@@ -104,7 +104,7 @@ def test_three_peoples_clicks_hold_the_visible_edge():
     )
     held = []
     for seed in range(40):
-        found = together(clicked(light, Tries(MOON, SHADOW), 2.0, seed)).ratio
+        found = together(clicked(light, Circles(MOON, SHADOW), 2.0, seed)).ratio
         held.append(found.low <= seen <= found.high)
     assert np.mean(held) >= 0.9
 
@@ -125,7 +125,7 @@ def test_clicks_make_circles_and_a_ratio(desk):
     overlay = desk.photograph()
     assert "no points so far" in overlay.as_text()
     lay_true_circles(overlay)
-    found = ratio_of(overlay.clicks.laid("moon"), overlay.clicks.laid("shadow"))
+    found = Circles(overlay.clicks.laid("moon"), overlay.clicks.laid("shadow")).ratio
     assert found.value == pytest.approx(TRUTH["shadow_ratio"], rel=0.01)
     assert f"Shadow / Moon: {found}" in overlay.said.value
     x, y = overlay.drawing.circles["moon"].get_data()
@@ -169,7 +169,12 @@ def test_every_slider_moves_the_chosen_circle_and_a_click_gives_it_back(desk):
     overlay.which.value = "moon"
     overlay.which.value = "shadow"
     again = overlay.clicks.laid("shadow")  # moved back, and still where it lay
-    assert (again.x, again.y, again.radius, again.half) == (before.x, before.y, before.radius, 0)
+    assert (again.x, again.y, again.radius, again.radius_sd) == (
+        before.x,
+        before.y,
+        before.radius,
+        0,
+    )
     assert "Shadow / Moon: 2.7" in overlay.said.value and "95 %: 2" not in overlay.said.value
     mark(overlay, "shadow", arc(SHADOW, [16]))
     assert overlay.clicks.moved == {}
@@ -217,7 +222,7 @@ def test_circles_on_a_practice_picture_never_enter_the_sheet(desk):
     assert overlay.origin is Origin.PRACTICE
     assert INVENTED.replace("'", "&#x27;") in overlay.told.value and INVENTED in overlay.as_text()
     before = desk.sheet.path.read_bytes()
-    overlay.clicks.tries = [(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
+    overlay.clicks.tries = [Circles(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
     overlay.buttons["write"].click()
     assert "Nothing was written" in overlay.told.value
     assert desk.sheet.path.read_bytes() == before
@@ -228,7 +233,7 @@ def test_radii_typed_by_hand_stay_and_are_named(desk, own):
     cells = {"value": "90", "unit": "px", "uncertainty": "1", "note": "our print"}
     desk.sheet.store(Row("photo_moon_radius", cells))
     overlay = desk.photograph(own)
-    overlay.clicks.tries = [(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
+    overlay.clicks.tries = [Circles(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
     overlay.buttons["write"].click()
     assert "other photograph radii" in overlay.told.value
     assert "our print" in desk.sheet.path.read_text(encoding="utf-8")
@@ -236,7 +241,7 @@ def test_radii_typed_by_hand_stay_and_are_named(desk, own):
 
 def test_without_a_group_nothing_is_written_and_the_tries_stay(desk, own, tmp_path):
     overlay = desk.photograph(own)
-    overlay.clicks.tries = [(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
+    overlay.clicks.tries = [Circles(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
     overlay.buttons["write"].click()
     assert "No group is chosen" in overlay.told.value
     assert len(overlay.clicks.tries) == 3

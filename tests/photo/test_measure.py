@@ -10,8 +10,8 @@ from PIL import Image
 from threadpoolctl import threadpool_info, threadpool_limits
 
 from moonreach.__main__ import main
-from moonreach.photo import find_moon, measure, measure_one, measure_photographs, read_picture
-from moonreach.photo.measure import interval_of
+from moonreach.photo import Circle, find_moon, measure, measure_photographs, read_picture
+from moonreach.photo.measure import Measurement, interval_of, measure_one
 from moonreach.photo.rendered import (
     Camera,
     Scene,
@@ -21,6 +21,7 @@ from moonreach.photo.rendered import (
     render,
     save_photograph,
 )
+from moonreach.photo.shadow_fit import ShadowFit
 
 
 def shoot(path, share=0.5, camera=None, radius=90.0, seed=3, **more):
@@ -46,7 +47,7 @@ def test_one_picture(tmp_path, share, halo):
     assert found.message == ""
     assert found.ratio.low < 2.7 < found.ratio.high
     assert found.ratio.value == pytest.approx(2.7, rel=0.12)
-    (shadow, shadow_sd), (moon, moon_sd) = found.radii()
+    (shadow, shadow_sd), (moon, moon_sd) = Measurement([found], found.ratio).radii()
     assert abs(moon - 90) < 0.7 and 0 < moon_sd < 1
     assert abs(shadow - 243) < 4 * shadow_sd
     edge = found.shadow.radius - found.shadow.towards(found.moon)[0]
@@ -125,9 +126,17 @@ def test_one_lamp_does_not_hide_the_moon(tmp_path):
 
 
 def test_interval_is_longer_above():
-    interval = interval_of(1 / 2.7, 0.02)
+    def told(curvature, sd, limb=0.0):
+        fit = ShadowFit(np.array([curvature, 1.0, 0.0]), curvature_sd=sd, misfit=0.6 / 0.9)
+        return interval_of(fit, [Circle(0, 0, 100, radius_sd=limb)])
+
+    interval = told(1 / 2.7, 0.02)
     assert interval.high - 2.7 > 2.7 - interval.low
-    assert interval_of(0.19, 0.001) is None  # x above 5: outside what was tried
+    assert 1 / interval.low - 1 / 2.7 == pytest.approx(1.96 * 0.02, rel=1e-3)
+    limb = told(1 / 2.7, 1e-9, limb=1.0)  # of 1 %
+    assert limb.standard == pytest.approx(0.027, rel=1e-2)
+    assert told(0.4, 0.2) is None  # anything
+    assert told(0.19, 0.001) is None  # x above 5: outside what was tried
 
 
 def test_command(tmp_path, capsys):

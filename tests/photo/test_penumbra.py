@@ -5,8 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from moonreach.photo import sunlight
-from moonreach.photo.penumbra import LIMB_DARKENING
+from moonreach.photo.penumbra import LIMB_DARKENING, sunlight
 
 
 def lens(distance, a, b):

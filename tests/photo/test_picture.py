@@ -74,11 +74,10 @@ def test_too_many_pixels(tmp_path, size):
         read_picture(tmp_path / "huge.png")
 
 
-def test_a_malformed_time_is_no_time(tmp_path):
-    exif = Image.Exif()
-    exif[0x0132] = "0000:00:00 00:00:00"
-    Image.fromarray(GREY).save(tmp_path / "a.jpg", exif=exif)
-    assert read_picture(tmp_path / "a.jpg").time is None
+def test_malformed_exif_data_do_no_harm(tmp_path):
+    Image.fromarray(GREY).save(tmp_path / "a.jpg", exif=b"Exif\0\0no header of a TIFF file")
+    picture = read_picture(tmp_path / "a.jpg")
+    assert picture.light.shape == GREY.shape and not picture.rendered
 
 
 def test_every_refusal_is_said_somewhere_and_none_is_missing():

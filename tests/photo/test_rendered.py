@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from moonreach.photo import read_picture, sunlight
+from moonreach.photo import read_picture
+from moonreach.photo.penumbra import sunlight
 from moonreach.photo.picture import MARK, to_linear
 from moonreach.photo.rendered import (
     Camera,
@@ -72,6 +73,9 @@ def test_saved_with_its_truth_and_mark(tmp_path):
     assert truth["mark"] == MARK and truth["file"] == "a.jpg"
     assert truth["shadow"]["radius"] == pytest.approx(2.7 * 30)
     with Image.open(tmp_path / "a.jpg") as opened:
-        assert opened.getexif()[0x010E] == MARK
-    picture = read_picture(tmp_path / "a.jpg")
-    assert picture.time == when and picture.rendered
+        exif = opened.getexif()
+        assert exif[0x010E] == MARK
+        stamps = exif[0x0132], exif.get_ifd(0x8769)[0x9003]
+    assert stamps == ("2031:05:06 22:03:04",) * 2
+    side.unlink()  # the mark alone tells
+    assert read_picture(tmp_path / "a.jpg").rendered
