@@ -216,7 +216,9 @@ def _half_moon(group, values):
 
 def _pair(group, values):
     """Ask about places on two meridians, where nothing makes up for that."""
-    anywhere = {*further.PLACED, further.ZENITHS[1]} <= set(group) or "pair_shift" in group
+    anywhere = {*further.LONGITUDES, *further.AZIMUTHS, further.ZENITHS[1]} <= set(
+        group
+    ) or "pair_shift" in group
     if set(further.LONGITUDES) <= set(group) and not anywhere:
         north, south = (values[name].to_value(u.deg) for name in further.LONGITUDES)
         degrees = abs((north - south + 180) % 360 - 180)

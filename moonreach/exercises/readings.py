@@ -4,9 +4,7 @@ from astropy import units as u
 
 from moonreach.exercises.checking import shown
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction.further import USUAL_RATIO
 from moonreach.reduction.group import GroupResult, reduce_group
-from moonreach.reduction.inputs import inputs_of
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading
 
@@ -28,7 +26,7 @@ class Readings(GroupResult):
         if name == "least_elongation":
             return self._least_elongation()
         if name == "cone_ratio":  # for the Sun's size: the group's own, or that of a century
-            name = "ratio" if "ratio" in self else USUAL_RATIO
+            name = "ratio" if "ratio" in self else "usual_shadow_ratio"
         return super().__getitem__(name)
 
     def __repr__(self):
@@ -40,13 +38,6 @@ class Readings(GroupResult):
     def given(self) -> list[str]:
         """The quantities that the group read or stated, and that can be used."""
         return list(dict.fromkeys(row.quantity for row in self.rows if row.quantity in self))
-
-    @property
-    def unusable(self) -> list[str]:
-        """What is wrong with the readings themselves, one sentence each."""
-        problems = []
-        inputs_of(self.rows, problems)
-        return problems
 
     def text(self, quantity: str) -> str:
         """Return one quantity as text: its mean, its clock time or its word."""

@@ -1,90 +1,63 @@
 """The steps of the five lessons, from shadows, contacts and the rod to the Moon's distance."""
 
+import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import (
-    earth_size,
-    eclipse_timing,
-    moon_distance,
-    noon,
-    shadow_cone,
-    today,
-)
+from moonreach.lessons import earth_size, eclipse_timing, moon_distance, noon, shadow_cone
 from moonreach.lessons.air import true_zenith_distance
 from moonreach.lessons.refuse import require
 from moonreach.reduction.propagation import standard_of
 from moonreach.reduction.steps import Step, about
 from moonreach.sheet import timeline
-from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import CONTACTS
 
 # The ways to the shadow ratio, and what each is called.
 METHODS = {"chord": "chord formula", "central": "central formula", "photo": "photograph"}
 
 # Assumptions: inputs whose best value changes nothing (assumptions.toml has their sizes).
-CONE = "assumption_cone"
 CONE_AND_RATE = "assumption_cone_and_rate"
 MOON_RATE = "assumption_moon_rate"
 SHARP_EDGE = "assumption_sharp_edge"
 MERIDIAN = "assumption_meridian"
-ASSUMPTIONS = (CONE, CONE_AND_RATE, MOON_RATE, SHARP_EDGE)
 # What each group does for itself, and no one measures.
 SETUP = ("north_lean", "north_slope", "south_lean", "south_slope")
 
 
 def _declination_change(north_noon, south_noon):
-    north, south = (
-        noon.sun_declination(timeline.since_2000(clock)) for clock in (north_noon, south_noon)
-    )
-    return north - south
+    north, south = map(timeline.since_2000, (north_noon, south_noon))
+    return noon.sun_declination(north) - noon.sun_declination(south)
 
 
-_NORTH, _SOUTH = (
-    Step(
-        f"{place}_zenith",
-        (f"{place}_gnomon_height", f"{place}_shadow_length"),
-        earth_size.zenith_distance,
-        options={"edge": "shadow_edge"},
-    )
-    for place in ("north", "south")
-)
+def _without_air(seen, lean, slope):
+    """Return a zenith distance without the air, of a gnomon that may lean."""
+    return true_zenith_distance(seen) - noon.setup_error(seen, lean, slope)
 
 
-def _true_zenith(place):
-    """Return the step to a zenith distance without the air, of a gnomon that may lean."""
-
-    def true(seen, lean, slope):
-        return true_zenith_distance(seen) - noon.setup_error(seen, lean, slope)
-
-    return Step(
-        f"true_{place}_zenith", (f"{place}_zenith", f"{place}_lean", f"{place}_slope"), true
-    )
+def _zeniths(place):
+    """Return the steps to a zenith distance as it was read, and to the true one."""
+    seen, shadow = f"{place}_zenith", (f"{place}_gnomon_height", f"{place}_shadow_length")
+    yield Step(seen, shadow, earth_size.zenith_distance, options={"edge": "shadow_edge"})
+    yield Step(f"true_{seen}", (seen, f"{place}_lean", f"{place}_slope"), _without_air)
 
 
-def _arc(name, *zeniths):
-    options = {"shadows": "shadows", "declination_change": "declination_change"}
-    return Step(name, zeniths, earth_size.arc, options=options)
+def _earth_diameter(arc, baseline, curve):
+    return earth_size.diameter(arc, baseline) / curve
 
+
+_TO_ARC = {"shadows": "shadows", "declination_change": "declination_change"}
 
 EARTH = about(
     "Earth's size",
-    _NORTH,
-    _SOUTH,
+    *_zeniths("north"),
+    *_zeniths("south"),
     Step("declination_change", ("north_noon", "south_noon"), _declination_change),
-    _arc("arc", "north_zenith", "south_zenith"),
-    _true_zenith("north"),
-    _true_zenith("south"),
-    _arc("true_arc", "true_north_zenith", "true_south_zenith"),
+    Step("arc", ("north_zenith", "south_zenith"), earth_size.arc, options=_TO_ARC),
+    Step("true_arc", ("true_north_zenith", "true_south_zenith"), earth_size.arc, options=_TO_ARC),
     Step("baseline", ("north_south_distance",)),
     Step("baseline", ("road_distance", "road_bearing"), earth_size.north_south_distance),
-    Step(
-        "earth_diameter",
-        ("true_arc", "baseline", MERIDIAN),
-        lambda arc, baseline, curve: earth_size.diameter(arc, baseline) / curve,
-        u.km,
-    ),
+    Step("earth_diameter", ("true_arc", "baseline", MERIDIAN), _earth_diameter, u.km),
     Step("earth", ("earth_diameter",)),
-    Step("earth", (), lambda: today.EARTH_DIAMETER, origin=Origin.TODAY),
+    Step("earth", ("usual_earth_diameter",)),
 )
 
 
@@ -96,10 +69,6 @@ def _without_entry(u2, u3, u4):
     return eclipse_timing.phases(u2 + u3 - u4, u2, u3, u4)
 
 
-def _central(phases):
-    return eclipse_timing.ratio_through_middle(*phases)
-
-
 def _photograph(shadow_radius, moon_radius):
     require(
         shadow_radius.unit.is_equivalent(moon_radius.unit),
@@ -108,27 +77,15 @@ def _photograph(shadow_radius, moon_radius):
     return shadow_radius / moon_radius
 
 
-def _chord(phases, semidiameter):
-    rate = eclipse_timing.scaled_rate(semidiameter)
-    return eclipse_timing.ratio_off_centre(*phases, semidiameter, rate)
-
-
-def _semidiameter(angle, altitude, phases):
+def _semidiameter(angle, altitude, *phases):
     """Return the Moon's semidiameter from Earth's centre, from which the chord formula counts."""
-    moons = shadow_cone.earth_in_moons(_chord(phases, angle / 2))
+    rate = eclipse_timing.scaled_rate(angle / 2)
+    moons = shadow_cone.earth_in_moons(eclipse_timing.ratio_off_centre(*phases, angle / 2, rate))
     return moon_distance.geocentric_angle(angle, altitude, moons) / 2
 
 
-def _ratio_by(method, factor=None):
-    """Return the steps from the ratio as seen to that with the umbra's soft edge in its cloud."""
-    sharp = f"sharp_{method}"
-    yield Step(sharp, (f"seen_{method}", SHARP_EDGE), shadow_cone.without_air)
-    if factor:
-        yield Step(f"ratio_{method}", (sharp, factor), lambda ratio, rate: ratio * rate)
-    else:
-        yield Step(f"ratio_{method}", (sharp,))
-
-
+# Of the ratio as it was seen: with the umbra's soft edge in its cloud it is called sharp.
+_PHASES = ("entry_time", "totality")
 TIMING = (
     *about(
         METHODS["central"],
@@ -138,25 +95,22 @@ TIMING = (
         Step("phases", ("partial_phase", "total_phase"), lambda *durations: durations),
         Step("entry_time", ("phases",), lambda phases: phases[0], u.min),
         Step("totality", ("phases",), lambda phases: phases[1], u.min),
-        Step("seen_central", ("phases",), _central),
-        *_ratio_by("central"),
+        Step("seen_central", _PHASES, eclipse_timing.ratio_through_middle),
+        Step("ratio_central", ("seen_central", SHARP_EDGE), shadow_cone.without_air),
     ),
     *about(
         METHODS["photo"],
         Step("seen_photo", ("photo_shadow_radius", "photo_moon_radius"), _photograph, u.one),
-        *_ratio_by("photo"),
+        Step("ratio_photo", ("seen_photo", SHARP_EDGE), shadow_cone.without_air),
     ),
     *about(
         METHODS["chord"],
-        Step("semidiameter", ("angle", "moon_altitude", "phases"), _semidiameter),
+        Step("semidiameter", ("angle", "moon_altitude", *_PHASES), _semidiameter),
         Step("rate", ("semidiameter",), eclipse_timing.scaled_rate),
-        Step("seen_chord", ("phases", "semidiameter"), _chord),
-        *_ratio_by("chord", MOON_RATE),
-        Step(
-            "path_offset",
-            ("seen_chord", "phases"),
-            lambda ratio, phases: eclipse_timing.path_offset(ratio, *phases),
-        ),
+        Step("seen_chord", (*_PHASES, "semidiameter", "rate"), eclipse_timing.ratio_off_centre),
+        Step("sharp_chord", ("seen_chord", SHARP_EDGE), shadow_cone.without_air),
+        Step("ratio_chord", ("sharp_chord", MOON_RATE), np.multiply),
+        Step("path_offset", ("seen_chord", *_PHASES), eclipse_timing.path_offset),
     ),
 )
 
@@ -176,6 +130,10 @@ def _goes_on(method):
     return lambda values: values.get("method") == method
 
 
+def _earth_in_moons(ratio, cone):
+    return shadow_cone.earth_in_moons(ratio) / cone
+
+
 def _distance(angle, altitude, earth_in_moons):
     here = moon_distance.distance_in_earth_diameters(angle, earth_in_moons)
     return moon_distance.geocentric_distance(here, altitude, 0.5)
@@ -190,24 +148,13 @@ DISTANCE = about(
         options={"path": "path"} | {method: f"ratio_{method}" for method in METHODS},
         when=lambda values: any(f"ratio_{method}" in values for method in METHODS),
     ),
-    *(
-        Step(kind, (f"{kind}_{method}",), when=_goes_on(method))
-        for kind in ("ratio", "sharp")
-        for method in METHODS
-    ),
+    *(Step("ratio", (f"ratio_{method}",), when=_goes_on(method)) for method in METHODS),
     # With the chord formula the rate's error is in the ratio too, and all but undoes the cone's.
+    Step("sharp", ("sharp_chord",), when=_goes_on("chord")),
+    Step("sharp", ("ratio",)),
     Step("cone", (CONE_AND_RATE,), when=_goes_on("chord")),
-    Step("cone", (CONE,)),
-    Step(
-        "earth_in_moons",
-        ("sharp", "cone"),
-        lambda ratio, cone: shadow_cone.earth_in_moons(ratio) / cone,
-    ),
+    Step("cone", ("assumption_cone",)),
+    Step("earth_in_moons", ("sharp", "cone"), _earth_in_moons),
     Step("distance_earth_diameters", ("angle", "moon_altitude", "earth_in_moons"), _distance),
-    Step(
-        "distance_km",
-        ("distance_earth_diameters", "earth"),
-        lambda diameters, earth: diameters * earth,
-        u.km,
-    ),
+    Step("distance_km", ("distance_earth_diameters", "earth"), np.multiply, u.km),
 )

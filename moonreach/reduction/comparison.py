@@ -122,6 +122,8 @@ def _common_variance(part):
     sizes, marks = part
     count = len(sizes)
     clusters = [sizes[marks == mark] for mark in np.unique(marks)]
+    if 1 < count == len(clusters):
+        return 0.0  # exactly: what rounding leaves of nothing would count as shared
     middles = [(len(cluster), np.median(cluster)) for cluster in clusters]
     of_mean = sum((number * middle) ** 2 for number, middle in middles) / count**2
     if count == 1:

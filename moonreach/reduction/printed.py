@@ -2,11 +2,9 @@
 
 from collections.abc import Mapping
 
-from astropy import units as u
-
 from moonreach.reduction.chain import METHODS
-from moonreach.reduction.results import BLOCKS, RESULTS
-from moonreach.reduction.summary import CHAIN, ClassSummary, block_notes, path_offset
+from moonreach.reduction.results import BLOCKS, CHAIN, RESULTS
+from moonreach.reduction.summary import ClassSummary, block_notes, other_ratios, path_offset
 from moonreach.reduction.words import (
     in_words,
     input_label,
@@ -78,23 +76,21 @@ def _block_lines(group, block, heading):
 
 def _other_ratios(group):
     lines = []
-    for method, words in METHODS.items():
-        outcome = group.outcome(f"ratio_{method}")
-        if outcome and method != group.method:
-            change = outcome.value / group.outcome("ratio").value - 1
-            lines.append(_line("", outcome, "", f"{words}: {change:+.0%}"))
+    for method, outcome in other_ratios(group):
+        change = outcome.value / group.outcome("ratio").value - 1
+        lines.append(_line("", outcome, "", f"{METHODS[method]}: {change:+.0%}"))
     if offset := path_offset(group):
         lines.append(_line("  path offset", offset, RESULTS["path_offset"].unit))
     return lines
 
 
 def _truth_line(group):
-    true = group.truth
-    text = f"  {'true that night':<20} {true.distance_earth_diameters:.2f} Earth diameters, "
-    text += f"{spaced(true.distance.to_value(u.km))} km"
-    if true.shadow_ratio:
-        text += f", shadow ratio {true.shadow_ratio:.2f}"
-    text += f", angular diameter {true.moon_angle.to_value(u.arcmin):.2f}′"
+    true = group.true_values
+    text = f"  {'true that night':<20} {true['distance_earth_diameters']:.2f} Earth diameters, "
+    text += f"{spaced(true['distance_km'])} km"
+    if true["ratio"]:
+        text += f", shadow ratio {true['ratio']:.2f}"
+    text += f", angular diameter {true['angle']:.2f}′"
     if group.error_percent is not None:
         text += f": the group is {group.error_percent:+.1f} % off"
     return text
@@ -111,7 +107,7 @@ def _class_text(summary, mistakes):
         f"{summary.diameters.shared:.2f} from what groups share and assume",
         f"  {label:<20} {diameters:.2f} Earth diameters, {spaced(km)} km",
     ]
-    rest = summary.without(mistakes) if mistakes else {}
+    rest = summary.without(mistakes)
     if rest.get("distance_km"):
         lines.append(f"  without {', '.join(mistakes)}")
         lines.append(_line("distance", rest["distance_earth_diameters"], " Earth diameters"))

@@ -12,7 +12,7 @@ import numpy as np
 from astropy import units as u
 from astropy.uncertainty import Distribution
 
-from moonreach.lessons.interval import COVERAGE, TO_95
+from moonreach.lessons.interval import COVERAGE, TO_95, Interval
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.uncertainty import DRAWS, STEPS, Input
 from moonreach.sheet.origin import Origin
@@ -21,22 +21,13 @@ _NOTHING = 1e-9  # of the largest part: what the computer's own rounding leaves 
 
 
 @dataclass(frozen=True)
-class Outcome:
+class Outcome(Interval):
     """A result: best value, 95 % interval, each input's standard uncertainty in it, and whose.
 
     Inputs that do not move the result have no part in it.
     """
 
-    value: float
-    low: float
-    high: float
-    parts: dict[str, float]
     origin: Origin = Origin.OWN
-
-    @property
-    def standard(self):
-        """The standard uncertainty that a normal distribution with this interval would have."""
-        return (self.high - self.low) / (2 * TO_95)
 
     @property
     def shares(self):
@@ -69,15 +60,13 @@ def interval(cloud: Distribution) -> tuple[u.Quantity, u.Quantity]:
     symmetric.
     """
     draws = cloud.distribution
-    numbers = getattr(draws, "value", draws)
-    finite = numbers[np.isfinite(numbers)]
-    if len(finite) < (0.5 + COVERAGE / 2) * len(numbers):
+    finite = draws[np.isfinite(draws)]
+    if len(finite) < (0.5 + COVERAGE / 2) * len(draws):
         raise Impossible(
             "the readings are too uncertain for a result: too many values within their "
             "uncertainty lead to none"
         )
-    low, high = np.quantile(finite, (0.5 - COVERAGE / 2, 0.5 + COVERAGE / 2))
-    return low * draws.unit, high * draws.unit
+    return tuple(np.quantile(finite, (0.5 - COVERAGE / 2, 0.5 + COVERAGE / 2)))
 
 
 def propagate(function: Callable[[dict], dict], inputs: dict[str, Input]) -> dict[str, Outcome]:

@@ -28,11 +28,12 @@ class Result:
     """One result that reaches a reader; `results.toml` says what each part is."""
 
     label: str
+    of: str
     unit: str = ""
-    of: str = ""
     top: float = 0.0
     none: str = ""
     block: str = ""
+    stored: str = ""
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,11 @@ class Measurement:
 
     def lacks(self, given: Collection[str]) -> list[str]:
         """Return in words what is missing; where some of a way is there, of such ways only."""
-        missing = [[item for item in way if not _is_there(item, given)] for way in self.ways]
+        given = set(given)
+        missing = [
+            [item for item in way if not any(given.issuperset(names) for names in item)]
+            for way in self.ways
+        ]
         if not all(missing):
             return []
         begun = [m for m, way in zip(missing, self.ways, strict=True) if len(m) < len(way)]
@@ -54,40 +59,33 @@ class Measurement:
 
     def quantities(self) -> set[str]:
         """Return all quantities that count for it."""
-        return {name for way in self.ways for item in way for name in _quantities(item)}
-
-
-def _is_there(item, given):
-    if isinstance(item, str):
-        return item in given
-    return any(all(name in given for name in alternative) for alternative in item)
+        return {name for way in self.ways for item in way for names in item for name in names}
 
 
 def _in_words(item):
-    if isinstance(item, str):
-        return label_of(item)
-    return " or ".join(" with ".join(map(label_of, alternative)) for alternative in item)
+    return " or ".join(" with ".join(map(label_of, names)) for names in item)
 
 
-def _quantities(item):
-    return [item] if isinstance(item, str) else [name for some in item for name in some]
+def _result(name, row):
+    return Result(**{"of": name} | row | {"label": row["label"].format(**METHODS)})
 
 
-def _result(row):
-    return Result(**row | {"label": row["label"].format(**METHODS)})
+def _measurement(row):
+    """Return a row's `Measurement`, in which every item is a list of alternatives."""
+    ways = [[[[item]] if isinstance(item, str) else item for item in way] for way in row["ways"]]
+    return Measurement(**row | {"ways": ways})
 
 
 _TABLES = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
 BLOCKS = _TABLES["blocks"]
-RESULTS = {name: _result(row) for name, row in _TABLES["results"].items()}
-RESULT_OF = {result.of or name: name for name, result in RESULTS.items()}
-MEASUREMENTS = {name: Measurement(**row) for name, row in _TABLES["measurements"].items()}
+RESULTS = {name: _result(name, row) for name, row in _TABLES["results"].items()}
+# The results of the five lessons by what they are called in an object or table.
+CHAIN = {result.stored: name for name, result in RESULTS.items() if result.stored}
+RESULT_OF = {result.of: name for name, result in RESULTS.items()}
+MEASUREMENTS = {name: _measurement(row) for name, row in _TABLES["measurements"].items()}
 # Those that a group's sheet is asked for, in the order of the lessons.
 ASKED = ("earth", "angle", "ratio", "half_moon", "solar_eclipse", "pair")
 
 # What only the further lessons read.
-FURTHER_QUANTITIES = {
-    name
-    for name in QUANTITIES
-    if name.startswith(("half_moon", "solar_eclipse", "sun_angle", "pair"))
-}
+_FURTHER = ("half_moon", "solar_eclipse", "sun_angle", "pair")
+FURTHER_QUANTITIES = {name for name in QUANTITIES if name.startswith(_FURTHER)}

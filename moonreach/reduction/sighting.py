@@ -1,5 +1,7 @@
 """The steps of lesson 4: from the sighting rod, tried on a target or not, to the Moon's angle."""
 
+from functools import partial
+
 import numpy as np
 from astropy import units as u
 
@@ -16,11 +18,8 @@ def _hole(seen):
     between the first and the last trace of light people call.
     """
 
-    def by_target(disc, reading, diameter, distance):
-        return sighting_angle.effective_hole(disc, reading, diameter, distance, seen)
-
     target = ("disc_diameter", f"target_{seen}_distance", "target_diameter", "target_distance")
-    yield Step(f"{seen}_hole", target, by_target, u.mm)
+    yield Step(f"{seen}_hole", target, partial(sighting_angle.effective_hole, seen=seen), u.mm)
     yield Step(f"{seen}_hole", ("hole_diameter", f"{seen}_call"), np.add)
 
 
@@ -43,21 +42,14 @@ def _hole_misfit(disc, vanish, rim, *holes):
     return ((implied - (holes[0] + holes[1]) / 2) / np.hypot(0.015 * disc, 0.3 * u.mm)).to(u.one)
 
 
+_BRACKET = ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole")
+
 SIGHTING = about(
     "the Moon's angular diameter",
     *_hole("vanish"),
     *_hole("rim"),
-    Step(
-        "hole_misfit",
-        ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),
-        _hole_misfit,
-    ),
-    Step(
-        "angle",
-        ("disc_diameter", "vanish_distance", "rim_distance", "vanish_hole", "rim_hole"),
-        sighting_angle.bracketed_angular_diameter,
-        u.arcmin,
-    ),
+    Step("hole_misfit", _BRACKET, _hole_misfit),
+    Step("angle", _BRACKET, sighting_angle.bracketed_angular_diameter, u.arcmin),
     _seen("vanish"),
     _seen("rim"),
 )

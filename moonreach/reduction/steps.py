@@ -13,7 +13,6 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
-from moonreach.sheet.origin import Origin
 
 Values = dict[str, object]
 
@@ -24,8 +23,7 @@ class Step:
 
     Without a function it takes the one value it needs as it is. `options` are values that the
     function takes by keyword where they are there; `unit` is the result's; `when` says of the
-    values whether the row serves; `origin` is that of a value which the step brings along and no
-    reading gives; `about` says in a refusal what it was about.
+    values whether the row serves; `about` says in a refusal what it was about.
     """
 
     finds: str
@@ -34,18 +32,7 @@ class Step:
     unit: u.UnitBase | None = None
     options: Mapping[str, str] = field(default_factory=dict)
     when: Callable[[Values], bool] = lambda values: True
-    origin: Origin | None = None
     about: str = ""
-
-    def sources(self, values: Values) -> list[str]:
-        """Return the names of those values that it takes."""
-        return [*self.needs, *(name for name in self.options.values() if name in values)]
-
-    def work(self, values: Values) -> object:
-        """Return what it finds; raises `Impossible` as its function does."""
-        given = {key: values[name] for key, name in self.options.items() if name in values}
-        result = self.function(*(values[name] for name in self.needs), **given)
-        return result.to(self.unit) if self.unit else result
 
 
 def about(what: str, *steps: Step) -> tuple[Step, ...]:
@@ -57,21 +44,12 @@ def about(what: str, *steps: Step) -> tuple[Step, ...]:
 class Found:
     """What the loop found on its way, beside the values themselves.
 
-    `refused` has a sentence by the name of each result that cannot be, `sources` the names of the
-    values that each step took, `brought` the origin of what a step brought along.
+    `refused` has a sentence by the name of each result that cannot be; `behind` the names of all
+    readings and earlier results behind each result, and its own.
     """
 
     refused: dict[str, str] = field(default_factory=dict)
-    sources: dict[str, list[str]] = field(default_factory=dict)
-    brought: dict[str, Origin] = field(default_factory=dict)
-
-    def behind(self, name: str) -> set[str]:
-        """Return the names of all readings and earlier results behind a result, and its own."""
-        names = {name}
-        for source in self.sources.get(name, ()):
-            if source != name:
-                names |= self.behind(source)
-        return names
+    behind: dict[str, set[str]] = field(default_factory=dict)
 
 
 def work_out(
@@ -84,19 +62,21 @@ def work_out(
     """
     found = Found()
     for step in steps:
-        known = step.finds in found.sources or step.finds in found.refused
+        known = step.finds in found.behind or step.finds in found.refused
         if known or not all(name in values for name in step.needs) or not step.when(values):
             continue
+        options = {key: name for key, name in step.options.items() if name in values}
+        taken = {key: values[name] for key, name in options.items()}
         try:
             with np.errstate(divide="ignore", invalid="ignore"):
-                result = step.work(values)
+                result = step.function(*(values[name] for name in step.needs), **taken)
+            result = result.to(step.unit) if step.unit else result
             if keep:
                 keep(step.finds, result)
         except Impossible as error:
             found.refused[step.finds] = f"{step.about}: {error}"
         else:
-            found.sources[step.finds] = step.sources(values)
-            if step.origin:
-                found.brought[step.finds] = step.origin
+            sources = (found.behind.get(name, {name}) for name in (*step.needs, *options.values()))
+            found.behind[step.finds] = {step.finds}.union(*sources)
             values[step.finds] = result
     return found

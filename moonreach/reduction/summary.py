@@ -2,28 +2,19 @@
 
 import math
 from collections.abc import Collection, Mapping
-
-from astropy import units as u
+from dataclasses import asdict
 
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.comparison import ClassResult, compare
 from moonreach.reduction.group import GroupResult, reduce_group
 from moonreach.reduction.inputs import ASSUMED, NOT_GIVEN
 from moonreach.reduction.propagation import Outcome
-from moonreach.reduction.results import BLOCKS
+from moonreach.reduction.results import BLOCKS, CHAIN, RESULTS
 from moonreach.sheet import shared
 from moonreach.sheet.tables import Problem, Sheet
 
 # What the groups of a class are compared in, by the names in `RESULTS`.
 COMPARED = ("earth_diameter", "distance_earth_diameters", "distance_km")
-# The results of the five lessons: the name in an object or table, and in `RESULTS`.
-CHAIN = {
-    "earth_diameter_km": "earth_diameter",
-    "shadow_ratio": "ratio",
-    "moon_angle_arcmin": "angle",
-    "distance_earth_diameters": "distance_earth_diameters",
-    "distance_km": "distance_km",
-}
 
 
 class ClassSummary:
@@ -42,7 +33,7 @@ class ClassSummary:
         self._sharers = shared.sharers(self.rows)
         self.results, self.zetas = self._compared(self.groups)
         self.problems = sheet.problems + [
-            Problem(group.file, None, None, f"group {group.group}: {problem}")
+            Problem(group.rows[0].file, None, None, f"group {group.group}: {problem}")
             for group in self.groups
             for problem in group.problems
         ]
@@ -66,8 +57,12 @@ class ClassSummary:
         }
 
     def without(self, names: Collection[str]) -> dict[str, ClassResult | None]:
-        """Return the class's results, by the names of `COMPARED`, without some of its groups."""
-        return self._compared([group for group in self.groups if group.group not in names])[0]
+        """Return the class's results, by the names of `COMPARED`, without some of its groups.
+
+        Where there is no such group, there is nothing to tell.
+        """
+        rest = [group for group in self.groups if group.group not in names]
+        return self._compared(rest)[0] if names else {}
 
     def _compared(self, groups):
         results, zetas = {}, {}
@@ -108,39 +103,22 @@ def as_object(summary: ClassSummary, mistakes: Mapping[str, str] | None = None) 
     mistakes = mistakes or {}
     return {
         "groups": [_group_object(summary, group) for group in summary.groups],
-        "class": {
-            name: _class_object(summary.results[key])
-            for name, key in CHAIN.items()
-            if key in COMPARED
-        },
-        "class_without_mistakes": {
-            name: _class_object(result) for name, result in _without(summary, mistakes).items()
-        },
+        "class": _class_object(summary.results),
+        "class_without_mistakes": _class_object(summary.without(mistakes)),
         "likely_mistakes": dict(mistakes),
         "notes": summary.notes,
-        "problems": [
-            {"file": p.file, "row": p.row, "column": p.column, "message": p.message}
-            for p in summary.problems
-        ],
+        "problems": [asdict(problem) for problem in summary.problems],
     }
-
-
-def _without(summary, mistakes):
-    found = summary.without(mistakes) if mistakes else {}
-    return {name: found[key] for name, key in CHAIN.items() if key in found}
 
 
 def as_rows(summary: ClassSummary) -> list[tuple]:
     """Return the results as rows of a table, the header first."""
     rows = [("group", "result", "value", "low", "high", "method")]
     for group in summary.groups:
-        for name, key in CHAIN.items():
-            if outcome := group.outcome(key):
+        for key, outcome in group.outcomes.items():
+            if name := RESULTS[key].stored or (RESULTS[key].block and key):
                 method = METHODS[group.method] if key == "ratio" else ""
-                rows.append((group.group, name, *_ends(outcome), method))
-        for block in BLOCKS:
-            for name, outcome in group.of_block(block).items():
-                rows.append((group.group, name, *_ends(outcome), ""))
+                rows.append((group.group, name, *_numbers(outcome).values(), method))
     return rows
 
 
@@ -153,23 +131,20 @@ def block_notes(group: GroupResult, block: str) -> list[str]:
 
 
 def _group_object(summary, group):
-    found = {"group": group.group}
-    found |= {name: _outcome_object(group.outcome(key)) for name, key in CHAIN.items()}
+    found = {name: _outcome_object(group.outcome(key)) for name, key in CHAIN.items()}
     if ratio := found["shadow_ratio"]:
-        others = [key for key in METHODS if key != group.method and group.outcome(f"ratio_{key}")]
         ratio["method"] = METHODS[group.method]
         ratio["other_methods"] = {
-            METHODS[key]: _outcome_object(group.outcome(f"ratio_{key}")) for key in others
+            METHODS[method]: _outcome_object(outcome) for method, outcome in other_ratios(group)
         }
     measured = group.outcome("earth_diameter") is not None
+    found = {"group": group.group} | found
     found |= {
         "kilometres_from": "measured Earth" if measured else "today's Earth",
         "path_offset": _outcome_object(path_offset(group)),
         "budget": [{"input": name, "share": share} for name, share in group.budget.items()],
         "zeta": {
-            name: summary.zetas[key].get(group.group)
-            for name, key in CHAIN.items()
-            if key in COMPARED
+            RESULTS[key].stored: scores.get(group.group) for key, scores in summary.zetas.items()
         },
         "notes": group.notes,
     }
@@ -183,14 +158,15 @@ def _group_object(summary, group):
             for block, results in further.items()
         }
     if group.truth is not None:
-        found["truth"] = {
-            "distance_km": float(group.truth.distance.to_value(u.km)),
-            "distance_earth_diameters": float(group.truth.distance_earth_diameters),
-            "shadow_ratio": group.truth.shadow_ratio,
-            "moon_angle_arcmin": float(group.truth.moon_angle.to_value(u.arcmin)),
-        }
+        found["truth"] = {RESULTS[key].stored: true for key, true in group.true_values.items()}
         found["error_percent"] = group.error_percent
     return found
+
+
+def other_ratios(group: GroupResult) -> list[tuple[str, Outcome]]:
+    """Return the ways to a group's shadow ratio that do not go on to its distance, with theirs."""
+    ratios = {method: group.outcome(f"ratio_{method}") for method in METHODS}
+    return [(way, ratio) for way, ratio in ratios.items() if ratio and way != group.method]
 
 
 def path_offset(group: GroupResult) -> Outcome | None:
@@ -201,18 +177,20 @@ def path_offset(group: GroupResult) -> Outcome | None:
 def _outcome_object(outcome):
     if outcome is None:
         return None
-    ends = zip(("value", "low", "high"), _ends(outcome), strict=True)
-    numbers = {end: number if math.isfinite(number) else None for end, number in ends}
+    numbers = {
+        end: number if math.isfinite(number) else None for end, number in _numbers(outcome).items()
+    }
     return numbers | {"origin": str(outcome.origin)}
 
 
-def _class_object(result):
-    if result is None:
-        return None
-    ends = dict(zip(("value", "low", "high"), _ends(result), strict=True))
+def _class_object(results):
+    return {RESULTS[key].stored: result and _of_class(result) for key, result in results.items()}
+
+
+def _of_class(result):
     parts = {"standard_uncertainty": result.standard, "shared_uncertainty": result.shared}
-    return ends | parts
+    return _numbers(result) | parts
 
 
-def _ends(found):
-    return found.value, found.low, found.high
+def _numbers(found):
+    return {"value": found.value, "low": found.low, "high": found.high}

@@ -3,7 +3,7 @@
 from functools import cache
 from typing import TYPE_CHECKING
 
-from astropy import units as u
+import numpy as np
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.quantities import label_of
@@ -22,10 +22,9 @@ def truth_of(
     ValueError, in one sentence, for a night that has no eclipse or lies outside the years the sky
     is known for.
     """
-    day, clock = words.get("eclipse_date"), words.get(moment)
+    day, clock, instant = words.get("eclipse_date"), words.get(moment), None
     if day is None and clock is None:
         return None
-    observed_at = None
     if clock is not None:
         if clock.day is None:
             raise Impossible(
@@ -33,21 +32,14 @@ def truth_of(
             )
         if clock.offset is None:
             notes.append(f"{label_of(moment)} names no zone and is taken as UTC")
-        observed_at = (clock.day, clock.seconds - (clock.offset or 0))
-    place = [words.get(f"place_{name}") for name in ("latitude", "longitude")]
-    if None in place:
-        place = None
-    return _night(day, observed_at, place and tuple(angle.to_value(u.deg) for angle in place))
+        since_midnight = round(1000 * (clock.seconds - (clock.offset or 0)))
+        instant = np.datetime64(clock.day, "ms") + np.timedelta64(since_midnight, "ms")
+    return _night(day, instant, words.get("place_latitude"), words.get("place_longitude"))
 
 
 @cache
-def _night(day, observed_at, place):
-    import numpy as np
-
+def _night(day, instant, latitude, longitude):
     from moonreach import sky  # only here: a sheet without a night must not wait for it
 
-    if observed_at is not None:
-        date, seconds = observed_at
-        observed_at = np.datetime64(date, "ms") + np.timedelta64(round(seconds * 1000), "ms")
-    where = place and sky.Place(place[0] * u.deg, place[1] * u.deg)
-    return sky.night_truth(day and day.isoformat(), observed_at, where)
+    place = None if latitude is None or longitude is None else sky.Place(latitude, longitude)
+    return sky.night_truth(day and day.isoformat(), instant, place)

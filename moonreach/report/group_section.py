@@ -167,7 +167,7 @@ def _exercises(group, problems):
         stem = file_stem(group.group)
     except Impossible:
         return []  # a name that no folder can have
-    beside = Path(group.file).parent
+    beside = Path(group.rows[0].file).parent
     paths = (folder / stem / "answers.json" for folder in (beside / "work", beside))
     path = next(filter(Path.is_file, paths), None)
     try:

@@ -18,7 +18,6 @@ from moonreach import sky
 from moonreach.lessons import other_ways, sun_distance, today
 from moonreach.lessons.air import seen_zenith_distance
 from moonreach.practice.further import FurtherHands
-from moonreach.reduction.further import GLOBE
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption
 from moonreach.sheet import tables
@@ -83,7 +82,10 @@ def random_pair(generator):
         north, south = sorted(generator.uniform(-60, 65, 2), reverse=True)
         zenith = north - generator.uniform(-28, 28)
         if north - south > 40 and 3 < abs(zenith) < 75 and 3 < abs(zenith - north + south) < 73:
-            departure = 1 + assumption(GLOBE).cloud.pdf_std().value * generator.standard_normal()
+            departure = (
+                1
+                + assumption("assumption_globe").cloud.pdf_std().value * generator.standard_normal()
+            )
             return Pair(north, south, zenith, generator.uniform(55.9, 63.8) * departure), departure
 
 

@@ -105,6 +105,14 @@ def test_a_reading_that_all_share_widens_the_class_whole():
     assert pairs.shared**2 == pytest.approx(0.4**2 * (1 / 2 - 1 / 6))
 
 
+@given(st.lists(st.floats(0.01, 100), min_size=2, max_size=9))
+def test_what_each_has_of_its_own_is_shared_by_none(sizes):
+    # Exactly nothing: a report tells by it which inputs the groups share.
+    groups = [Outcome(30.0, 30 - size, 30 + size, {"rod": size}) for size in sizes]
+    found, _ = compare(groups, {"rod": list(range(len(groups)))})
+    assert found.common == {"rod": 0.0}
+
+
 def test_what_all_take_for_granted_does_not_average_out():
     many = [outcome(30 + 0.01 * i, 0.1, 0.5) for i in range(-50, 51)]
     result, scores = compare(many)

@@ -17,7 +17,7 @@ from moonreach.notebook.desk import Desk
 from moonreach.practice.further import ECLIPSE, PAIR, FurtherHands, further_rows, pair_rows
 from moonreach.reduction import printed, summary
 from moonreach.reduction.group import reduce_group
-from moonreach.reduction.inputs import limits_of, stand_in
+from moonreach.reduction.inputs import assumption, limits_of
 from moonreach.reduction.results import BLOCKS, FURTHER_QUANTITIES, RESULTS
 from moonreach.sheet import tables
 from moonreach.sheet.quantities import QUANTITIES, label_of
@@ -356,7 +356,11 @@ def test_the_suns_stand_in_is_todays_sun():
     # Their own limits, of July and January, stand beside the table.
     low, high = limits_of("sun_angle")
     assert u.isclose((low + high) / 2, 2 * today.SUN_SEMIDIAMETER)
-    assert u.isclose(stand_in("sun_angle").value, 2 * today.SUN_SEMIDIAMETER)
+    assert u.isclose(assumption("sun_angle").value, 2 * today.SUN_SEMIDIAMETER)
+
+
+def test_the_earths_stand_in_is_todays_earth():
+    assert u.isclose(assumption("usual_earth_diameter").value, today.EARTH_DIAMETER, rtol=1e-9)
 
 
 def test_a_moon_that_stands_too_low_is_refused_in_one_sentence():

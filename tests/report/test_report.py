@@ -120,13 +120,15 @@ class TestContent:
         assert 0.5 <= then / now < 0.65
 
     def test_every_input_has_words(self):
-        from moonreach.reduction.chain import ASSUMPTIONS, MERIDIAN, SETUP
+        from moonreach.reduction.inputs import ASSUMED
         from moonreach.reduction.results import FURTHER_QUANTITIES
-        from moonreach.reduction.sighting import CALLS
 
         names = {name for name, term in QUANTITIES.items() if term.measured}
+        names |= {name for name, row in ASSUMED.items() if row.get("label")}
         # The further lessons' are no part of the distance that a report shares out.
-        names = names - FURTHER_QUANTITIES | {*ASSUMPTIONS, *CALLS, *SETUP, MERIDIAN}
+        further = {n for n in names if ASSUMED.get(n, {}).get("of") in FURTHER_QUANTITIES}
+        further |= {f"assumption_{what}" for what in ("globe", "plain_eclipse", "terminator")}
+        names -= FURTHER_QUANTITIES | further | {"usual_shadow_ratio"}
         assert {parts.kind_of(name) for name in names} == set(parts.KINDS)
 
     def test_readings_are_written_as_they_were_read(self):
