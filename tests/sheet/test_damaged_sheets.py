@@ -64,7 +64,8 @@ def as_written(line, reading):
         return True
     for cell in re.split(r'[,"]+', line):
         try:
-            if float(cell.replace("−", "-")) == reading.value.value:
+            sign = "°" if reading.value.unit == u.deg else ""  # which says the unit once more
+            if float(cell.replace("−", "-").removesuffix(sign)) == reading.value.value:
                 return True
         except ValueError:
             continue
