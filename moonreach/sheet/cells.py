@@ -102,6 +102,8 @@ def in_parts(text: str, kind: str) -> tuple[u.Quantity, u.Quantity] | None:
     >>> in_parts("1 h 42 min", "duration")
     (<Quantity 102. min>, <Quantity 0.5 min>)
     """
+    if kind == "duration":
+        text = re.sub(r"^([0-9]+):([0-5][0-9]):([0-5][0-9])$", r"\1 h \2 min \3 s", text.strip())
     if not re.fullmatch(f"(?:{_PART.pattern}){{2,3}}", text.strip()):
         return None
     parts = [(*number(n, "value", False), unit(sign, kind)) for n, sign in _PART.findall(text)]

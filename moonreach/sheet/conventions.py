@@ -50,7 +50,8 @@ class Conventions:
         if quantity := quantity_of(text):
             return quantity
         if not (meant := quantity_meant(text)):
-            raise CellError("quantity", text, f"a quantity, such as {', '.join(nearest(text))}")
+            near = nearest(text) if text else [next(iter(QUANTITIES))]
+            raise CellError("quantity", text, f"a quantity, such as {', '.join(near)}")
         sentence = f"“{text}” was read as {QUANTITIES[meant].label}"
         self.understand(text.casefold(), row, sentence)
         return meant

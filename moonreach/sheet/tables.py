@@ -121,20 +121,23 @@ def _text_of(rows):
 def _read_file(path, sheet, wanted):
     """Add what a file holds; of a spreadsheet's sheets all that are tables, or the wanted one."""
     sheets = files.sheets_of(path)
-    if wanted is not None and "" not in sheets:
-        if wanted not in sheets:
-            raise SheetError(f"{path}: no sheet is called {wanted}; there are {', '.join(sheets)}")
-        sheets = {wanted: sheets[wanted]}
+    if wanted is None or "" in sheets:
+        titles = [title for title in sheets if not title.startswith("#")]  # as a line that does so
+    elif wanted in sheets:
+        titles = [wanted]
+    else:
+        raise SheetError(f"{path}: no sheet is called {wanted}; there are {', '.join(sheets)}")
     parts, errors = {}, []
-    for title, lines in sheets.items():
+    for title in titles:
         name = f"{path}, sheet {title}" if len(sheets) > 1 else str(path)
         try:
-            if not title.startswith("#"):  # passed over, as a line is that starts so
-                parts[title] = _part(lines, name, title)
+            parts[title] = _part(sheets[title], name, title)
         except SheetError as error:
             errors.append(error)
     if not parts:
-        raise errors[0] if errors else SheetError(f"{path}: all its sheets start with #")
+        raise (
+            errors[0] if errors else SheetError(f"{path}: the names of all its sheets start with #")
+        )
     _refuse_twice(path, parts)
     for part in parts.values():
         sheet.problems += part.problems

@@ -68,7 +68,11 @@ def _number(cell, unit_text, term, conventions, row):
     text, own = cells.number_and_unit(cell["value"])
     if own and unit_text and cells.units(own, term.kind) != cells.units(unit_text, term.kind):
         raise CellError("unit", f"{own} and {unit_text}", "one unit, in the value's cell or beside")
-    written = own or unit_text or cell.get("usual unit", "")
+    usual = cell.get("usual unit", "")
+    written = own or unit_text or usual
+    if own and usual and cells.units(own, term.kind) != cells.units(usual, term.kind):
+        sentence = f"“{cell['value']}” was read in its own unit, not in its column's, {usual}"
+        conventions.understand("own unit", row, sentence)
     units = cells.units(written, term.kind)
     number, step = cells.number(text, "value", conventions.comma_separated)
     possible = [unit for unit in units if _is_possible(number * unit, term)]

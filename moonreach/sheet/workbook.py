@@ -16,6 +16,7 @@ import zipfile
 _ZIP, _OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"  # .xlsx and .ods are zip files
 _MEMORY = 2 * 1024**3  # bytes
 _MOST_CELLS = 5_000_000
+_MOST_BYTES = 500_000_000
 _SECONDS = 120
 _DAMAGED = "it is damaged, or holds more than a class can have measured"
 
@@ -64,13 +65,14 @@ def text_of(value: object) -> str:
     return value.isoformat() if hasattr(value, "isoformat") else str(value)
 
 
-def _sheets(data):
+def sheets_in(data: bytes) -> dict:
     """Return the sheets' rows of texts, or why there are none. Runs in the other process."""
     import python_calamine
 
     if data.startswith(_ZIP):
         with zipfile.ZipFile(io.BytesIO(data)) as file:
-            if file.testzip():  # calamine would read a changed digit without a word
+            size = sum(part.file_size for part in file.infolist())
+            if size > _MOST_BYTES or file.testzip():  # a digit may have changed without a word
                 return {"refused": _DAMAGED}
     try:
         with python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(data)) as book:
@@ -91,4 +93,4 @@ if __name__ == "__main__":
         import resource
 
         resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
-    json.dump(_sheets(sys.stdin.buffer.read()), sys.stdout)
+    json.dump(sheets_in(sys.stdin.buffer.read()), sys.stdout)
