@@ -46,7 +46,10 @@ def main(argv: list[str] | None = None) -> int:
         print("moonreach: stopped; nothing already written was changed", file=sys.stderr)
         return 130
     except (ValueError, OSError) as error:  # our own refusals, and files that cannot be used
-        print(f"moonreach {name}: {error}", file=sys.stderr)
+        about = getattr(error, "filename", None)  # else it is a sentence of our own
+        print(
+            f"moonreach {name}: {f'{about}: {error.strerror}' if about else error}", file=sys.stderr
+        )
         return 2
 
 

@@ -1,9 +1,11 @@
 """One module for each command of the command line, and what several of them share."""
 
 import csv
+import glob
 import io
 from argparse import Namespace
 from collections.abc import Iterable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from moonreach.lessons.refuse import require
@@ -21,6 +23,15 @@ def csv_of(rows: Iterable[Iterable[object]]) -> str:
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(rows)
     return text.getvalue()
+
+
+def opened(words: Iterable[str]) -> list[str]:
+    """Return the paths of words; a star is opened here where the console has left it."""
+    paths = []
+    for word in words:
+        star = glob.has_magic(word) and not Path(word).exists()
+        paths += sorted(glob.glob(word)) if star else [word]  # noqa: PTH207, takes */
+    return paths
 
 
 def counted(groups: int) -> str:

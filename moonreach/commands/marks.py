@@ -1,10 +1,8 @@
 """`moonreach marks`: from the groups' folders to a table of their exercises."""
 
-import glob
 import sys
-from pathlib import Path
 
-from moonreach.commands import counted, csv_of
+from moonreach.commands import counted, csv_of, opened
 from moonreach.exercises import marks
 from moonreach.lessons.refuse import require
 from moonreach.sheet import writing
@@ -12,11 +10,8 @@ from moonreach.sheet import writing
 
 def run(arguments):
     """Write the table; return 0, 1 when something was skipped, 2 when nothing was written."""
-    out, folders = arguments.out, []
+    out, folders = arguments.out, opened(arguments.folder)
     require(out.lower().endswith(".csv"), "--out {}: the name of a table ends in .csv", out)
-    for folder in arguments.folder:  # not every console opens the star
-        opened = glob.has_magic(folder) and not Path(folder).exists()
-        folders += sorted(glob.glob(folder)) if opened else [folder]  # noqa: PTH207, takes */
     rows, problems = marks.rows_of(folders)
     for problem in problems or [] if folders else [f"no folder matches {arguments.folder[0]}"]:
         print(f"moonreach marks: {problem}", file=sys.stderr)

@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from moonreach.commands import csv_of
+from moonreach.commands import csv_of, opened
 from moonreach.exercises.mistakes import likely_mistakes
 from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
@@ -11,15 +11,19 @@ from moonreach.sheet import tables, writing
 
 def run(arguments):
     """Reduce the sheets; return 0, or 1 for problems and likely mistakes."""
-    reduced = summary.ClassSummary(tables.read(*arguments.sheet))
+    sheet = tables.read(*opened(arguments.sheet) or arguments.sheet, table=arguments.table)
+    reduced = summary.ClassSummary(sheet)
     mistakes = {name: likely.told for name, likely in likely_mistakes(reduced).items()}
-    encoded = json.dumps(summary.as_object(reduced, mistakes), indent=1, ensure_ascii=False)
+    results = summary.as_object(reduced, mistakes) | {"understood": sheet.notes}
+    encoded = json.dumps(results, indent=1, ensure_ascii=False)
     if arguments.out:
         folder = Path(arguments.out)
         folder.mkdir(parents=True, exist_ok=True)
         writing.replace(folder / "results.csv", csv_of(summary.as_rows(reduced)))
         writing.replace(folder / "results.json", encoded + "\n")
     print(encoded if arguments.json else printed.as_text(reduced, mistakes))
+    if sheet.notes and not arguments.json:
+        print("\nUnderstood", *(f"  {note}" for note in sheet.notes), sep="\n")
     if not any(group.anything for group in reduced.groups):
         return 2
     return 1 if reduced.problems or mistakes else 0

@@ -1,20 +1,35 @@
 """What one cell of a class sheet says: a number, a unit, a clock time, a date or a word."""
 
+import contextlib
+import functools
+import itertools
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 
 from astropy import units as u
 
 _NUMBER = re.compile(r"[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?")
-_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
-_CLOCK = re.compile(r"(?:(?P<day>[0-9]{4}-?[0-9]{2}-?[0-9]{2})[T ])?T?(?P<clock>[0-9].*)")
+_AMOUNT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>[^0-9.,_]+\.?)?")
+_PART = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([^\s0-9.,+-]+)\s*")
+_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
+_DATES = ("%Y %m %d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")  # read in one way only
+_ORDERS = {None: ("%d %m %Y", "%m %d %Y"), True: ("%d %m %Y",), False: ("%m %d %Y",)}
+_CLOCK = re.compile(
+    r"(?:(?P<day>[0-9A-Za-z].*[0-9])[T,\s]\s*)?T?"
+    r"(?P<hour>[0-9]{1,2})(?P<sign>[:.h]?)(?P<minute>[0-9]{2})"
+    r"(?:(?P=sign)(?P<second>[0-9]{2})(?P<part>[.,][0-9]+)?)?"
+    r"(?:\s*(?P<half>[ap])\.?m\.?|\s*h)?\s*(?P<zone>Z|UTC?|[+-][0-9]{2}(?::?[0-9]{2})?)?",
+    re.IGNORECASE,
+)
 
 _SIGNS = {
     "'": u.arcmin, "′": u.arcmin, '"': u.arcsec, "″": u.arcsec, "°": u.deg, "px": u.pix,
     "in": u.imperial.inch, "inch": u.imperial.inch, "ft": u.imperial.foot,
     "yd": u.imperial.yard, "%": u.percent, "mi": u.imperial.mile, "mile": u.imperial.mile,
+    "inche": u.imperial.inch, "feet": u.imperial.foot, "foot": u.imperial.foot,
+    "yard": u.imperial.yard, "sec": u.s, "percent": u.percent,
 }  # fmt: skip
 _KINDS = {
     "length": (u.m, "mm, cm, m, km, inch, ft or mile"),
@@ -52,7 +67,7 @@ def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]
     plain = text.replace("−", "-").strip()
     if not _NUMBER.fullmatch(plain):
         raise CellError(column, text, "a number such as 102.5 or 102,5, without other signs")
-    if comma_separated and _THOUSANDS.fullmatch(plain):
+    if comma_separated and "," in plain and may_be_thousands(plain):
         raise CellError(column, text, "a number that is clear: 1.234 or 1234")
     mantissa, _, exponent = plain.replace(",", ".").lower().partition("e")
     decimals = len(mantissa.partition(".")[2])
@@ -62,22 +77,77 @@ def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]
     return value, 0.5 * 10.0 ** (int(exponent or 0) - decimals)
 
 
-def unit(text: str, kind: str) -> u.UnitBase:
-    """Return a cell's unit for a kind of quantity, or raise `CellError`."""
+def may_be_thousands(text: str) -> bool:
+    """Return whether the sign in a number may separate thousands as well as decimals.
+
+    >>> may_be_thousands("1.112"), may_be_thousands("0.112"), may_be_thousands("1.12")
+    (True, False, False)
+    """
+    return bool(_THOUSANDS.fullmatch(text.strip()))
+
+
+def number_and_unit(text: str) -> tuple[str, str]:
+    """Return the number and the unit that a cell holds together, as text.
+
+    >>> number_and_unit("77,6 cm"), number_and_unit("77.6"), number_and_unit("some")
+    (('77,6', 'cm'), ('77.6', ''), ('some', ''))
+    """
+    found = _AMOUNT.fullmatch(text.replace("−", "-").strip())
+    return (found["number"], (found["unit"] or "").strip()) if found else (text, "")
+
+
+def in_parts(text: str, kind: str) -> tuple[u.Quantity, u.Quantity] | None:
+    """Return an amount in several units and half its last step; nothing for other texts.
+
+    >>> in_parts("1 h 42 min", "duration")
+    (<Quantity 102. min>, <Quantity 0.5 min>)
+    """
+    if kind == "duration":
+        text = re.sub(r"^([0-9]+):([0-5][0-9]):([0-5][0-9])$", r"\1 h \2 min \3 s", text.strip())
+    if not re.fullmatch(f"(?:{_PART.pattern}){{2,3}}", text.strip()):
+        return None
+    parts = [(*number(n, "value", False), unit(sign, kind)) for n, sign in _PART.findall(text)]
+    for (whole, _, larger), (value, _, smaller) in itertools.pairwise(parts):
+        if whole % 1 or value * smaller >= 1 * larger:
+            return None
+    *_, (_, step, last) = parts
+    return sum(value * unit for value, _, unit in parts).to(last), step * last
+
+
+@functools.cache
+def units(text: str, kind: str) -> tuple[u.UnitBase, ...]:
+    """Return the units that a cell may mean for a kind of quantity, the literal one first.
+
+    Letter case, plural and the written-out name are all understood: "Mm" may be millimetres, for
+    a reading that megametres do not fit. Raises `CellError` where there is none.
+    """
+    if kind not in _KINDS:
+        raise CellError("unit", text, "nothing, as this quantity has no unit")
     base, accepted = _KINDS[kind]
     if not text and kind in ("clock", "picture", "part"):
-        return base
+        return (base,)
+    small = text.casefold().strip(" .").replace("metre", "meter")
+    if kind == "duration" and small == "m":
+        small = "min"
+    fitting = (base, u.m) if kind == "picture" else (base,)
+    named = [_named(form) for form in (text, small, small.removesuffix("s"))]
+    found = [one for one in named if one and any(one.is_equivalent(other) for other in fitting)]
+    if not found:
+        raise CellError("unit", text, accepted)
+    return tuple(dict.fromkeys(found))
+
+
+def unit(text: str, kind: str) -> u.UnitBase:
+    """Return a cell's unit for a kind of quantity, or raise `CellError`."""
+    return units(text, kind)[0]
+
+
+def _named(text):
     found = _SIGNS.get(text)
     if found is None and re.fullmatch(r"[A-Za-zµμÅ]+", text):
-        try:
+        with contextlib.suppress(ValueError):
             found = u.Unit(text)
-        except ValueError:
-            found = None
-    if found is not None and found.is_equivalent(base):
-        return found
-    if found is not None and kind == "picture" and found.is_equivalent(u.m):
-        return found
-    raise CellError("unit", text, accepted)
+    return found
 
 
 def length(text: str | None, option: str) -> u.Quantity | None:
@@ -91,30 +161,40 @@ def length(text: str | None, option: str) -> u.Quantity | None:
     return value
 
 
-def clock(text: str, zone: str = "") -> Clock:
-    """Return a `Clock` from ISO 8601 text, or raise `CellError`.
+def clock(text: str, zone: str = "", day_first: bool | None = None) -> Clock:
+    """Return a `Clock` from ISO 8601 text or one as people write it, or raise `CellError`.
 
-    The text may have a date and a zone; where it has no zone, the given one holds, if any.
+    The text may have a date, "am" or "pm" and a zone; where it has no zone, the given one holds,
+    if any. 24:09 is nine minutes after the midnight that ends the day. Day first: see `day`.
     """
     found = _CLOCK.fullmatch(text.strip())
-    try:
-        if not found:
-            raise ValueError
-        moment = found["clock"]
-        if re.match(r"[0-9]:", moment):  # people write 1:32 for 01:32
-            moment = f"0{moment}"
-        if not re.match(r"[0-9]{2}:?[0-9]{2}", moment):
-            raise ValueError
-        read = time.fromisoformat(moment)
-        if zone and read.tzinfo is None:
-            read = time.fromisoformat(moment + zone)
-        day = date.fromisoformat(found["day"]) if found["day"] else None
-    except ValueError:
-        accepted = "a clock time such as 03:34, 03:34:20 or 2029-06-26T03:34:20+02:00"
-        raise CellError("value", text, accepted) from None
-    offset = read.utcoffset()
-    seconds = read.hour * 3600 + read.minute * 60 + read.second + read.microsecond / 1e6
-    return Clock(seconds, day, None if offset is None else offset / timedelta(seconds=1))
+    accepted = "a clock time such as 03:34, 03:34:20 or 2029-06-26T03:34:20+02:00"
+    if not found or (not found["sign"] and len(found["hour"]) < 2):
+        raise CellError("value", text, accepted)
+    hour, minute, second = (int(found[name] or 0) for name in ("hour", "minute", "second"))
+    half = (found["half"] or "").casefold()
+    if hour > 24 or minute > 59 or second > 59 or (half and not 1 <= hour <= 12):
+        raise CellError("value", text, accepted)
+    hour = hour % 12 + 12 * (half == "p") if half else hour
+    date_ = day(found["day"], day_first) if found["day"] else None
+    if hour == 24 and date_ and date_ < date.max:
+        date_ += timedelta(days=1)
+    part = float((found["part"] or "0").replace(",", "."))
+    offset = _offset(found["zone"] or zone)
+    return Clock(hour % 24 * 3600 + minute * 60 + second + part, date_, offset)
+
+
+def _offset(zone):
+    """Return a zone's seconds east of UTC; nothing where none is named."""
+    if not zone:
+        return None
+    sign, *digits = zone.replace(":", "")
+    if sign not in "+-":  # Z or UTC
+        return 0.0
+    hours, minutes = int("".join(digits[:2])), int("".join(digits[2:]) or 0)
+    if hours > 23 or minutes > 59:
+        raise CellError("value", zone, "an offset from UTC such as +02:00")
+    return (hours * 3600 + minutes * 60) * (-1.0 if sign == "-" else 1.0)
 
 
 def clock_text(clock: Clock, resolution: u.Quantity) -> str:
@@ -134,15 +214,25 @@ def clock_text(clock: Clock, resolution: u.Quantity) -> str:
 
 def clock_resolution(text: str) -> u.Quantity:
     """Return half the step in which a clock time was written: 30 s without seconds."""
-    return (0.5 if re.search(r":?[0-9]{2}:[0-9]{2}:[0-9]{2}", text) else 30.0) * u.s
+    found = _CLOCK.fullmatch(text.strip())
+    return (0.5 if found and found["second"] else 30.0) * u.s
 
 
-def day(text: str) -> date:
-    """Return a date from ISO 8601 text, or raise `CellError`."""
-    try:
-        return datetime.strptime(text.strip(), "%Y-%m-%d").date()
-    except ValueError:
-        raise CellError("value", text, "a date such as 2029-06-26") from None
+def day(text: str, day_first: bool | None = None) -> date:
+    """Return a date from ISO 8601 text or one as people write it, or raise `CellError`.
+
+    Parameters: the text, and whether 6/7/2029 has the day first, if that is known; where it is
+    not, such a date is refused with both its readings.
+    """
+    found = set()
+    plain = re.sub(r"[\s,./-]+", " ", re.sub(r"^(\d{4})(\d\d)(\d\d)$", r"\1 \2 \3", text.strip()))
+    for pattern in (*_DATES, *_ORDERS[day_first]):
+        with contextlib.suppress(ValueError):
+            found.add(datetime.strptime(plain, pattern).date())
+    if len(found) != 1:
+        accepted = " or ".join(str(one) for one in sorted(found)) or "a date such as 2029-06-26"
+        raise CellError("value", text, accepted)
+    return found.pop()
 
 
 def word(text: str, words: Iterable[str], column: str = "value") -> str:

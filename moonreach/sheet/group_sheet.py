@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from moonreach.lessons.refuse import Impossible, require
-from moonreach.sheet import tables, writing
+from moonreach.sheet import files, forms, tables, writing
 from moonreach.sheet.cells import CellError
+from moonreach.sheet.conventions import Conventions
+from moonreach.sheet.quantities import quantity_of
 from moonreach.sheet.reading import COLUMNS, ORIGIN, cells_of, reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
@@ -128,7 +130,7 @@ class GroupSheet:
         """Return the group's `Row`s of these quantities as typed, readable or not."""
         found = []
         for line, cells in self._table():
-            quantity = re.sub(r"[\s_-]+", "_", cells.get("quantity", "").casefold())
+            quantity = quantity_of(cells.get("quantity", ""))
             if quantity in quantities and self._mine(cells["group"]):
                 typed = {name: cells.get(name, "") for name in ROW}
                 found.append(Row(quantity, typed, line))
@@ -162,7 +164,8 @@ class GroupSheet:
     def reading_of(self, row):
         """Return the `Reading` of a row, or raise `CellError`."""
         line = self._line(row, [], ",", COLUMNS)
-        return reading_of(line.decode().rstrip("\n"), ",", COLUMNS, "", 0)
+        cells = cells_of(line.decode().rstrip("\n"), ",", COLUMNS)
+        return reading_of(cells, Conventions(comma_separated=True), "", 0)
 
     def _begin(self):
         self.path.parent.mkdir(parents=True, exist_ok=True)
@@ -174,7 +177,7 @@ class GroupSheet:
     def _table(self):
         lines = self.path.read_bytes().splitlines(keepends=True)
         texts = self._texts(lines)
-        for number, text, separator, names in tables.table(texts, str(self.path)):
+        for number, text, separator, names in forms.table(texts, str(self.path)):
             try:
                 yield lines[number - 1], cells_of(text, separator, names)
             except CellError:
@@ -182,7 +185,7 @@ class GroupSheet:
 
     def _header(self, lines):
         for place, text in enumerate(self._texts(lines)[:20]):
-            if text.strip() and not text.startswith("#") and (found := tables.header_of(text)):
+            if text.strip() and not text.startswith("#") and (found := forms.header_of(text)):
                 return place, *found
         raise Impossible(f"{self.path} is no class sheet any more; nothing was written to it")
 
@@ -194,13 +197,13 @@ class GroupSheet:
         place, separator, names = self._header(lines)
         if missing := [name for name in columns if name not in names]:
             text = lines[place].rstrip(b"\r\n")
-            lines[place] = separator.join([tables.text_of(text), *missing]).encode() + b"\n"
+            lines[place] = separator.join([files.text_of(text), *missing]).encode() + b"\n"
         if (whole := b"".join(lines)) != self.path.read_bytes():
             writing.replace(self.path, whole)
 
     @staticmethod
     def _texts(lines):
-        texts = [tables.text_of(line.rstrip(b"\r\n")) for line in lines]
+        texts = [files.text_of(line.rstrip(b"\r\n")) for line in lines]
         return [text.removeprefix("\ufeff") for text in texts]
 
     def _split(self, line, separator):

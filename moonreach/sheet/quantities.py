@@ -9,6 +9,8 @@ observers, to which the soft edge adds. What is read from a map is known to 0.02
 """
 
 import csv
+import difflib
+import functools
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,10 +26,15 @@ class Term:
 
     `family` names readings taken in one way by the same people, whose scatter is pooled. What is
     not `measured` is a choice, a date or a place: it is stated, and has no uncertainty. A `typical`
-    that is a plain number is a fraction of the reading.
+    that is a plain number is a fraction of the reading. `short` is the label of a narrow column,
+    `unit` and `columns` are what an empty table proposes, and `why` is the reason of the limits.
     """
 
     label: str
+    short: str
+    unit: str
+    columns: int
+    why: str
     measured: bool
     kind: str
     meaning: str
@@ -49,6 +56,10 @@ def _term(row):
     fraction = float(typical.removesuffix(" %")) / 100 if typical.endswith("%") else None
     return Term(
         row["label"],
+        row["short"] or row["label"],
+        row["unit"],
+        int(row["columns"]),
+        row["why"],
         row["read"] == "measured",
         row["kind"],
         row["meaning"],
@@ -85,13 +96,58 @@ def label_of(name: str) -> str:
 
 
 def quantity_of(text: str) -> str | None:
-    """Return the quantity that a text names, by its name or its label in any letter case."""
+    """Return the quantity that a text names: by its name, its label or its short form.
+
+    >>> quantity_of("Umbral contact 2"), quantity_of("U2"), quantity_of("shadow, north")
+    ('umbral_contact_2', 'umbral_contact_2', 'north_shadow_length')
+    """
     plain = _plain(text)
     return plain if plain in QUANTITIES else _BY_LABEL.get(plain)
 
 
+@functools.cache
+def quantity_meant(text: str) -> str | None:
+    """Return the only quantity that has all the words of a text, two at least, in any order.
+
+    >>> quantity_meant("length of the northern shadow")
+    'north_shadow_length'
+    """
+    found = _with(_words(text))
+    return found[0] if len(found) == 1 and len(_words(text)) > 1 else None
+
+
+def nearest(text: str, cutoff: float = 0) -> list[str]:
+    """Return the three quantities nearest to a text: that have its words, or are written alike.
+
+    Parameters: the text, and from which likeness on, 0 to 1, others than the first are taken.
+    """
+    forms = {_sorted(form): name for form, name in _BY_LABEL.items()}
+    forms |= {_sorted(name): name for name in QUANTITIES}
+    alike = difflib.get_close_matches(_sorted(_plain(text)), forms, 9, cutoff)
+    return list(dict.fromkeys([*_with(_words(text)), *(forms[form] for form in alike)]))[:3]
+
+
+def _words(text):
+    return {_SAME.get(word, word) for word in _plain(text).split("_")} - _FILLERS - {""}
+
+
+def _with(words):
+    return [name for name, known in _BY_WORDS.items() if words and words <= known]
+
+
+def _sorted(plain):
+    return "_".join(sorted(plain.split("_")))
+
+
 def _plain(text):
-    return re.sub(r"[\s_-]+", "_", text.strip().casefold())
+    return re.sub(r"[\W_]+", "_", text.casefold()).strip("_")
 
 
-_BY_LABEL = {_plain(term.label): name for name, term in QUANTITIES.items()}
+_BY_LABEL = {
+    _plain(form): name for name, term in QUANTITIES.items() for form in (term.label, term.short)
+}
+_BY_WORDS = {
+    name: {*name.split("_"), *_plain(term.label).split("_")} for name, term in QUANTITIES.items()
+}
+_SAME = {"northern": "north", "southern": "south", "lunar": "moon"}
+_FILLERS = {"the", "of", "a", "at", "in", "for", "your", "our", "measured"}

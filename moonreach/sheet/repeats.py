@@ -27,6 +27,8 @@ def without_repeats(readings: list[Reading]) -> tuple[list[Reading], list[tuple[
 
 def _blocks(rows):
     """Yield the ends of each block that repeats an earlier one, and where that begins."""
+    if len({row.quantity for row in rows}) < _LEAST_KINDS:
+        return
     seen, place = {}, 0
     contents = [(r.quantity, str(r.value), str(r.uncertainty), r.note) for r in rows]
     while place < len(rows):
@@ -52,11 +54,11 @@ def _alike(contents, first, second):
 
 
 def _sentence(rows, start, end, earlier):
-    again, first = (
-        f"{rows[begin].row} to {rows[begin + end - start - 1].row}" for begin in (start, earlier)
-    )
+    ends = [(rows[begin].row, rows[begin + end - start - 1].row) for begin in (start, earlier)]
+    again, first = (f"{a} to {b}" if a != b else f"{a}" for a, b in ends)
+    words = ("rows", "repeat", "they were") if " " in again else ("row", "repeats", "it was")
     where = "" if rows[earlier].file == rows[start].file else f" of {rows[earlier].file}"
     return (
-        f"rows {again} repeat rows {first}{where} exactly (group {rows[start].group}); they were "
-        "counted once"
+        f"{words[0]} {again} {words[1]} {words[0]} {first}{where} exactly (group "
+        f"{rows[start].group}); {words[2]} counted once"
     )

@@ -4,6 +4,7 @@ A class usually has one partner class, one road and often one set of contacts. W
 once for each group would believe the class's result surer than it is.
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -91,6 +92,21 @@ def in_words(groups: Groups) -> list[str]:
     if perhaps:
         lines.append(f"alike, and taken as shared to be cautious: {', '.join(perhaps)}")
     return lines
+
+
+def names_alike(names: Iterable[str]) -> list[str]:
+    """Return a question for each set of groups whose names are all but the same.
+
+    >>> names_alike(["Eagle", "Group 1", "Eagles", "1", "Heron"])
+    ['Eagle and Eagles: the same group? They were kept apart', 'Group 1 and 1: the same group? \
+They were kept apart']
+    """
+    alike = {}
+    for name in {name.casefold(): name for name in reversed([*names])}.values():
+        plain = re.sub(r"(the|group|team)(?=[\W_]|[0-9])|[\W_]", "", name.casefold())
+        alike.setdefault(plain.removesuffix("s") or name, []).insert(0, name)
+    sets = [names for names in reversed(alike.values()) if len(names) > 1]
+    return [f"{_listed(names)}: the same group? They were kept apart" for names in sets]
 
 
 def _listed(words: Iterable[str]) -> str:

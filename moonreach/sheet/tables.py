@@ -1,28 +1,25 @@
 """The class sheet: read, check, write. The only room that knows the file format.
 
-A table of text with the columns group, quantity, value, unit, uncertainty and note, in any order.
-It is read line by line, so that a damaged line can never swallow its neighbours. Nothing is
-guessed: what cannot be read for certain is reported and left out, and the rest goes on.
+A table of text with the columns group, quantity, value, unit, uncertainty and note, in any order,
+or with one row for each group; a spreadsheet's sheet is such a text with tabs. It is read line by
+line, so that a damaged line can never swallow its neighbours. Nothing is guessed: what cannot be
+read for certain is reported and left out, what was understood is noted, and the rest goes on.
 """
 
 import csv
 import io
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from moonreach.sheet import shared, writing
+from moonreach.sheet import files, forms, shared, writing
 from moonreach.sheet.cells import CellError
+from moonreach.sheet.conventions import Conventions
+from moonreach.sheet.files import SheetError
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.reading import COLUMNS, ORIGIN, Reading, reading_of, row_of
 from moonreach.sheet.repeats import without_repeats
-
-_NEEDED = frozenset(COLUMNS[:4])
-
-
-class SheetError(ValueError):
-    """A file that is no class sheet at all."""
+from moonreach.sheet.steps import steps_found
 
 
 @dataclass(frozen=True)
@@ -42,10 +39,11 @@ class Problem:
 
 @dataclass
 class Sheet:
-    """What was read from one or more files."""
+    """What was read from one or more files; notes say what was understood, not literally read."""
 
     readings: list = field(default_factory=list)
     problems: list = field(default_factory=list)
+    notes: list = field(default_factory=list)
 
     def groups(self):
         """Return each group's readings, in the order in which groups first appear.
@@ -62,11 +60,13 @@ class Sheet:
         )
 
 
-def read(*paths: Path | str) -> Sheet:
+def read(*paths: Path | str, table: str | None = None) -> Sheet:
     """Return the `Sheet` of one or more files; a file that is no sheet becomes a problem.
 
-    Blocks of rows that repeat earlier ones count once, which is a problem too. Raises `SheetError`,
-    with one sentence a file, when none of them is a sheet, and for a file that is named twice.
+    Parameters: the paths, of CSV files or spreadsheets; the name of the one sheet to read of a
+    spreadsheet, otherwise all are read that fit. Blocks of rows that repeat earlier ones count
+    once, which is a problem too. Raises `SheetError`, with one sentence a file, when none of them
+    is a sheet, and for a file that is named twice.
     """
     sheet, refused = Sheet(), []
     whole = [Path(path).resolve() for path in paths]
@@ -74,7 +74,7 @@ def read(*paths: Path | str) -> Sheet:
         raise SheetError(f"{twice[0]}: the same file is named twice; name it once")
     for path in paths:
         try:
-            _read_file(path, sheet)
+            _read_file(path, sheet, table)
         except SheetError as error:
             refused.append(str(error))
             name, _, message = str(error).partition(": ")
@@ -83,6 +83,7 @@ def read(*paths: Path | str) -> Sheet:
         raise SheetError("; ".join(refused))
     sheet.readings, remarks = without_repeats(sheet.readings)
     sheet.problems += [Problem(row.file, row.row, None, text) for row, text in remarks]
+    sheet.notes += shared.names_alike(reading.group for reading in sheet.readings)
     return sheet
 
 
@@ -101,9 +102,7 @@ def write(path: Path | str, rows: list, comments: Sequence[str] = ()) -> None:
 
 def of_rows(rows: list) -> Sheet:
     """Return the `Sheet` that rows, as `write` takes them, make without a file."""
-    sheet = Sheet()
-    _read_lines(_text_of(rows).splitlines(), "rows", sheet)
-    return sheet
+    return _part(_text_of(rows).splitlines(), "rows")
 
 
 def _text_of(rows):
@@ -119,74 +118,63 @@ def _text_of(rows):
     return text.getvalue()
 
 
-def table(lines: Iterable[str], name: str) -> Iterator[tuple[int, str, str, list[str]]]:
-    """Yield the number, text, separator and columns of each line of the table among the lines.
-
-    Raises `SheetError`, naming the file, where there is none.
-    """
-    header = None
-    for row, line in enumerate(lines, start=1):
-        if not line.strip() or line.lstrip().startswith("#"):
-            continue
-        if header is None:
-            header = header_of(line)
-            if header is None and row >= 20:  # before that it may be a title above the table
-                break
-            continue
-        yield row, line, *header
-    if header is None:
-        raise SheetError(
-            f"{name}: no table with the columns group, quantity, value and unit was found in it; "
-            "accepted is a text file separated by commas, semicolons or tabs"
-        )
-
-
-def _read_file(path, sheet):
-    name = str(path)
-    _read_lines(_lines(path, name), name, sheet)
-
-
-def _read_lines(lines, name, sheet):
-    for row, line, separator, columns in table(lines, name):
+def _read_file(path, sheet, wanted):
+    """Add what a file holds; of a spreadsheet's sheets all that are tables, or the wanted one."""
+    sheets = files.sheets_of(path)
+    if wanted is None or "" in sheets:
+        titles = [title for title in sheets if not title.startswith("#")]  # as a line that does so
+    elif wanted in sheets:
+        titles = [wanted]
+    else:
+        raise SheetError(f"{path}: no sheet is called {wanted}; there are {', '.join(sheets)}")
+    parts, errors = {}, []
+    for title in titles:
+        name = f"{path}, sheet {title}" if len(sheets) > 1 else str(path)
         try:
-            reading = reading_of(line, separator, columns, name, row)
+            parts[title] = _part(sheets[title], name, title)
+        except SheetError as error:
+            errors.append(error)
+    if not parts:
+        raise (
+            errors[0] if errors else SheetError(f"{path}: the names of all its sheets start with #")
+        )
+    _refuse_twice(path, parts)
+    for part in parts.values():
+        sheet.problems += part.problems
+        sheet.notes += part.notes
+    readings = [reading for part in parts.values() for reading in part.readings]
+    sheet.readings += readings if "" in parts else steps_found(readings)
+
+
+def _refuse_twice(path, parts):
+    holders = {}
+    for title, part in parts.items():
+        for group in {reading.group.casefold() for reading in part.readings}:
+            holders.setdefault(group, []).append(title)
+    for group, titles in holders.items():
+        if len(titles) > 1 and group != shared.EVERY_GROUP:
+            raise SheetError(
+                f"{path}: the sheets {' and '.join(titles)} both hold the group {group}; name "
+                f"the one that counts: --table {titles[0]!r}"
+            )
+
+
+def _part(lines, name, group=""):
+    """Return the `Sheet` of one table's lines."""
+    rows, part = forms.rows_of(lines, name, group), Sheet()
+    conventions = Conventions(rows.comma_separated)
+    conventions.learn(cells for _, cells in rows.cells)
+    for row, cells in rows.cells:
+        try:
+            reading = reading_of(cells, conventions, name, row)
         except CellError as error:
-            sheet.problems.append(Problem(name, row, error.column, str(error)))
+            error.column = cells.get("column", error.column)
+            rows.errors.append((row, error))
         else:
             if reading:
-                sheet.readings.append(reading)
-
-
-def _lines(path, name):
-    try:
-        data = Path(path).read_bytes()
-    except OSError as error:
-        raise SheetError(f"{name}: cannot be read ({error.strerror})") from None
-    if not data.strip():
-        raise SheetError(f"{name}: the file is empty; accepted is a class sheet")
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        data = data.decode("utf-16", errors="replace").encode()
-    return [text_of(line) for line in re.split(b"\r\n|\r|\n", data.removeprefix(b"\xef\xbb\xbf"))]
-
-
-def text_of(line: bytes) -> str:
-    """Return the text of one line of bytes."""
-    # Line by line: one stray byte must not change how the other lines are understood.
-    try:
-        return line.decode("utf-8")
-    except UnicodeDecodeError:
-        return line.decode("cp1252", errors="replace")
-
-
-def header_of(line: str) -> tuple[str, list[str]] | None:
-    """Return the separator and the columns' names of a header line, or nothing."""
-    for separator in ",;\t":
-        try:
-            names = next(csv.reader([line], delimiter=separator, strict=True))
-        except csv.Error:
-            continue
-        names = [name.strip().casefold() for name in names]
-        known = [name for name in names if name in (*COLUMNS, ORIGIN)]
-        if set(known) >= _NEEDED and len(set(known)) == len(known):
-            return separator, names
-    return None
+                part.readings.append(reading)
+    rows.errors.sort(key=lambda found: found[0] or 0)
+    part.problems = [Problem(name, row, error.column, str(error)) for row, error in rows.errors]
+    left_out = [f"left out, as no reading: {', '.join(rows.left_out)}"] if rows.left_out else []
+    part.notes = [f"{name}: {note}" for note in [*left_out, *conventions.notes()]]
+    return part

@@ -8,11 +8,19 @@ from pathlib import Path
 def replace(path: Path | str, content: str | bytes) -> None:
     """Write text or bytes to a temporary file beside the path, then put it in its place.
 
-    Parameters: a path and text (written as UTF-8) or bytes. Raises OSError when the folder cannot
-    be written to; what stood at the path before is then untouched.
+    Parameters: a path and text (written as UTF-8) or bytes. Raises OSError, in one sentence, when
+    the folder cannot be written to; what stood at the path before is then untouched.
     """
     path = Path(path)
-    data = content.encode() if isinstance(content, str) else content
+    try:
+        _replace(path, content.encode() if isinstance(content, str) else content)
+    except OSError as error:
+        there = path.parent.is_dir()
+        why = error.strerror if there else f"there is no folder {path.parent}"
+        raise OSError(f"{path} cannot be written: {why}") from None
+
+
+def _replace(path, data):
     handle, temporary = tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.")
     try:
         with os.fdopen(handle, "wb") as file:

@@ -78,7 +78,7 @@ def test_json(capsys):
     found = json.loads(out)
     assert code == 1
     keys = "class", "class_without_mistakes", "groups", "likely_mistakes", "notes", "problems"
-    assert sorted(found) == list(keys)
+    assert sorted(found) == [*keys, "understood"]
     assert len(found["groups"]) == 8
     for group in found["groups"]:
         for name in ("moon_angle_arcmin", "distance_earth_diameters", "distance_km"):

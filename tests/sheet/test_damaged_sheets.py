@@ -20,6 +20,7 @@ NUMBERS = [
     "nan", "inf", "-inf", "1e999", "1e300", "-5", "1_000", "0x1A", "१२", "--4", "1,2,3", "1.2.3",
     "12,5", "1,234", "1.234,5", "0", "", " ", "9" * 400, "1e-320", "twelve", "=A1+2", "#REF!",
 ]  # fmt: skip
+WIDE = "group,shadow north (cm),shadow north (cm),U1,disc (mm),altitude (°)"
 UNITS = ["cm", "mm", "km", "deg", "s", "Mm", "MM", "m2", "1e3 m", "", "px", "parsec", "°", "5"]
 
 
@@ -64,7 +65,8 @@ def as_written(line, reading):
         return True
     for cell in re.split(r'[,"]+', line):
         try:
-            if float(cell.replace("−", "-")) == reading.value.value:
+            sign = "°" if reading.value.unit == u.deg else ""  # which says the unit once more
+            if float(cell.replace("−", "-").removesuffix(sign)) == reading.value.value:
                 return True
         except ValueError:
             continue
@@ -99,6 +101,31 @@ def test_damaged_sheet(tmp_path, seed):
         reduced = summary.ClassSummary(sheet)
         assert printed.as_text(reduced)
         assert {group.group for group in reduced.groups} >= {"Heron", "Otter"}
+
+
+@pytest.mark.parametrize("seed", range(300))
+def test_damaged_rows_of_groups(tmp_path, seed):
+    random_ = random.Random(seed)
+    lines = [f"G{n},13{n}.4,135.{n},20:45:1{n},14.7{n},3{n}" for n in range(6)]
+    touched = {random_.randrange(6) for _ in range(random_.choice((1, 1, 2, 5)))}
+    damaged = [damage(line, random_) if n in touched else line for n, line in enumerate(lines)]
+    path = tmp_path / "wide.csv"
+    path.write_text("\n".join([WIDE, *damaged]), encoding="utf-8")
+    sheet = tables.read(path)
+    for n, line in enumerate(damaged):
+        found = [reading for reading in sheet.readings if reading.row == n + 2]
+        if n not in touched:
+            values = [r.value.value for r in found if isinstance(r.value, u.Quantity)]
+            assert values == [float(cell) for cell in line.split(",")[1:] if ":" not in cell]
+        for reading in found:
+            noted = any(f" row {n + 2}: " in note for note in sheet.notes)
+            assert as_written(line, reading) or noted, line
+        said = any(problem.row == n + 2 for problem in sheet.problems)
+        assert (
+            said
+            or len(found) >= sum(bool(cell.strip()) for cell in line.split(",")[1:])
+            or line.startswith("#")
+        )
 
 
 @settings(max_examples=200, deadline=None)

@@ -1,0 +1,96 @@
+"""Spreadsheets (.xlsx, .ods, .xls): each of their sheets as lines of text separated by tabs.
+
+They are opened in a process of their own, with little memory: a damaged file or one made to fill
+the machine ends that process and nothing else. This file is also what runs there.
+"""
+
+import contextlib
+import csv
+import datetime
+import io
+import json
+import subprocess
+import sys
+import zipfile
+
+_ZIP, _OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"  # .xlsx and .ods are zip files
+_MEMORY = 2 * 1024**3  # bytes
+_MOST_CELLS = 5_000_000
+_MOST_BYTES = 500_000_000
+_SECONDS = 120
+_DAMAGED = "it is damaged, or holds more than a class can have measured"
+
+
+def is_workbook(data: bytes) -> bool:
+    """Return whether bytes are those of a spreadsheet, whatever the file is called."""
+    return data.startswith((_ZIP, _OLD))
+
+
+def lines_of(data: bytes) -> dict[str, list[str]]:
+    """Return a spreadsheet's sheets, by name, as lines of text; raise ValueError with a reason."""
+    try:
+        done = subprocess.run(
+            [sys.executable, "-P", __file__], input=data, capture_output=True, timeout=_SECONDS
+        )
+        found = json.loads(done.stdout)
+    except (subprocess.TimeoutExpired, ValueError):
+        raise ValueError(_DAMAGED) from None
+    if "refused" in found:
+        raise ValueError(found["refused"])
+    return {name: [_line(row) for row in rows] for name, rows in found["sheets"].items()}
+
+
+def _line(row):
+    text = io.StringIO()
+    csv.writer(text, delimiter="\t", lineterminator="").writerow(row)
+    return " ".join(text.getvalue().splitlines())
+
+
+def text_of(value: object) -> str:
+    """Return the text of one cell as the spreadsheet holds it.
+
+    >>> text_of(77.6), text_of(1.376), text_of(datetime.time(21, 40, 10))
+    ('77.6', '1.376e0', '21:40:10')
+    """
+    if isinstance(value, float):
+        text = f"{value:.15g}"
+        # A number's point is no sign between thousands, which 1.376 alone would leave open.
+        decimals = text.partition(".")[2]
+        return f"{text}e0" if len(decimals) == 3 and decimals.isdigit() else text
+    if isinstance(value, datetime.timedelta):  # beyond midnight: 24:09
+        seconds = round(value.total_seconds())
+        return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+    if isinstance(value, datetime.datetime) and value.time() == datetime.time():
+        value = value.date()
+    return value.isoformat() if hasattr(value, "isoformat") else str(value)
+
+
+def sheets_in(data: bytes) -> dict:
+    """Return the sheets' rows of texts, or why there are none. Runs in the other process."""
+    import python_calamine
+
+    if data.startswith(_ZIP):
+        with zipfile.ZipFile(io.BytesIO(data)) as file:
+            size = sum(part.file_size for part in file.infolist())
+            if size > _MOST_BYTES or file.testzip():  # a digit may have changed without a word
+                return {"refused": _DAMAGED}
+    try:
+        with python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(data)) as book:
+            found = {}
+            for name in book.sheet_names:
+                sheet = book.get_sheet_by_name(name)
+                if (sheet.total_height + 1) * (sheet.total_width + 1) > _MOST_CELLS:
+                    return {"refused": _DAMAGED}
+                rows = sheet.to_python(skip_empty_area=False)
+                found[name] = [[text_of(cell) for cell in row] for row in rows]
+            return {"sheets": found}
+    except python_calamine.PasswordError:
+        return {"refused": "it has a password; save it without one"}
+
+
+if __name__ == "__main__":
+    with contextlib.suppress(ImportError):  # not on every system
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
+    json.dump(sheets_in(sys.stdin.buffer.read()), sys.stdout)

@@ -1,0 +1,188 @@
+"""One row for each group, and spreadsheets: what they hold, what is left out, what is refused."""
+
+import datetime
+import random
+import zipfile
+
+import openpyxl
+import pytest
+from astropy import units as u
+from class_tables import as_spreadsheets_hold, csv_text, ods, wide_rows, xls, xlsx
+
+from moonreach.sheet import tables, workbook
+from moonreach.sheet.tables import SheetError
+
+WIDE = ["group", "shadow north (cm)", "shadow north (cm)", "U1", "disc (mm)", "altitude (°)"]
+
+
+def read(tmp_path, rows, separator=","):
+    path = tmp_path / "wide.csv"
+    path.write_text(csv_text(rows, separator), encoding="utf-8")
+    return tables.read(path)
+
+
+def test_repeated_columns_are_repeated_readings(tmp_path):
+    sheet = read(tmp_path, [WIDE, ["Owl", "77,6", "77.9 mm", "23:15", "", "35"]], ";")
+    assert sheet.problems == []
+    assert [(r.quantity, str(r.value)) for r in sheet.readings if r.quantity[0] != "u"] == [
+        ("north_shadow_length", "77.6 cm"),
+        ("north_shadow_length", "77.9 mm"),
+        ("moon_altitude", "35.0 deg"),
+    ]
+
+
+@pytest.mark.parametrize("header", ["Group", "TEAM", "Name of your group?", "our team's name"])
+def test_the_column_of_the_group(tmp_path, header):
+    rows = [["Timestamp", "group members", header, "U2"], ["1.1.2029", "A, B", "Owl", "21:40"]]
+    sheet = read(tmp_path, rows)
+    assert [r.group for r in sheet.readings] == ["Owl"]
+    assert sheet.notes[0].endswith("left out, as no reading: Timestamp, group members")
+
+
+def test_a_header_that_is_nearly_a_quantity_is_a_problem(tmp_path):
+    rows = [["group", "U2", "shadow lenght north", "weather"], ["Owl", "21:40", "77 cm", "wind"]]
+    sheet = read(tmp_path, rows)
+    assert "found 'shadow lenght north' as header" in str(sheet.problems[0])
+    assert "north shadow length" in str(sheet.problems[0])
+    assert sheet.notes[0].endswith("left out, as no reading: weather")
+
+
+def test_notes_origin_and_shared_rows_hold(tmp_path):
+    rows = [
+        ["group", "disc (mm)", "distance north-south (km)", "note", "origin"],
+        ["shared", "", "806", "by map", ""],
+        ["Owl", "14", "", "", "practice"],
+        ["Eagle", "15", "", "windy", ""],
+    ]
+    groups = read(tmp_path, rows).groups()
+    found = {
+        name: [(str(r.value), r.origin, r.note) for r in rows] for name, rows in groups.items()
+    }
+    road = ("806.0 km", "shared", "by map")
+    assert found == {
+        "Owl": [("14.0 mm", "practice", ""), road],
+        "Eagle": [("15.0 mm", "own", "windy"), road],
+    }
+
+
+def test_a_row_too_short_or_too_long_is_refused_whole(tmp_path):
+    rows = [["Owl", "77", "6", "78", "23:15", "14", "35"], ["Eagle", "77", "23:15", "14", "35"]]
+    sheet = read(tmp_path, [WIDE, *rows])
+    assert sheet.readings == []
+    assert [str(p).partition("found ")[2][:12] for p in sheet.problems] == [
+        "'7 cells' as",
+        "'5 cells' as",
+    ]
+
+
+def test_a_form_that_was_sent_twice_counts_once(tmp_path):
+    row = ["Owl", "77", "78", "23:15", "14", "35"]
+    sheet = read(tmp_path, [WIDE, row, row])
+    assert len(sheet.readings) == 5
+    assert "row 3 repeats row 2 exactly (group Owl); it was counted once" in str(sheet.problems[0])
+
+
+def test_numbers_times_and_dates_as_a_spreadsheet_holds_them(tmp_path):
+    path = tmp_path / "class.xlsx"
+    late = datetime.timedelta(hours=24, minutes=9)
+    rows = [["group", "U1", "U2", "date", "shadow north (cm)", "shadow north (cm)", "vanish (m)"]]
+    rows.append(["Owl", datetime.time(23, 15), late, datetime.date(2029, 6, 7), 77.0, 77.6, 1.376])
+    rows.append(["Elk", datetime.datetime(2029, 6, 7, 23, 15, 20), "", "", "78,0 cm", 7.76e1, ""])
+    xlsx(path, {"class": rows})
+    sheet = tables.read(path)
+    assert sheet.problems == []
+    owl, elk = sheet.groups().values()
+    assert [r.value for r in owl[3:]] == [77 * u.cm, 77.6 * u.cm, 1.376 * u.m]
+    assert [r.value.seconds for r in owl[:2]] == [83700, 540]
+    assert owl[2].value == elk[0].value.day == datetime.date(2029, 6, 7)
+    # 77.0 has lost its zero in the file: its column was read to 0.1 cm; U1 was read to seconds.
+    assert {r.resolution for r in owl[3:5]} == {0.05 * u.cm}
+    assert [owl[0].resolution, owl[1].resolution] == [0.5 * u.s, 30 * u.s]
+
+
+def test_the_sheet_that_fits_is_read_and_another_can_be_named(tmp_path):
+    path = tmp_path / "class.xlsx"
+    table = [WIDE[:2], ["Owl", 77.0]]
+    xlsx(
+        path, {"notes": [["cold"]], "May": table, "June": [WIDE[:2], ["Owl", 78.0]], "# old": table}
+    )
+    with pytest.raises(
+        SheetError, match="sheets May and June both hold the group owl; name the one"
+    ):
+        tables.read(path)
+    assert [r.value for r in tables.read(path, table="June").readings] == [78 * u.cm]
+    with pytest.raises(
+        SheetError, match="no sheet is called July; there are notes, May, June, # old"
+    ):
+        tables.read(path, table="July")
+    with pytest.raises(SheetError, match="sheet notes: no table"):
+        tables.read(path, table="notes")
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"%PDF-1.7 ...", "no table can be read from a PDF; open the table where it was made and"),
+        (b"\x89PNG\r\n\x1a\n", "no table can be read from a picture"),
+        (b"PK\x03\x04 no zip at all", "this spreadsheet cannot be read; it is damaged"),
+        (
+            b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" * 99,
+            "this spreadsheet cannot be read; it is damaged",
+        ),
+    ],
+)
+def test_files_that_hold_no_table(tmp_path, data, says):
+    path = tmp_path / "class.xlsx"
+    path.write_bytes(data)
+    with pytest.raises(SheetError, match=says):
+        tables.read(path)
+
+
+def test_spreadsheets_that_would_fill_the_machine_are_refused(tmp_path, monkeypatch):
+    book = openpyxl.Workbook()
+    book.active["XFD1048576"] = 1  # the last cell there can be: 17 thousand million of them
+    book.save(corner := tmp_path / "corner.xlsx")
+    ods(repeated := tmp_path / "repeated.ods", {"T": [["a"]]})
+    with zipfile.ZipFile(repeated) as file:
+        parts = {name: file.read(name) for name in file.namelist()}
+    many = b'<table:table-row table:number-rows-repeated="1000000">'
+    wide = b'<table:table-cell table:number-columns-repeated="9999"'
+    content = parts["content.xml"].replace(b"<table:table-row>", many)
+    parts["content.xml"] = content.replace(b"<table:table-cell", wide)
+    with zipfile.ZipFile(repeated, "w") as file:
+        for name, part in parts.items():
+            file.writestr(name, part)
+    monkeypatch.setattr(workbook, "_MOST_BYTES", len(content))
+    assert "holds more than a class" in workbook.sheets_in(repeated.read_bytes())["refused"]
+    for path in (corner, repeated):
+        with pytest.raises(SheetError, match="holds more than a class can have measured"):
+            tables.read(path)
+
+
+@pytest.mark.parametrize("write", [xlsx, ods])
+def test_bytes_flipped_or_cut_never_change_a_digit(tmp_path, write):
+    rows = [["group", *"abcdefghijklmnop"], *wide_rows(as_spreadsheets_hold)]
+    write(path := tmp_path / "class", {"class": rows})
+    whole = path.read_bytes()
+    expected = workbook.sheets_in(whole)["sheets"]
+    for seed in range(100):
+        random_, data = random.Random(seed), bytearray(whole)
+        if seed % 3:
+            for _ in range(random_.choice((1, 5, 30))):
+                data[random_.randrange(len(data))] = random_.randrange(256)
+        else:
+            del data[random_.randrange(len(data)) :]
+        try:
+            found = workbook.sheets_in(bytes(data))
+        except Exception:  # whatever it is ends that process, and is said to be damage
+            continue
+        # A flipped byte of a sheet's name changes that; no other text does.
+        assert list(found.get("sheets", expected).values()) == list(expected.values())
+
+
+def test_an_old_spreadsheet_cut_short_is_refused_in_one_sentence(tmp_path):
+    xls(path := tmp_path / "class.xls", {"T": [WIDE[:2], ["Owl", 77.0]]})
+    assert len(tables.read(path).readings) == 1
+    path.write_bytes(path.read_bytes()[:700])
+    with pytest.raises(SheetError, match="cannot be read; it is damaged"):
+        tables.read(path)
