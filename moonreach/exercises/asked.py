@@ -35,7 +35,8 @@ class Exercise:
     `rule` says in words how to find the answer; `needs` are the measurements or quantities
     without which it cannot be asked; `shows` names the readings, and the results of earlier steps,
     that it stands on; `within` is an absolute tolerance in the question's unit, for answers that
-    may be about zero; `today` is today's value in words, or nothing.
+    may be about zero; `today` is today's value in words, or nothing; `beware` names wrong ways
+    that lead so near to the right answer that the nearer of the two counts.
     """
 
     key: str
@@ -48,6 +49,7 @@ class Exercise:
     answer: Callable
     wrong_ways: tuple
     today: str = ""
+    beware: tuple = ()
 
 
 def _read(stem):
@@ -77,7 +79,8 @@ def _exercise(key, row, answer, wrong):
     unit, asked = u.Unit(row["unit"]), (tuple(row["needs"]), tuple(row["shows"]))
     texts = key, row["question"], row["rule"]
     within, published = row.get("within", 0.0), row.get("today", "")
-    return Exercise(*texts, unit, *asked, within, answer, tuple(ways), published)
+    beware = tuple(row.get("beware", ()))
+    return Exercise(*texts, unit, *asked, within, answer, tuple(ways), published, beware)
 
 
 def _changed(answer, change):
@@ -86,14 +89,15 @@ def _changed(answer, change):
     return lambda readings: change * answer(readings)
 
 
-def of_error(of_today: Callable) -> dict[str, Callable]:
+def of_error(of_today: Callable, published: float) -> dict[str, Callable]:
     """Return the functions of the wrong ways to a result's error in per cent.
 
-    Parameters: the function from readings to the result over today's value.
+    Parameters: the function from readings to the result over today's value, and that in km.
     """
     return {
         "ratio for difference": lambda r: 100 * of_today(r),
         "percentage the wrong way round": lambda r: 100 * (1 - 1 / of_today(r)),
+        "kilometres for per cent": lambda r: published * (of_today(r) - 1),
     }
 
 

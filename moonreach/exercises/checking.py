@@ -85,9 +85,16 @@ def judge(exercise, readings, answer, taken_in=None):
         return Verdict("unanswered", "Not answered yet.")
     value, half_step = read
     right = in_unit(exercise.answer(readings), exercise.unit)
-    if abs(value - right) <= max(NEAR * abs(right), exercise.within, half_step) * 1.000001:
+    near = abs(value - right) <= max(NEAR * abs(right), exercise.within, half_step) * 1.000001
+    ways = [] if near else _ways_to(exercise, readings, value, half_step)
+    for way in exercise.wrong_ways if near else ():
+        if way.name in exercise.beware:
+            wrong = in_unit(way.value(readings), exercise.unit)
+            if abs(value - wrong) < abs(value - right):
+                ways.append(way)
+    if near and not ways:
         return Verdict("right", f"Right: {shown(value, exercise.unit)}.", value)
-    if ways := _ways_to(exercise, readings, value, half_step):
+    if ways:
         made = ", or if ".join(way.made for way in ways)
         think = " Or: ".join(_asked(way.think) for way in ways)
         names = BOTH.join(way.name for way in ways)

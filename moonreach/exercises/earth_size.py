@@ -16,6 +16,12 @@ def _other_arc(r):
     return abs(r["north_zenith"] + (-1 if opposite else 1) * r["south_zenith"])
 
 
+def _lengths_subtracted(r):
+    """Return the angle of the shadows' difference, for either gnomon's height."""
+    heights = u.Quantity([r["north_gnomon_height"], r["south_gnomon_height"]])
+    return np.arctan(abs(r["north_shadow_length"] - r["south_shadow_length"]) / heights)
+
+
 def _diameter(r):
     """Return the diameter from the arc as it was read: the air takes a little off in the result."""
     return earth_size.diameter(r["arc"], r["baseline"]).to(u.km)
@@ -40,6 +46,7 @@ WRONG = {
         "ratio for angle": lambda r: [_slope(r), np.degrees(_slope(r))],
     },
     "arc": {
+        "lengths subtracted": _lengths_subtracted,
         "sum for difference": _other_arc,
         "one place alone": lambda r: u.Quantity([r["north_zenith"], r["south_zenith"]]),
         "shadows subtracted": lambda r: np.arctan(abs(_slope(r) - _slope(r, "south"))) * u.rad,
@@ -49,9 +56,10 @@ WRONG = {
         "degrees for radians": lambda r: 2 * np.pi / r["arc"].to_value(u.deg),
     },
     "circumference": {
+        "arc times distance": lambda r: r["arc"].to_value(u.deg) * r["baseline"],
         "divided instead of multiplied": lambda r: r["baseline"] * (r["arc"] / (360 * u.deg)),
         "degrees for radians": lambda r: r["baseline"] * (360 / r["arc"].to_value(u.rad)),
     },
-    "earth_error": of_error(_of_today),
+    "earth_error": of_error(_of_today, today.EARTH_DIAMETER.value),
 }
 EXERCISES = exercises_of("earth_size", RIGHT, WRONG)

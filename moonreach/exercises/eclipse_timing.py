@@ -48,6 +48,7 @@ RIGHT = {
 }
 WRONG = {
     "partial_phase": {
+        "whole duration": _whole,
         "minutes as decimal hours": lambda r: _decimals(r["entry_time"]),
         "over midnight": _over_midnight("entry_time"),
         "total phase for partial phase": lambda r: r["totality"],
@@ -59,6 +60,7 @@ WRONG = {
         "over midnight": _over_midnight("totality"),
     },
     "ratio_middle": {
+        "entry over totality": lambda r: r["entry_time"] / r["totality"],
         "forgot the one": lambda r: r["totality"] / r["entry_time"],
         "ratio upside down": lambda r: 1 + r["entry_time"] / r["totality"],
         "whole duration": lambda r: _whole(r) / r["entry_time"],

@@ -22,6 +22,10 @@ def _moons(r):
     return moon_distance.distance_in_moon_diameters(r["angle"])
 
 
+def _minutes_as_radians(angle):
+    return [1 / angle, abs(0.5 / np.sin(angle / 2))]
+
+
 def _earths(r):
     return moon_distance.distance_in_earth_diameters(r["angle"], r["earth_in_moons"])
 
@@ -59,6 +63,8 @@ RIGHT = {
 }
 WRONG = {
     "moon_diameters": {
+        "ratio upside down": lambda r: 1 / _moons(r),
+        "minutes for radians": lambda r: _minutes_as_radians(r["angle"].to_value(u.arcmin)),
         "minutes as decimals": lambda r: 0.5 / np.sin(r["angle"].value / 200 * u.deg),
         "degrees for radians": lambda r: [1 / _degrees(r), 0.5 / np.sin(_degrees(r) / 2)],
     },
@@ -74,11 +80,12 @@ WRONG = {
         "forgot the altitude": lambda r: 0.5,
     },
     "moon_distance": {
+        "not to the centre": lambda r: _earths(r) * r["earth"],
         "divided instead of multiplied": lambda r: r["earth"] / _from_centre(r),
         "shadow not narrowed": lambda r: _moons(r) / r["ratio"] * r["earth"],
         "Moons for Earths": lambda r: _moons(r) * r["earth"],
     },
-    "distance_error": of_error(_of_today),
+    "distance_error": of_error(_of_today, today.MOON_DISTANCE.value),
     "moonlight": {
         "ratio upside down": lambda r: (constants.c / _distance(r)).to_value(1 / u.s),
         "multiplied instead of divided": lambda r: (_distance(r) * constants.c).to_value(_KM2_S),

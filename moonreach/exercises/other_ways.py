@@ -35,6 +35,12 @@ def _distance(r):
     return other_ways.distance_in_earth_radii(*angles) / 2
 
 
+def _from_the_north(r):
+    """Return the Moon's distance from the northern place, in Earth diameters."""
+    radii, zenith = 2 * _distance(r), r["pair_north_zenith"]
+    return (np.sqrt(radii**2 - np.sin(zenith) ** 2) - np.cos(zenith)) / 2
+
+
 def _parallax(r):
     return np.arcsin(0.5 / _distance(r)).to(u.arcmin)
 
@@ -86,6 +92,7 @@ WRONG = {
         "degrees for radians": lambda r: 2 * np.sin(_latitudes(r).to_value(u.deg) / 2),
     },
     "pair_distance": {
+        "not to the centre": _from_the_north,
         "degrees for radians": lambda r: _base(r) / 2 / r["pair_shift"].to_value(u.deg),
         "along the ground": lambda r: (_latitudes(r) / r["pair_shift"]).to_value(u.one) / 2,
     },

@@ -17,12 +17,15 @@ RIGHT = {
 }
 WRONG = {
     "earth_in_moons": {
+        "shadow doubled": lambda r: 2 * r["ratio"],
+        "two Moons added": lambda r: r["ratio"] + 2,
         "shadow not narrowed": lambda r: r["ratio"],
         "narrowing the wrong way": lambda r: r["ratio"] - 1,
         "ratio upside down": lambda r: 1 / r["earth_in_moons"],
         "half a Moon": lambda r: r["ratio"] + 0.5,
     },
     "moon_percent": {
+        "Moons for per cent": lambda r: r["earth_in_moons"],
         "shadow not narrowed": lambda r: 100 / r["ratio"],
         "percentage the wrong way round": lambda r: 100 * r["earth_in_moons"],
         "area or volume for width": lambda r: 100 / r["earth_in_moons"] ** np.array([2, 3]),

@@ -10,6 +10,19 @@ _RODS = [2, 2.5, 3] * u.m  # lengths that rods often have, for readings from the
 _FARTHEST = 29.4 * u.arcmin  # the Moon's least angle, from Earth's centre
 
 
+def _as_radians(angle):
+    """Return what a calculator in radians shows, and that times 60, as numbers of minutes."""
+    return angle.to_value(u.rad) * np.array([1, 60])
+
+
+def _far_at(r, angle):
+    return (r["disc_diameter"] - r["hole_diameter"]) / (2 * np.tan(angle / 2))
+
+
+def _sum(r):
+    return r["vanish_distance"] + r["rim_distance"]
+
+
 def _far_moon(r, seen="vanish"):
     return sighting_angle.expected_reading(r["disc_diameter"], _FARTHEST, r["hole_diameter"], seen)
 
@@ -66,15 +79,19 @@ RIGHT = {
 }
 WRONG = {
     "point_eye": {
-        "radians for degrees": lambda r: _vanish(r).to_value(u.rad) * np.array([1, 60]),
+        "ratio upside down": lambda r: 2 * np.arctan(2 * r["vanish_distance"] / r["disc_diameter"]),
+        "radians for degrees": lambda r: _as_radians(_vanish(r)),
         "wrong end of the rod": _wrong_end,
     },
     "hole_angle": {
+        "radians for degrees": lambda r: _as_radians(_vanish(r, r["hole_diameter"])),
         "forgot the hole": _vanish,
         "hole added": lambda r: _reading(r, "vanish_distance", "rim", r["hole_diameter"]),
         "half the hole": lambda r: _vanish(r, r["hole_diameter"] / 2),
     },
     "bracket_angle": {
+        "ratio upside down": lambda r: 2 * np.arctan(_sum(r) / r["disc_diameter"]),
+        "radians for degrees": lambda r: _as_radians(_both(r)),
         "vanish distance alone": _vanish,
         "rim distance alone": lambda r: _reading(r, "rim_distance", "rim"),
         "difference for sum": lambda r: 2 * np.arctan(r["disc_diameter"] / _apart(r)),
@@ -87,6 +104,8 @@ WRONG = {
         "ratio upside down": lambda r: _target_hole(r) * (r["target_distance"] / _at_target(r)),
     },
     "far_moon": {
+        "minutes for degrees": lambda r: _far_at(r, 29.4 * u.deg),
+        "minutes for radians": lambda r: abs(_far_at(r, 29.4 * u.rad)),
         "forgot the hole": lambda r: sighting_angle.expected_reading(r["disc_diameter"], _FARTHEST),
         "hole added": lambda r: _far_moon(r, "rim"),
     },

@@ -58,12 +58,14 @@ RIGHT = {
 }
 WRONG = {
     "elongation": {
+        "the rest of half a circle": lambda r: 180 * u.deg - _elongation(r),
         "angle along the horizon": lambda r: _angles(r)[2],
         "sine and cosine swapped": _swapped,
         "forgot the angle along the horizon": lambda r: abs(_angles(r)[0] - _angles(r)[1]),
         "forgot the sines": lambda r: np.arccos(np.prod(np.cos(u.Quantity(_angles(r))))),
     },
     "least_ratio": {
+        "tangent for cosine": lambda r: 1 / np.tan(r["least_elongation"]),
         "sine for cosine": lambda r: 1 / np.sin(r["least_elongation"]),
         "ratio upside down": lambda r: 1 / _least(r),
         "degrees for radians": lambda r: 1 / np.cos(r["least_elongation"].to_value(u.deg)),
@@ -74,6 +76,7 @@ WRONG = {
         "month among the stars": lambda r: _lead(r, _SIDEREAL_MONTH).to(u.h),
     },
     "sun_in_earths": {
+        "a Sun without end": lambda r: _least(r) / (r["cone_ratio"] + 1),
         "in Moons": _least,
         "shadow not narrowed": lambda r: _least(r) / r["cone_ratio"],
         "multiplied instead of divided": lambda r: _least(r) * (r["cone_ratio"] + 1),

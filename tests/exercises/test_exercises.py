@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from astropy import constants
 from astropy import units as u
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from moonreach import exercises
 from moonreach.exercises import EXERCISES, LESSONS, Readings, find, judge, read_answer
 from moonreach.exercises.checking import BOTH, in_unit
+from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible
 from moonreach.practice import invented as practice
 from moonreach.practice.further import FurtherHands, further_rows
@@ -278,3 +280,76 @@ def test_a_factor_of_sixty_is_a_reason_only_where_minutes_could_be_seconds(readi
     assert judge(find("ratio_middle"), readings, 60 * ratio).slip == ""
     entry = right_answer("partial_phase", readings)
     assert "a factor of 60" in judge(find("partial_phase"), readings, 60 * entry).text
+
+
+@pytest.mark.parametrize(
+    ("key", "name"),
+    [
+        ("arc", "lengths subtracted"),
+        ("circle_parts", "one over the arc"),
+        ("circumference", "arc times distance"),
+        ("earth_diameter", "multiplied by π"),
+        ("earth_error", "kilometres for per cent"),
+        ("partial_phase", "whole duration"),
+        ("ratio_middle", "entry over totality"),
+        ("earth_in_moons", "shadow doubled"),
+        ("earth_in_moons", "two Moons added"),
+        ("moon_percent", "Moons for per cent"),
+        ("point_eye", "ratio upside down"),
+        ("hole_angle", "radians for degrees"),
+        ("bracket_angle", "ratio upside down"),
+        ("far_moon", "minutes for radians"),
+        ("moon_diameters", "minutes for radians"),
+        ("moon_diameters", "ratio upside down"),
+        ("moon_distance", "not to the centre"),
+        ("distance_error", "kilometres for per cent"),
+        ("elongation", "the rest of half a circle"),
+        ("least_ratio", "tangent for cosine"),
+        ("sun_in_earths", "a Sun without end"),
+        ("pair_shift", "sign"),
+        ("pair_distance", "not to the centre"),
+    ],
+)
+def test_what_students_were_seen_to_do_is_named(key, name, readings):
+    exercise = find(key)
+    way = next(way for way in exercise.wrong_ways if way.name == name)
+    for value in np.atleast_1d(in_unit(way.value(readings), exercise.unit)):
+        assert name in judge(exercise, readings, float(value)).slip.split(BOTH)
+
+
+def test_the_distance_from_where_one_stands_is_not_the_one_to_the_centre(readings):
+    exercise = find("moon_distance")
+    right = right_answer("moon_distance", readings)
+    assert judge(exercise, readings, right * 1.004).state == "right"
+    here = right_answer("earth_diameters", readings) * readings["earth"].value
+    assert 0.982 < here / right < 1
+    assert judge(exercise, readings, here * 1.0005).slip == "not to the centre"
+
+
+def published(key):
+    """Today's value of an exercise, from today's constants."""
+    radii = (today.MOON_DISTANCE / today.EARTH_RADIUS).to_value(u.one)
+    moons = (today.EARTH_RADIUS / today.MOON_RADIUS).to_value(u.one)
+    return {
+        "circumference": 2 * np.pi * today.EARTH_RADIUS.value,
+        "earth_diameter": today.EARTH_DIAMETER.value,
+        "earth_in_moons": moons,
+        "moon_percent": 100 / moons,
+        "moon_diameter": 2 * today.MOON_RADIUS.value,
+        "bracket_angle": 2 * today.MOON_SEMIDIAMETER.value,
+        "moon_diameters": (today.MOON_DISTANCE / (2 * today.MOON_RADIUS)).to_value(u.one),
+        "moon_distance": today.MOON_DISTANCE.value,
+        "moonlight": (today.MOON_DISTANCE / constants.c).to_value(u.s),
+        "least_ratio": today.SUN_MOON_DISTANCE_RATIO,
+        "sun_in_earths": (today.SUN_RADIUS / today.EARTH_RADIUS).to_value(u.one),
+        "eclipse_distance": radii / 2,
+        "pair_distance": radii / 2,
+        "parallax": np.degrees(np.arcsin(1 / radii)) * 60,
+    }[key]
+
+
+@pytest.mark.parametrize("key", [key for key, one in EXERCISES.items() if one.today])
+def test_todays_value_beside_an_answer_is_todays(key):
+    told = EXERCISES[key].today.removesuffix(" in the mean")
+    value, half_step = read_answer(told, EXERCISES[key].unit)
+    assert value == pytest.approx(published(key), abs=max(half_step, 1e-3 * value))
