@@ -17,7 +17,7 @@ from astropy import units as u
 
 from moonreach.lessons import sun_distance
 from moonreach.lessons.refuse import Impossible
-from moonreach.reduction import chain, further, sighting
+from moonreach.reduction import further, sighting
 from moonreach.reduction.group import worked_out
 from moonreach.reduction.inputs import limits_of
 from moonreach.reduction.steps import work_out
@@ -50,12 +50,13 @@ def doubts(readings: list[Reading]) -> list[Doubt]:
     found = {name: _middle(rows) for name, rows in group.items()}
     middles = {name: middle for name, middle in found.items() if middle is not None}
     firsts = [replace(row, value=middles.get(name, row.value)) for name, (row, *_) in group.items()]
-    values, _ = worked_out(firsts)
+    values, worked = worked_out(firsts)
     told = [*_far_from_the_rest(group, middles)]
-    for block, check in _CHECKS.items():
+    for block in dict.fromkeys((*_LIMITS, *_CHECKS)):
         limits = _LIMITS.get(block, ())
         of_block = [said for limit in limits for said in _of_readings(limit, group, middles)]
-        of_block += check(group, values)
+        of_block += [said for limit in limits for said in _of_refusals(limit, group, worked)]
+        of_block += _CHECKS[block](group, values) if block in _CHECKS else ()
         for limit in limits:
             of_block = of_block or [*_of_result(limit, group, values)]
         once = {}  # one sentence a reading
@@ -124,26 +125,24 @@ def _meant_usual(limit, value, scale=1):
     return _meant(value, lambda v: least < (v / scale).to_value(unit) < greatest)
 
 
+def _of_refusals(limit, group, worked):
+    asked = _asked(limit, group)
+    for refused in worked.refused.values():
+        what, _, why = refused.partition(": ")
+        if asked and what == limit.get("refused"):
+            yield asked, why
+
+
 def _of_result(limit, group, values):
-    name = limit.get("result")
-    asked = [group[at][0] for at in limit.get("at", ()) if at in group]
+    name, asked = limit.get("result"), _asked(limit, group)
     if name in values and name not in group and asked:
         number = _beyond(limit, values[name])
         if number is not None:
-            yield asked[0], limit["sentence"].format(value=number)
+            yield asked, limit["sentence"].format(value=number)
 
 
-def _earth(group, values):
-    """Ask about shadows that lead to no arc."""
-    for refused in work_out(chain.EARTH, dict(values)).refused.values():
-        yield group["north_shadow_length"][0], refused.partition(": ")[2]
-
-
-def _photograph(group, values):
-    """Ask about circles that cannot be compared."""
-    refused = work_out(chain.TIMING, dict(values)).refused
-    if "seen_photo" in refused:
-        yield group["photo_shadow_radius"][0], refused["seen_photo"].partition(": ")[2]
+def _asked(limit, group):
+    return next((group[at][0] for at in limit.get("at", ()) if at in group), None)
 
 
 def _timing(group, values):
@@ -237,13 +236,10 @@ def _solar_eclipse(group, values):
             yield row, _SAID["nowhere_total"].format(deeper=deeper)
 
 
-# In the order of the lessons.
+# What no limit can hold.
 _CHECKS = {
-    "shadows": lambda group, values: (),
-    "earth": _earth,
     "timing": _timing,
     "rod": _rod,
-    "photograph": _photograph,
     "half_moon": _half_moon,
     "pair": _pair,
     "solar_eclipse": _solar_eclipse,

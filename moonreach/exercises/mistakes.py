@@ -41,20 +41,22 @@ class Part:
     """A part of the chain: its results, first the one to take, what is possible, how sure it is.
 
     `usual` is the relative standard uncertainty of a class too small to tell; common practice.
+    `true` is what a night's sky tells of it, by the names of results.
     """
 
     results: tuple[str, ...]
     possible: tuple[float, float]
     usual: float
+    true: str = ""
 
 
 _EARTH = today.EARTH_DIAMETER.to_value(u.km)
 _ANGLES = LEAST_ANGLE.to_value(u.arcmin), GREATEST_ANGLE.to_value(u.arcmin)
 PARTS = {
     "earth": Part(("earth_diameter",), (0.9 * _EARTH, 1.1 * _EARTH), 0.035),
-    "angle": Part(("angle",), _ANGLES, 0.02),
-    "timing": Part(("ratio_chord", "ratio_central"), (2.55, 2.85), 0.045),
-    "photograph": Part(("ratio_photo",), (2.55, 2.85), 0.05),
+    "angle": Part(("angle",), _ANGLES, 0.02, "angle"),
+    "timing": Part(("ratio_chord", "ratio_central"), (2.55, 2.85), 0.045, "ratio"),
+    "photograph": Part(("ratio_photo",), (2.55, 2.85), 0.05, "ratio"),
 }
 _CHECKS = {"entry": "timing", "hole": "rod", "angle": "rod"}  # part of each, if of another name
 # Sizes that instruments usually have, and the factor within which two thirds of them lie: only to
@@ -109,20 +111,20 @@ def parts_of(rows):
     """Return what a list of `Reading` gives, a `Found`."""
     names, found, given = worked_out(rows)[0], Found(), {row.quantity for row in rows}
     central = names.get("path") == "central" or MEASUREMENTS["angle"].lacks(given)
-    values = {"timing": "seen_central" if central else "seen_chord", "earth": "earth_diameter"}
-    for part in ("earth", "angle", "timing"):
+    values = {
+        "earth": "earth_diameter",
+        "angle": "angle",
+        "timing": "seen_central" if central else "seen_chord",
+        "photograph": "seen_photo",
+    }
+    for part, name in values.items():
         if not MEASUREMENTS[part].lacks(given):
-            found.values[part] = _number(names.get(values.get(part, part)))
-    if {"photo_shadow_radius", "photo_moon_radius"} <= given:
-        found.values["photograph"] = _number(names.get("seen_photo"))
+            found.values[part] = float(names[name].value) if name in names else None
     if set(CONTACTS) <= set(names):
         u1, u2, u3, u4 = (names[name].to_value(u.s) for name in CONTACTS)
-        stated = [
-            r.uncertainty for r in rows if r.quantity in CONTACTS and r.uncertainty is not None
-        ]
-        found.checks["entry"] = ((u4 - u3) - (u2 - u1)) / (
-            2 * max([_CONTACT, *stated]).to_value(u.s)
-        )
+        stated = (row.uncertainty for row in rows if row.quantity in CONTACTS)
+        widest = max([_CONTACT, *(one for one in stated if one is not None)]).to_value(u.s)
+        found.checks["entry"] = ((u4 - u3) - (u2 - u1)) / (2 * widest)
     if "hole_misfit" in names and {"hole_diameter", "target_diameter"} & given:
         found.checks["hole"] = float(names["hole_misfit"])
     for name in set(_SIZES) & set(names):
@@ -145,10 +147,6 @@ class Finder:
         for name, part in PARTS.items():
             known = [own[name] for own in self.relative.values() if name in own]
             self.typical[name] = float(np.median(known)) if len(known) > 2 else part.usual
-        self.distances = {
-            name: group.truth.distance.to_value(u.km) if group.truth else np.nan
-            for name, group in self.groups.items()
-        }
 
     def likely(self, name):
         """Return the `Likely` mistake, or None where nothing is far off or nothing fits."""
@@ -176,12 +174,9 @@ class Finder:
 
     def _expected(self, name):
         """Return each part's expected value and its relative standard uncertainty."""
-        near, truth = self.distances[name], self.groups[name].truth
-        peers = [  # the others of that night; a night that is not named may have been the same
-            other
-            for other, km in self.distances.items()
-            if other != name and not abs(km / near - 1) > ALIKE
-        ]
+        far = {n: group.true_values.get("distance_km", np.nan) for n, group in self.groups.items()}
+        # The others of that night; a night that is not named may have been the same.
+        peers = [n for n in far if n != name and not abs(far[n] / far[name] - 1) > ALIKE]
         expected = {}
         for part, known in PARTS.items():
             low, high = known.possible
@@ -194,10 +189,8 @@ class Finder:
                 mean, deviation = robust_mean(values)
                 own = 1.25 * deviation / np.sqrt(len(values)) / mean  # ISO 13528
                 expected[part] = float(np.clip(mean, low, high)), min(own, spread)
-            elif truth and part == "angle":
-                expected[part] = truth.moon_angle.to_value(u.arcmin), ALIKE
-            elif truth and part != "earth" and truth.shadow_ratio:
-                expected[part] = truth.shadow_ratio, ALIKE
+            elif true := self.groups[name].true_values.get(known.true):
+                expected[part] = true, ALIKE
         return expected
 
 
@@ -231,7 +224,3 @@ def _squares(found, expected, relative):
         part = _CHECKS[check]
         squares[part] = max(squares.get(part, 0.0), min(deviation**2, MOST))
     return squares
-
-
-def _number(value):
-    return None if value is None else float(value.value)

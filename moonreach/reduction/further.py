@@ -127,3 +127,4 @@ PAIR = about(
     Step("pair_shift", (*LATITUDES, *TRUE_ZENITHS), _read_shift, when=_without("pair_sine")),
     Step("pair_sine", _ON_A_MERIDIAN, _meridian_sine),
 )
+FURTHER = (*HALF_MOON, *ECLIPSE, *PAIR)

@@ -20,9 +20,7 @@ ASSUMED = tomllib.loads(Path(__file__).with_name("assumptions.toml").read_text(e
 NOT_GIVEN = "not given"
 
 
-def inputs_of(
-    readings: list[Reading],
-) -> tuple[dict[str, Input], dict[str, object], list[str]]:
+def inputs_of(readings: list[Reading]) -> tuple[dict[str, Input], dict[str, object], list[str]]:
     """Return a group's inputs, and what it stated, two dicts by quantity; and what is wrong.
 
     Contact times become times on one line. With the inputs are what nobody reads, and stand-ins

@@ -2,17 +2,10 @@
 
 from collections.abc import Mapping
 
+from moonreach.reduction import words
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.results import BLOCKS, CHAIN, RESULTS
 from moonreach.reduction.summary import ClassSummary, block_notes, other_ratios, path_offset
-from moonreach.reduction.words import (
-    in_words,
-    input_label,
-    spaced,
-    to_hold_against,
-    whose,
-    zeta_words,
-)
 
 
 def as_text(summary: ClassSummary, mistakes: Mapping[str, str] | None = None) -> str:
@@ -32,7 +25,7 @@ def as_text(summary: ClassSummary, mistakes: Mapping[str, str] | None = None) ->
 
 
 def _line(label, outcome, unit, remark=""):
-    value, interval = in_words(outcome, unit)
+    value, interval = words.in_words(outcome, unit)
     return f"  {label:<20} {value:<22} ({interval})  {remark}".rstrip()
 
 
@@ -41,7 +34,7 @@ def _group_text(summary, group):
     lines = [f"Group {group.group}"]
     for key in CHAIN.values():
         if outcome := group.outcome(key):
-            remark = whose(key, outcome.origin)
+            remark = words.whose(key, outcome.origin)
             if key == "ratio":
                 remark = f"{METHODS[group.method]} {remark}".strip()
             label = "" if key == "distance_km" else RESULTS[key].label
@@ -52,10 +45,10 @@ def _group_text(summary, group):
         lines.append(_truth_line(group))
     if group.budget:
         first = list(group.budget.items())[:3]
-        named = ", ".join(f"{input_label(name)} ({share:.0%})" for name, share in first)
+        named = ", ".join(f"{words.input_label(name)} ({share:.0%})" for name, share in first)
         lines.append(f"  {'biggest uncertainty':<20} {named}")
     if zeta is not None:
-        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {zeta_words(zeta)}")
+        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {words.zeta_words(zeta)}")
     for block, heading in BLOCKS.items():
         lines += _block_lines(group, block, heading)
     lines += [f"  note: {note}" for note in group.notes]
@@ -67,7 +60,12 @@ def _group_text(summary, group):
 def _block_lines(group, block, heading):
     found = group.of_block(block)
     lines = [
-        _line(f"  {RESULTS[name].label}", outcome, RESULTS[name].unit, whose(name, outcome.origin))
+        _line(
+            f"  {RESULTS[name].label}",
+            outcome,
+            RESULTS[name].unit,
+            words.whose(name, outcome.origin),
+        )
         for name, outcome in found.items()
     ]
     notes = [f"    {note}" for note in block_notes(group, block)]
@@ -87,7 +85,7 @@ def _other_ratios(group):
 def _truth_line(group):
     true = group.true_values
     text = f"  {'true that night':<20} {true['distance_earth_diameters']:.2f} Earth diameters, "
-    text += f"{spaced(true['distance_km'])} km"
+    text += f"{words.spaced(true['distance_km'])} km"
     if true["ratio"]:
         text += f", shadow ratio {true['ratio']:.2f}"
     text += f", angular diameter {true['angle']:.2f}′"
@@ -98,14 +96,14 @@ def _truth_line(group):
 
 def _class_text(summary, mistakes):
     count = len(summary.zetas["distance_km"])
-    label, diameters, km = to_hold_against(summary)
+    label, diameters, km = words.to_hold_against(summary)
     lines = [
         f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
         _line("distance", summary.diameters, " Earth diameters"),
         _line("", summary.kilometres, " km"),
         f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
         f"{summary.diameters.shared:.2f} from what groups share and assume",
-        f"  {label:<20} {diameters:.2f} Earth diameters, {spaced(km)} km",
+        f"  {label:<20} {diameters:.2f} Earth diameters, {words.spaced(km)} km",
     ]
     rest = summary.without(mistakes)
     if rest.get("distance_km"):

@@ -8,19 +8,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from moonreach.reduction import chain, further, sighting
+from moonreach.reduction import chain
 from moonreach.reduction.chain import METHODS
+from moonreach.reduction.further import FURTHER
+from moonreach.reduction.sighting import SIGHTING
 from moonreach.sheet.quantities import QUANTITIES, label_of
 
-STEPS = (
-    *chain.EARTH,
-    *sighting.SIGHTING,
-    *chain.TIMING,
-    *chain.DISTANCE,
-    *further.HALF_MOON,
-    *further.ECLIPSE,
-    *further.PAIR,
-)
+STEPS = (*chain.EARTH, *SIGHTING, *chain.TIMING, *chain.DISTANCE, *FURTHER)
 
 
 @dataclass(frozen=True)

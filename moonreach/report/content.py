@@ -39,7 +39,7 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
     groups = []
     for group in summary.groups:
         told = summary.zeta.get(group.group), mistakes.get(group.group)
-        groups.append(group_section(group, summary.rows[group.group], *told, problems))
+        groups.append(group_section(group, *told, problems))
     end = []
     if further := _further_rows(summary.groups):
         words = parts.WORDS["further"]
@@ -88,7 +88,7 @@ def _class_section(summary, files, mistaken):
 
 def _without(summary, mistaken):
     """Return a sentence on the class's result without the groups that have a likely mistake."""
-    rest = summary.without(mistaken) if mistaken else {}
+    rest = summary.without(mistaken)
     if not rest.get("distance_km"):
         return ""
     names = "distance_earth_diameters", "distance_km"

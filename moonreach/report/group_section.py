@@ -27,20 +27,16 @@ _SIGNS = {"": "", "deg": "°", "arcmin": "′", "arcsec": "″"}
 
 
 def group_section(
-    group: GroupResult,
-    rows: list[Reading],
-    zeta: float | None,
-    likely: Likely | None,
-    problems: list[str],
+    group: GroupResult, zeta: float | None, likely: Likely | None, problems: list[str]
 ) -> Section:
     """Return a group's half page.
 
-    Parameters: the group, its readings, its zeta score and its likely mistake, each None where it
-    has none, and a list that takes a problem with the file of its attempts.
+    Parameters: the group, its zeta score and its likely mistake, each None where it has none, and
+    a list that takes a problem with the file of its attempts.
     """
     words = parts.WORDS["group"]
     left, right, columns = [], [], {"quantity": "label", "read": ""}
-    if readings := in_rows(rows):
+    if readings := in_rows(group.rows):
         left.append(Part("table", parts.WORDS["readings"], columns, readings))
     if chain := _chain(group):
         label = "true that night" if group.truth else "today"
@@ -50,7 +46,7 @@ def group_section(
     first = parts.kind_of(next(iter(group.budget))) if group.budget else None
     question = parts.KINDS[first]["question"] if first else words["lacking"]
     for title, kind, sentences in (
-        ("together", "text", _together(group, rows, zeta, likely)),
+        ("together", "text", _together(group, zeta, likely)),
         ("exercises", "text", _exercises(group, problems)),
         ("question", "question", [capital(likely.question) if likely else question]),
     ):
@@ -99,17 +95,17 @@ def _cells(row):
 
 def _chain(group):
     """Return the rows of a group's results: what and whose, value, interval, and what is true."""
-    true = group.truth
+    true = group.true_values
     held = {
         "earth_diameter": f"{spaced(today.EARTH_DIAMETER.to_value(u.km))} km",
         "earth_in_moons": f"{(today.EARTH_RADIUS / today.MOON_RADIUS).to_value(u.one):.3f}",
     }
     if true:
-        ratio = f"{true.shadow_ratio:.2f}" if true.shadow_ratio else ""
+        ratio = f"{true['ratio']:.2f}" if true["ratio"] else ""
         held |= {f"ratio_{name}": ratio for name in METHODS} | {
-            "angle": f"{true.moon_angle.to_value(u.arcmin):.2f}′",
-            "distance_earth_diameters": f"{true.distance_earth_diameters:.2f}",
-            "distance_km": f"{spaced(true.distance.to_value(u.km))} km",
+            "angle": f"{true['angle']:.2f}′",
+            "distance_earth_diameters": f"{true['distance_earth_diameters']:.2f}",
+            "distance_km": f"{spaced(true['distance_km'])} km",
         }
     used = f"ratio_{group.method}"
     ratios = sorted((f"ratio_{name}" for name in METHODS), key=lambda ratio: ratio != used)
@@ -137,12 +133,12 @@ def _distance(name, outcome):
     return f"distance {whose(name, outcome.origin)}".strip()
 
 
-def _together(group, rows, zeta, likely):
+def _together(group, zeta, likely):
     """Return sentences on what to check together: the likely mistake, or what is unlikely."""
     words, notes = parts.WORDS["group"], [sentence(note) for note in group.notes[:2]]
     if likely:
         return [words["likely"].format(likely.told), *_undone(likely.undone), *notes]
-    unlikely = doubts(rows)[:2]
+    unlikely = doubts(group.rows)[:2]
     sentences = [sentence(f"{label_of(d.reading.quantity)}: {d.sentence}") for d in unlikely]
     if not unlikely and zeta is not None and abs(zeta) > 2:
         sentences.append(words["unexplained"])
