@@ -29,7 +29,9 @@ def code(notebook):
 
 
 def prose(notebook):
-    return "\n\n".join(cell.source for cell in notebook.cells if cell.cell_type == "markdown")
+    """Return what a lesson says; how to start is said in JupyterLab only."""
+    words = [cell for cell in notebook.cells if cell.cell_type == "markdown"]
+    return "\n\n".join(c.source for c in words if "start" not in c.metadata.get("tags", ()))
 
 
 def texts_of(cell):

@@ -8,7 +8,7 @@ import contextlib
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 
-AFTER = 3  # seconds in which a page that opens has the processors for itself
+AFTER = 5  # seconds in which a page that opens has the processors for itself
 WARM = "from moonreach.notebook import warm; warm.warm(); del warm"
 
 

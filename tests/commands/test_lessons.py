@@ -9,10 +9,20 @@ from pathlib import Path
 import nbformat
 import pytest
 from course_folder import lay_course, lesson
-from lab_browser import Lab, _wait_for, chromium, open_browser, open_notebook, open_page, run_all
+from lab_browser import (
+    Lab,
+    _wait_for,
+    chromium,
+    open_browser,
+    open_notebook,
+    open_page,
+    run_all,
+    settle,
+)
 
 from moonreach.__main__ import main
-from moonreach.notebook import handouts, lab
+from moonreach.notebook import handouts, lab, pages
+from moonreach.notebook.saving import VIEW
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -76,6 +86,26 @@ def test_a_changed_copy_is_never_lost(folder, monkeypatch, capsys, words, answer
         assert "Kept as they are: 01_earth_size.ipynb" in out
 
 
+@pytest.mark.parametrize(
+    ("words", "opened"),
+    [
+        ([], ("pages", True)),
+        (["--no-browser"], ("pages", False)),
+        (["--lab"], ("lab", True)),
+        (["--lab", "--no-browser"], ("lab", False)),
+        (["--copy-only", "--lab"], None),
+    ],
+)
+def test_there_are_two_doors(folder, monkeypatch, words, opened):
+    asked = []
+    for name, door in (("pages", pages), ("lab", lab)):
+        monkeypatch.setattr(
+            door, "run", lambda _, browser, name=name: asked.append((name, browser))
+        )
+    main(["lessons", "--folder", str(folder), *words])
+    assert asked == ([opened] if opened else [])
+
+
 def test_a_folder_that_cannot_be_is_one_sentence(tmp_path, folder, capsys):
     (tmp_path / "file").write_text("", encoding="utf-8")
     assert copy(tmp_path / "file") == 2
@@ -126,7 +156,10 @@ def test_small_packets_are_sent_at_once(monkeypatch):
 @pytest.mark.skipif(chromium() is None, reason="Chromium is not installed")
 def test_lab_runs_a_lesson_and_asks_nobody_outside(tmp_path):
     pytest.importorskip("playwright")
-    nbformat.write(handouts.student(lesson()), tmp_path / "01_earth_size.ipynb")
+    made = handouts.student(lesson())
+    imports = "from moonreach.figures import earth_size, live\n"
+    made.cells.append(nbformat.v4.new_code_cell(f"{imports}live.live(earth_size.NearSun())"))
+    nbformat.write(made, tmp_path / "01_earth_size.ipynb")
     with pytest.MonkeyPatch.context() as patch:
         patch.delenv("PYTHONPATH", raising=False)
         environment, command = lab.prepare(tmp_path)
@@ -150,7 +183,10 @@ def test_lab_runs_a_lesson_and_asks_nobody_outside(tmp_path):
             assert run_all(page) == []
             assert "Traceback" not in log.read_text(encoding="utf-8")
             assert page.get_by_placeholder("your answer").count() == 6
+            settle(page, "jupyterapp.commands.execute('docmanager:save')")
             assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+        text = (tmp_path / "01_earth_size.ipynb").read_text(encoding="utf-8")
+        assert VIEW not in text and "image/png" in text
     finally:
         process.terminate()
         process.wait(20)

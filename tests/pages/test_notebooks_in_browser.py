@@ -77,7 +77,8 @@ def see_the_stored_pictures(page):
     assert page.locator(".widget-image").count() == 0
     for picture in pictures.all():
         assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") > 500
-    assert "model not found" not in page.locator(".jp-Notebook").inner_text().lower()
+    text = page.locator(".jp-Notebook").inner_text()
+    assert "model not found" not in text.lower() and "To start:" in text
 
 
 def a_key_moves_the_picture(page, figure):
