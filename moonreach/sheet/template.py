@@ -36,7 +36,7 @@ def rows(names: Sequence[str], groups: int, example: Sequence[Reading]) -> list[
     shown = {name: _texts(name, example) for name in names}
     return [
         ["group", *(QUANTITIES[name].short for name, _ in columns)],
-        ["unit", *(_unit(name) for name, _ in columns)],
+        ["unit", *(QUANTITIES[name].unit for name, _ in columns)],
         [_EXAMPLE, *((shown[name][number:] or [""])[0] for name, number in columns)],
         *([f"Group {group}", *[""] * len(columns)] for group in range(1, groups + 1)),
     ]
@@ -84,20 +84,11 @@ def _columns(names: Sequence[str]) -> Iterator[tuple[str, int]]:
             yield name, number
 
 
-def _unit(name):
-    return QUANTITIES[name].unit if QUANTITIES[name].kind != "clock" else ""
-
-
 def _texts(name, readings):
-    """Return an example's readings of a quantity, in the unit that the template proposes."""
-    texts = []
-    for reading in readings:
-        if reading.quantity == name:
-            value, unit = reading.value, _unit(name)
-            in_unit = unit and isinstance(value, u.Quantity)
-            number = value.to_value(cells.unit(unit, QUANTITIES[name].kind)) if in_unit else 0
-            texts.append(f"{number:.4g}" if in_unit else row_of(reading)[2])
-    return texts
+    """Return an example's readings of a quantity, with a unit that is not the proposed one."""
+    written = [row_of(reading) for reading in readings if reading.quantity == name]
+    proposed = ("", QUANTITIES[name].unit or "s")
+    return [text if unit in proposed else f"{text} {unit}" for _, _, text, unit, _, _ in written]
 
 
 def _write_rows(sheet, names, groups, styles, example):
@@ -124,7 +115,7 @@ def _write_sheet(sheet, names, styles, example=()):
         sheet.write_string(1, column, title, styles["head"])
     for row, (name, number) in enumerate(_columns(names), start=2):
         shown = (_texts(name, example)[number:] or [""])[0]
-        for column, cell in enumerate((QUANTITIES[name].label, shown, _unit(name))):
+        for column, cell in enumerate((QUANTITIES[name].label, shown, QUANTITIES[name].unit)):
             _write(sheet, row, column, cell, styles["grey" if example else "plain"])
         _offer_units(sheet, row, 2, name)
         sheet.data_validation(row, 1, row, 1, _rule(QUANTITIES[name], (row, 1), (row, 2)))
