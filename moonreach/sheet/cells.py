@@ -43,7 +43,8 @@ class CellError(ValueError):
     """A cell that cannot be used: which column, what was found, what is accepted."""
 
     def __init__(self, column, found, accepted):
-        super().__init__(f"found {found!r} as {column}; accepted: {accepted}")
+        shown = repr(found) if found else "nothing"
+        super().__init__(f"found {shown} as {column}; accepted: {accepted}")
         self.column = column
 
 
@@ -210,7 +211,8 @@ def day(text: str, day_first: bool | None = None) -> date:
         with contextlib.suppress(ValueError):
             found.add(datetime.strptime(plain, pattern).date())
     if len(found) != 1:
-        accepted = " or ".join(str(one) for one in sorted(found)) or "a date such as 2029-06-26"
+        accepted = "a date such as 2029-06-26, with all four digits of the year"
+        accepted = " or ".join(str(one) for one in sorted(found)) or accepted
         raise CellError("value", text, accepted)
     return found.pop()
 
