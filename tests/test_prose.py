@@ -204,7 +204,7 @@ FIGURES = {
         (r"half a degree too little adds two (third)s", (two_schools(-0.5) - 1) / 2, 0.02),
         (r"a degree and (a quarter) leaves none", no_shift_left() - 1, 0.03),
     ),
-    "docs/class_sheet.md": (
+    "docs/readings.md": (
         (r"\(± ([\d.]+) mm of the hole\)", limits_of("vanish_call")[1].value, 0),
         (r"the ring's fading \(± ([\d.]+) mm\)", limits_of("rim_call")[1].value, 0),
         (r"slope\*\* count ([\d.]+)°", first_number("north_lean", "standard"), 0),
@@ -272,11 +272,11 @@ def test_places_off_one_meridian_cost_what_the_table_of_the_simulation_says():
     two, five = re.search(row, words_of("docs/accuracy.md"))[2].split(", ")
     told = f"2° costs {two} of the distance, 5° cost {five}"
     assert told in words_of("notebooks/07_other_ways.ipynb")
-    assert told.replace("costs", "of longitude apart cost") in words_of("docs/class_sheet.md")
+    assert told.replace("costs", "of longitude apart cost") in words_of("docs/readings.md")
 
 
 def test_the_usual_counts_as_the_pages_say():
-    assert PRIOR == 5 and "as much as five degrees of freedom" in words_of("docs/class_sheet.md")
+    assert PRIOR == 5 and "as much as five degrees of freedom" in words_of("docs/readings.md")
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,6 @@
 
 import contextlib
 import functools
-import itertools
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,7 +11,6 @@ from astropy import units as u
 
 _NUMBER = re.compile(r"[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?")
 _AMOUNT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>[^0-9.,_]+\.?)?")
-_PART = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([^\s0-9.,+-]+)\s*")
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
 _DATES = ("%Y %m %d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")  # read in one way only
 _ORDERS = {None: ("%d %m %Y", "%m %d %Y"), True: ("%d %m %Y",), False: ("%m %d %Y",)}
@@ -45,7 +43,8 @@ class CellError(ValueError):
     """A cell that cannot be used: which column, what was found, what is accepted."""
 
     def __init__(self, column, found, accepted):
-        super().__init__(f"found {found!r} as {column}; accepted: {accepted}")
+        shown = repr(found) if found else "nothing"
+        super().__init__(f"found {shown} as {column}; accepted: {accepted}")
         self.column = column
 
 
@@ -94,24 +93,6 @@ def number_and_unit(text: str) -> tuple[str, str]:
     """
     found = _AMOUNT.fullmatch(text.replace("−", "-").strip())
     return (found["number"], (found["unit"] or "").strip()) if found else (text, "")
-
-
-def in_parts(text: str, kind: str) -> tuple[u.Quantity, u.Quantity] | None:
-    """Return an amount in several units and half its last step; nothing for other texts.
-
-    >>> in_parts("1 h 42 min", "duration")
-    (<Quantity 102. min>, <Quantity 0.5 min>)
-    """
-    if kind == "duration":
-        text = re.sub(r"^([0-9]+):([0-5][0-9]):([0-5][0-9])$", r"\1 h \2 min \3 s", text.strip())
-    if not re.fullmatch(f"(?:{_PART.pattern}){{2,3}}", text.strip()):
-        return None
-    parts = [(*number(n, "value", False), unit(sign, kind)) for n, sign in _PART.findall(text)]
-    for (whole, _, larger), (value, _, smaller) in itertools.pairwise(parts):
-        if whole % 1 or value * smaller >= 1 * larger:
-            return None
-    *_, (_, step, last) = parts
-    return sum(value * unit for value, _, unit in parts).to(last), step * last
 
 
 @functools.cache
@@ -230,7 +211,8 @@ def day(text: str, day_first: bool | None = None) -> date:
         with contextlib.suppress(ValueError):
             found.add(datetime.strptime(plain, pattern).date())
     if len(found) != 1:
-        accepted = " or ".join(str(one) for one in sorted(found)) or "a date such as 2029-06-26"
+        accepted = "a date such as 2029-06-26, with all four digits of the year"
+        accepted = " or ".join(str(one) for one in sorted(found)) or accepted
         raise CellError("value", text, accepted)
     return found.pop()
 

@@ -149,14 +149,13 @@ def _read_file(path, sheet, wanted):
 def _refuse_twice(path, parts):
     holders = {}
     for title, part in parts.items():
-        for group in {reading.group.casefold() for reading in part.readings}:
-            holders.setdefault(group, []).append(title)
-    for group, titles in holders.items():
-        if len(titles) > 1 and group != shared.EVERY_GROUP:
-            raise SheetError(
-                f"{path}: the sheets {' and '.join(titles)} both hold the group {group}; name "
-                f"the one that counts: --table {titles[0]!r}"
-            )
+        for group in {reading.group.casefold() for reading in part.readings} - {shared.EVERY_GROUP}:
+            first = holders.setdefault(group, title)
+            if first != title:
+                raise SheetError(
+                    f"{path}: the sheets {first} and {title} both hold the group {group}; name "
+                    f"the one that counts: --table {first!r}"
+                )
 
 
 def _part(lines, name, group=""):

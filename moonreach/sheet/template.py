@@ -2,12 +2,13 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterator, Sequence
 
 from astropy import units as u
 
 from moonreach.sheet import cells
-from moonreach.sheet.quantities import QUANTITIES, Term
+from moonreach.sheet.quantities import QUANTITIES
 from moonreach.sheet.reading import COLUMNS, Reading, row_of
 
 UNITS = {
@@ -17,7 +18,7 @@ UNITS = {
     "picture": ("px",),
 }
 _BASES = {"length": u.m, "angle": u.deg, "duration": u.s, "picture": u.pix, "part": u.one}
-_HOW = "# Fill in what you have; the rest may stay empty. A line that starts with # does not count."
+_HOW = "# Fill in what you have. A line that starts with # does not count; rename the groups."
 _EXAMPLE = "# example (invented)"
 _UNITS_SHEET = "# units"
 
@@ -36,7 +37,7 @@ def rows(names: Sequence[str], groups: int, example: Sequence[Reading]) -> list[
     shown = {name: _texts(name, example) for name in names}
     return [
         ["group", *(QUANTITIES[name].short for name, _ in columns)],
-        ["unit", *(_unit(name) for name, _ in columns)],
+        ["unit", *(QUANTITIES[name].unit for name, _ in columns)],
         [_EXAMPLE, *((shown[name][number:] or [""])[0] for name, number in columns)],
         *([f"Group {group}", *[""] * len(columns)] for group in range(1, groups + 1)),
     ]
@@ -61,19 +62,23 @@ def workbook(
 
     file = io.BytesIO()
     with xlsxwriter.Workbook(file, {"in_memory": True}) as book:
-        styles = {
-            "head": book.add_format({"bold": True, "text_wrap": True, "bottom": 1}),
-            "grey": book.add_format({"italic": True, "font_color": "#808080"}),
-            "plain": book.add_format(),
-        }
+        head = book.add_format({"bold": True, "text_wrap": True, "bottom": 1})
+        grey = book.add_format({"italic": True, "font_color": "#808080"})
         if one_sheet_each:
-            _write_sheet(book.add_worksheet("# example"), names, styles, example)
+            _write_group(book.add_worksheet("# example"), names, example, head, grey)
             for group in range(1, groups + 1):
-                _write_sheet(book.add_worksheet(f"Group {group}"), names, styles)
+                _write_group(book.add_worksheet(f"Group {group}"), names, (), head, None)
             book.worksheets()[1].activate()
         else:
-            _write_rows(book.add_worksheet("Class"), names, groups, styles, example)
-        _write_units(book.add_worksheet(_UNITS_SHEET))
+            sheet = book.add_worksheet("Class")
+            _write(sheet, rows(names, groups, example), {1: head, 3: grey})
+            for column, (name, _) in enumerate(_columns(names), start=1):
+                _rule(sheet, name, (4, column, 3 + groups, column), (2, column))
+            sheet.freeze_panes(3, 1)
+        sheet = book.add_worksheet(_UNITS_SHEET)  # what each unit is in its kind's first
+        for row, (name, kind) in enumerate((n, k) for k, names in UNITS.items() for n in names):
+            sheet.write_row(row, 0, [name, cells.unit(name, kind).to(_BASES[kind])])
+        sheet.hide()
     return file.getvalue()
 
 
@@ -84,97 +89,64 @@ def _columns(names: Sequence[str]) -> Iterator[tuple[str, int]]:
             yield name, number
 
 
-def _unit(name):
-    return QUANTITIES[name].unit if QUANTITIES[name].kind != "clock" else ""
-
-
 def _texts(name, readings):
-    """Return an example's readings of a quantity, in the unit that the template proposes."""
-    texts = []
-    for reading in readings:
-        if reading.quantity == name:
-            value, unit = reading.value, _unit(name)
-            in_unit = unit and isinstance(value, u.Quantity)
-            number = value.to_value(cells.unit(unit, QUANTITIES[name].kind)) if in_unit else 0
-            texts.append(f"{number:.4g}" if in_unit else row_of(reading)[2])
-    return texts
+    """Return an example's readings of a quantity, with a unit that is not the proposed one."""
+    written = [row_of(reading) for reading in readings if reading.quantity == name]
+    proposed = ("", QUANTITIES[name].unit or "s")
+    return [text if unit in proposed else f"{text} {unit}" for _, _, text, unit, _, _ in written]
 
 
-def _write_rows(sheet, names, groups, styles, example):
-    sheet.write_string(0, 0, _HOW, styles["grey"])
-    table = rows(names, groups, example)
-    for number, row in enumerate(table, start=1):
-        style = styles[{1: "head", 3: "grey"}.get(number, "plain")]
-        for column, cell in enumerate(row):
-            _write(sheet, number, column, cell, style)
-    for column, (name, _) in enumerate(_columns(names), start=1):
-        _offer_units(sheet, 2, column, name)
-        rule = _rule(QUANTITIES[name], (4, column), (2, column))
-        sheet.data_validation(4, column, len(table), column, rule)
-    sheet.set_column(0, 0, 20)
-    sheet.freeze_panes(3, 1)
-    sheet.set_landscape()
-
-
-def _write_sheet(sheet, names, styles, example=()):
+def _write_group(sheet, names, example, head, style):
     """Write one group's sheet: a line for each reading; the sheet's name is the group's."""
-    how = f"{_HOW} Give this sheet the name of the group."
-    sheet.write_string(0, 0, how, styles["grey"])
-    for column, title in enumerate(COLUMNS[1:]):
-        sheet.write_string(1, column, title, styles["head"])
-    for row, (name, number) in enumerate(_columns(names), start=2):
-        shown = (_texts(name, example)[number:] or [""])[0]
-        for column, cell in enumerate((QUANTITIES[name].label, shown, _unit(name))):
-            _write(sheet, row, column, cell, styles["grey" if example else "plain"])
-        _offer_units(sheet, row, 2, name)
-        sheet.data_validation(row, 1, row, 1, _rule(QUANTITIES[name], (row, 1), (row, 2)))
-    sheet.set_column(0, 0, 26)
-    sheet.freeze_panes(2, 0)
+    lines = [
+        [
+            QUANTITIES[name].label,
+            *(_texts(name, example)[number:] or [""])[:1],
+            QUANTITIES[name].unit,
+        ]
+        for name, number in _columns(names)
+    ]
+    _write(
+        sheet, [COLUMNS[1:], *lines], {1: head, **dict.fromkeys(range(2, 2 + len(lines)), style)}
+    )
+    for row, (name, _) in enumerate(_columns(names), start=2):
+        _rule(sheet, name, (row, 1, row, 1), (row, 2))
+    sheet.freeze_panes(2, 1)
 
 
-def _write_units(sheet):
-    """Write the hidden table of what each unit is in its kind's first, for the limits' rules."""
-    every = [(name, kind) for kind, names in UNITS.items() for name in names]
-    for row, (name, kind) in enumerate(every):
-        sheet.write_string(row, 0, name)
-        sheet.write_number(row, 1, cells.unit(name, kind).to(_BASES[kind]))
-    sheet.hide()
+def _write(sheet, table, styles):
+    """Write how to fill the sheet in, and a table of texts below, numbers as numbers."""
+    for number, row in enumerate([[_HOW], *table]):
+        for column, text in enumerate(row):
+            is_number = re.fullmatch(r"[0-9]+(\.[0-9]+)?", text)
+            sheet.write(number, column, float(text) if is_number else text, styles.get(number))
+    sheet.set_column(0, 0, 24)
 
 
-def _write(sheet, row, column, text, style):
-    try:
-        sheet.write_number(row, column, float(text), style)
-    except ValueError:
-        sheet.write_string(row, column, text, style)
-
-
-def _offer_units(sheet, row, column, name):
-    if units := UNITS.get(QUANTITIES[name].kind):
-        sheet.data_validation(row, column, row, column, {"validate": "list", "source": [*units]})
-
-
-def _rule(term: Term, cell: tuple[int, int], unit: tuple[int, int]) -> dict:
-    """Return the rule for what is typed into a quantity's cells, whose first one is given."""
+def _rule(sheet, name, place, unit):
+    """Set the rule for the cells of a quantity, and the choice of units for its unit's cell."""
     from xlsxwriter.utility import xl_rowcol_to_cell
 
-    shown = {"input_title": term.label[:32], "input_message": f"{term.meaning}."[:255]}
+    term = QUANTITIES[name]
+    if units := UNITS.get(term.kind):
+        sheet.data_validation(*unit, *unit, {"validate": "list", "source": [*units]})
+    says = {"date": "; as 2029-12-20", "clock": "; as 21:40 or 21:40:10"}.get(term.kind, "")
+    rule = {"validate": "any"}
     if term.kind == "choice":
-        return {"validate": "list", "source": [*term.words], **shown}
-    if term.kind not in _BASES:
-        how = "as 2029-12-20" if term.kind == "date" else "as 21:40 or 21:40:10"
-        return {"validate": "any", **shown, "input_message": f"{term.meaning}; {how}."}
-    least, greatest = (end.to_value(_BASES[term.kind]) for end in (term.least, term.greatest))
-    typed = number = xl_rowcol_to_cell(*cell)
-    if term.kind != "part":
-        of_unit = xl_rowcol_to_cell(*unit, row_abs=True)
-        number = f"{typed}*VLOOKUP({of_unit},'{_UNITS_SHEET}'!$A:$B,2,FALSE)"
-    within = f"AND({number}>={least:.10g},{number}<={greatest:.10g})"
-    limits = f"{term.least:g} to {term.greatest:g}: {term.why}."
-    return {
-        "validate": "custom",
-        "value": f"=IFERROR(OR(ISTEXT({typed}),{within}),TRUE)",  # a text is judged when read
-        **shown,
-        "input_message": f"{term.meaning}. {limits}"[:255],
-        "error_title": "Is that so?",
-        "error_message": f"Accepted are {limits}"[:255],
-    }
+        rule = {"validate": "list", "source": [*term.words]}
+    elif term.kind in _BASES:
+        least, greatest = (end.to_value(_BASES[term.kind]) for end in (term.least, term.greatest))
+        typed = number = xl_rowcol_to_cell(*place[:2])
+        if term.kind in UNITS:
+            of_unit = xl_rowcol_to_cell(*unit, row_abs=True)
+            number = f"{typed}*VLOOKUP({of_unit},'{_UNITS_SHEET}'!$A:$B,2,FALSE)"
+        within = f"AND({number}>={least:.10g},{number}<={greatest:.10g})"
+        says = f": {term.least:g} to {term.greatest:g} ({term.why})"
+        rule = {
+            "validate": "custom",
+            "value": f"=IFERROR(OR(ISTEXT({typed}),{within}),TRUE)",  # a text is judged when read
+            "error_title": "Is that so?",
+            "error_message": f"Accepted is {term.label}{says}."[:255],
+        }
+    shown = {"input_title": term.label[:32], "input_message": f"{term.meaning}{says}."[:255]}
+    sheet.data_validation(*place, rule | shown)

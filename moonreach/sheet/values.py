@@ -56,11 +56,6 @@ def _value(cell, term, conventions, row):
         return read, None, None
     if term.kind == "clock":
         return _clock(text, unit_text or cell.get("usual unit", ""), conventions, row)
-    if parts := cells.in_parts(text, term.kind):
-        value, step = parts
-        if not _is_possible(value, term):
-            raise CellError("value", text, _limits(term, value.unit))
-        return value, value.unit, step
     return _number(cell, unit_text, term, conventions, row)
 
 

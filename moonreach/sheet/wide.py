@@ -15,7 +15,7 @@ _GROUP = re.compile(r"(name of )?(the |your |our )?(group|team)('s)?( name)?\W*"
 _UNIT = re.compile(r"(?P<name>.*?)\s*[(\[](?P<unit>[^()\[\]]*)[)\]]\s*(?P<number>[0-9]*)")
 _SPREAD = re.compile(r"±|\+/?-|\b(standard )?uncertainty( of)?\b", re.IGNORECASE)
 _ALIKE = 0.75  # from here on a header that names no quantity was meant to name one
-_UNITS = ("", "unit", "units")  # in place of a group's name: the row of units
+_UNITS = ("unit", "units")  # in place of a group's name: the row of units
 
 
 @dataclass
@@ -84,20 +84,19 @@ def left_out(columns: Sequence[Column]) -> tuple[list[str], list[CellError]]:
 def take_units(line: str, separator: str, columns: Sequence[Column]) -> bool:
     """Take the units of a row below the header into the columns; return whether it was one."""
     row = [cell.strip() for cell in line.split(separator)]
-    named = [
-        (column, unit)
-        for column, unit in zip(columns, row, strict=False)
-        if unit and column.holds == "value"
-    ]
-    group = [unit for column, unit in zip(columns, row, strict=False) if column.holds == "group"]
-    if not named or (group and group[0].casefold() not in _UNITS):
+    filled = [(column, cell) for column, cell in zip(columns, row, strict=False) if cell]
+    units = [(column, unit) for column, unit in filled if column.quantity]
+    named = any(
+        column.holds == "group" and cell.casefold() not in _UNITS for column, cell in filled
+    )
+    if named or not units:
         return False
     try:
-        for column, unit in named:
+        for column, unit in units:
             cells.units(unit, QUANTITIES[column.quantity].kind)
-    except (CellError, KeyError):
+    except CellError:
         return False
-    for column, unit in named:
+    for column, unit in units:
         column.unit = unit
     return True
 
@@ -117,6 +116,8 @@ def cells_of(line: str, separator: str, columns: Sequence[Column]) -> Iterator[d
     common |= {
         column.holds: cell for column, cell in filled if column.holds and not column.quantity
     }
+    if not common["group"]:
+        raise CellError("group", "", "the name of a group")
     spread = {
         column.quantity: cell if cells.number_and_unit(cell)[1] else f"{cell} {column.unit}"
         for column, cell in filled

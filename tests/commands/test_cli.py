@@ -27,7 +27,7 @@ def test_overview(capsys):
         code, out, _ = run(capsys, *words)
         assert code == 0
         assert "moonreach reduce data/practice_class.csv" in out
-        assert len(out.strip().splitlines()) <= 12
+        assert len(out.strip().splitlines()) <= 14
 
 
 def test_runs_as_a_module():

@@ -1,0 +1,76 @@
+"""The sheets of a class's groups, wherever they lie, joined into one table that keeps each row."""
+
+import csv
+import io
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from moonreach.sheet import cells, files, forms
+from moonreach.sheet.reading import COLUMNS, ORIGIN
+
+HEADER = (*COLUMNS, ORIGIN, "file", "row", "time")
+_KINDS = (".csv", ".xlsx", ".ods", ".xls")
+
+
+@dataclass
+class Collected:
+    """The joined table's rows, what was wrong, and how many rows of each file are new or gone."""
+
+    rows: list = field(default_factory=list)
+    problems: list = field(default_factory=list)
+    new: Counter = field(default_factory=Counter)
+    gone: Counter = field(default_factory=Counter)
+
+    def text(self) -> str:
+        """Return the table as text; each row has its file, its row there and the file's time."""
+        text = io.StringIO()
+        csv.writer(text, lineterminator="\n").writerows([HEADER, *self.rows])
+        return text.getvalue()
+
+
+def collect(folders: Iterable[Path | str], before: str, out: Path | str) -> Collected:
+    """Return what the sheets in folders, and in folders therein, hold together, cells as typed.
+
+    Parameters: the folders; the text of the table that was joined the last time, if any; the file
+    where that stands, which is passed over. Nothing is changed.
+    """
+    found = Collected()
+    paths = (path for folder in folders for path in sorted(Path(folder).rglob("*")))
+    for path in dict.fromkeys(paths):
+        if path.suffix.lower() in _KINDS and not _is_of(path, Path(out)):
+            try:
+                found.rows += _rows(path, found.problems)
+            except files.SheetError as error:
+                found.problems.append(str(error))
+    old, new = Counter(_keys([*csv.reader(io.StringIO(before))][1:])), Counter(_keys(found.rows))
+    found.new.update(key[-2] for key in (new - old).elements())
+    found.gone.update(key[-2] for key in (old - new).elements())
+    return found
+
+
+def _is_of(path, out):
+    """Return whether a path is the joined table itself, one kept of it, or a hidden file."""
+    ours = path.name == out.name or path.name.startswith(f"{out.stem}.kept-")
+    return (ours and path.parent.resolve() == out.parent.resolve()) or path.name.startswith(".")
+
+
+def _keys(rows):
+    return (tuple(map(str, row[:-1])) for row in rows)  # the time of a file changes nothing
+
+
+def _rows(path, problems):
+    time = datetime.fromtimestamp(path.stat().st_mtime).isoformat(" ", "seconds")
+    rows = []
+    for title, lines in files.sheets_of(path).items():
+        if not title.startswith("#"):
+            table = forms.rows_of(lines, str(path), title)
+            problems += [f"{path}, row {row}: {error}" for row, error in table.errors]
+            for row, cell in table.cells:
+                own = cells.number_and_unit(cell["value"])[1]
+                cell["unit"] = cell["unit"] or ("" if own else cell.get("usual unit", ""))
+                texts = [cell.get(name, "") for name in HEADER[:-3]]
+                rows.append([*texts, str(path), row, time])
+    return rows
