@@ -88,6 +88,14 @@ def test_every_part_is_fed(drawing):
     assert not [name for name in drawing.numbers() if hasattr(drawing, name)]
 
 
+def test_what_stands_still_lies_in_its_pane(drawing):
+    for axes in drawing.figure.axes:
+        still = [line.get_xydata() for line in axes.lines if not line.get_animated()]
+        low, high = np.transpose([axes.get_xlim(), axes.get_ylim()])
+        for points in still:
+            assert np.allclose(points, np.clip(points, low, high), equal_nan=True)
+
+
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_saves_for_slides(tmp_path, ending):
     path = tmp_path / f"cones.{ending}"
