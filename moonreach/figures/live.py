@@ -41,9 +41,7 @@ class LiveFigure(ipywidgets.VBox):
 
     def __init__(self, drawing):
         self.drawing = drawing
-        two_columns = len(drawing.sliders) > 5
-        label, column = ("145px", "minmax(340px, 1fr)") if two_columns else ("190px", "1fr")
-        self.handles = {slider.name: _handle(slider, label) for slider in drawing.sliders}
+        self.handles = {slider.name: _handle(slider) for slider in drawing.sliders}
         self._waiting = None  # the call that will draw the values of now
         self._first = drawing.png()
         size = {"width": str(_WIDTH), "height": str(_HEIGHT)}
@@ -56,9 +54,7 @@ class LiveFigure(ipywidgets.VBox):
             rows.append(ipywidgets.HBox([handle, unit], **LOOK["row"]))
         back = ipywidgets.Button(**LOOK["back"])
         back.on_click(lambda _: self.reset())
-        columns = {"grid_template_columns": f"repeat(auto-fit, {column})"}
-        layout = {"max_width": f"{_WIDTH}px", "grid_gap": "0 12px", **columns}
-        board = ipywidgets.GridBox([*rows, back], layout=layout)
+        board = ipywidgets.VBox([*rows, back], layout={"max_width": f"{_WIDTH}px"})
         super().__init__([self.picture, board], **LOOK["all"])
 
     @property
@@ -105,7 +101,7 @@ class LiveFigure(ipywidgets.VBox):
         display(Markdown(f"*{self.drawing.caption}*"))
 
 
-def _handle(slider, words):
+def _handle(slider):
     """Return the slider widget: its label before it, its value, which can be typed, after it."""
     kind, end = ipywidgets.FloatSlider, float
     if slider.log:
@@ -117,6 +113,5 @@ def _handle(slider, words):
         step=slider.step,
         description=slider.label,
         readout_format=slider.format,
-        style={"description_width": words},
         **LOOK["handle"],
     )

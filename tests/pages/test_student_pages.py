@@ -2,7 +2,7 @@
 
 import pytest
 from lab_browser import open_page
-from lesson_notebooks import PATHS
+from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of
 from page_browser import LIVE, lay_lessons, open_lesson, start_pages
 
 pytestmark = pytest.mark.browser
@@ -41,6 +41,8 @@ def test_a_page_is_live_when_it_opens(path, size, address, browser):
             "$",
         ):
             assert hidden not in text, hidden
+        for handle in page.locator(f"{LIVE} .slider-container").all():
+            assert handle.bounding_box()["width"] >= 250
         neighbours = [link.get_attribute("href") for link in page.locator("nav a[rel]").all()]
         assert {*neighbours} == {other.name for other in near(path)}
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
@@ -103,3 +105,55 @@ def test_a_page_opens_with_what_its_group_has_done_meanwhile(address, browser, t
         page.get_by_text("Night Owls").wait_for()
         open_lesson(page, address, PATHS[3].name)  # its kernel was ready before the group was
         page.get_by_text("The readings are those of Night Owls.").first.wait_for()
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_what_a_student_did_is_there_the_next_day(path, address, browser, tmp_path):
+    desk = fresh_desk(lesson_of(path), tmp_path)
+    exercise, right = next(answers(lesson_of(path), desk))
+    with open_page(browser) as (page, watch):
+        open_lesson(page, address, path.name)
+        name = page.get_by_placeholder("your group's name")
+        name.fill(f"Group {path.stem[:2]}")
+        name.press("Enter")
+        page.get_by_text("Every change is kept").first.wait_for()
+        guess = keep_a_guess(page)
+        note = page.get_by_placeholder("What did you find?").first
+        note.fill("we saw it move")
+        note.press("Tab")
+        answer(page, "seven", "accepted is a number, or a calculation")
+        answer(page, f"{right * 1.03:.6g}", "✗ Not yet")
+        answer(page, f"{right:.8g}", "✓ Right")
+        assert page.get_by_text(exercise.question).first.is_visible()  # the question stays
+        open_lesson(page, address, path.name)
+        page.get_by_text(f"Your guess is kept: {guess}").wait_for()
+        assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
+        assert page.get_by_placeholder("your answer").first.input_value() == f"{right:.8g}"
+        page.get_by_text("✓ Right").first.wait_for()
+        page.get_by_text("guess kept").first.wait_for()
+        # The page that was left ended its kernel, and waited for no reply to that.
+        assert (watch.errors, watch.outside) == ([], [])
+
+
+def keep_a_guess(page):
+    """Keep a guess, the last of the words or a number; return it as the page shows it."""
+    number = page.get_by_placeholder("your number")
+    before = page.locator(LIVE).count()
+    if number.count():
+        number.fill("12")
+        guess = "12"
+    else:
+        word = page.locator(".widget-toggle-button").last
+        guess = word.inner_text()
+        word.click()
+    page.get_by_role("button", name="Keep my guess").click()
+    page.get_by_text(f"Your guess is kept: {guess}").wait_for()
+    page.wait_for_function(f"document.querySelectorAll('{LIVE}').length >= {before}")
+    return guess
+
+
+def answer(page, typed, reply):
+    box = page.get_by_placeholder("your answer").first
+    box.fill(typed)
+    box.press("Enter")
+    page.get_by_text(reply).first.wait_for()
