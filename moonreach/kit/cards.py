@@ -55,11 +55,11 @@ def log(kit):
 
 
 def class_sheet(kit):
-    """Yield the blank class sheet: every quantity by its label, then empty rows for repeats."""
+    """Yield the blank class sheet: every quantity by its short label, then repeats."""
     words, unit, further = PAGES["class_sheet"], [], []
     for name, term in QUANTITIES.items():
         choice = " or ".join(word.replace("_", " ") for word in term.words)
-        row = [term.label, "", "", "", textwrap.fill(choice or term.meaning, 46)]
+        row = [term.short, "", term.unit, "", textwrap.fill(choice or term.meaning, 46)]
         (further if name in FURTHER_QUANTITIES else unit).append(row)
     for part, rows in zip(words["parts"], (unit, further), strict=True):
         page, y = kit.begin("class_sheet", part=part)
@@ -67,7 +67,8 @@ def class_sheet(kit):
         page.table(y, words["columns"], rows, height=high, size=6.5)
         yield page
     page, y = kit.begin("repeated")
-    rows = [[term.label] for term in QUANTITIES.values() if term.family in _REPEATED]
+    repeated = [term for term in QUANTITIES.values() if term.family in _REPEATED]
+    rows = [[term.short, term.unit] for term in repeated]
     rows += [[]] * (page.rows_below(y) - len(rows))
     page.table(y, PAGES["repeated"]["columns"], rows, size=7)
     yield page

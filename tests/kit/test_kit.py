@@ -94,7 +94,8 @@ def test_forms_speak_in_printed_labels_that_a_sheet_understands(printed):
     ]
     sheet = "\n".join(text for text in texts if "Class sheet" in text)
     for name in QUANTITIES:
-        assert label_of(name) in sheet and quantity_of(label_of(name)) == name
+        short = QUANTITIES[name].short
+        assert short in sheet and quantity_of(short) == name
     (timing,) = (text for text in texts if "Eclipse timing card" in text)
     assert "uncertainty, ± s" in timing and "oubt" not in timing
 
