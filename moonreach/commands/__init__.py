@@ -5,6 +5,7 @@ import glob
 import io
 from argparse import Namespace
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -44,9 +45,10 @@ def counted(groups: int) -> str:
 
 
 def place_of(arguments: Namespace) -> "Place | None":
-    """Return the `sky.Place` of --latitude, --longitude and --zone, if given; refuse half of it."""
-    from astropy import units as u
+    """Return the `sky.Place` of --latitude, --longitude and --zone, if given; refuse half of it.
 
+    Without --zone it is the one in which the place lies.
+    """
     from moonreach import sky  # only here: an invented class needs no sky
 
     latitude, longitude = arguments.latitude, arguments.longitude
@@ -54,4 +56,6 @@ def place_of(arguments: Namespace) -> "Place | None":
     require(whole, "a place needs both --latitude and --longitude")
     if latitude is None:
         return None
-    return sky.Place(latitude * u.deg, longitude * u.deg, zone=arguments.zone or "UTC")
+    where = sky.angle_of(latitude, "latitude"), sky.angle_of(longitude, "longitude")
+    place = sky.Place(*where, zone=arguments.zone or "UTC")  # refuses what is no place
+    return place if arguments.zone else replace(place, zone=sky.zone_of(*where))

@@ -3,11 +3,10 @@
 import json
 from datetime import UTC, date, datetime
 
-from astropy import units as u
-
+from moonreach import sky
 from moonreach.commands import place_of
 from moonreach.lessons.refuse import require
-from moonreach.sheet import cells
+from moonreach.sheet import cells, writing
 from moonreach.sky import plan_words, planning
 
 
@@ -26,7 +25,7 @@ def run(arguments):
         place=_place(a),
         evenings=a.evenings,
         half_moons=a.half_moons,
-        partner_latitude=None if a.partner_latitude is None else a.partner_latitude * u.deg,
+        partner_latitude=a.partner_latitude and sky.angle_of(a.partner_latitude, "latitude"),
         **{name: cells.length(getattr(a, name), f"--{name}") for name in ("disc", "hole", "rod")},
     )
     picture = ""
@@ -35,11 +34,25 @@ def run(arguments):
 
         drawn = figure.save(a.figure, plan)
         picture = f"\n\n{a.figure}: the picture of the paths through the shadow; eclipses: {drawn}."
+    if a.calendar:
+        picture += f"\n\n{a.calendar}: {_write_calendar(a.calendar, plan)} events for a calendar."
     if a.json:
         print(json.dumps(plan.as_object(), indent=1, ensure_ascii=False))
     else:
         print(plan_words.as_text(plan) + picture)
     return 0
+
+
+def _write_calendar(path, plan):
+    """Write a plan's calendar file and return how many events it has."""
+    from moonreach.sky import plan_calendar  # icalendar only when a calendar is wanted
+
+    named = path.lower().endswith(".ics")
+    require(named, f"--calendar {path}: the name of a calendar ends in .ics")
+    require(plan.place, "--calendar needs a place: give --latitude and --longitude")
+    content, events = plan_calendar.as_file(plan)
+    writing.replace(path, content)
+    return events
 
 
 def _place(a):

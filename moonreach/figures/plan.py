@@ -1,5 +1,6 @@
 """The picture of a plan: each eclipse's path through the Earth's shadow, to one scale."""
 
+import textwrap
 from pathlib import Path
 
 import numpy as np
@@ -39,7 +40,7 @@ def draw(plan):
         axes = figure.add_subplot(rows, columns, k)
         _panel(axes, plan.eclipses[number], plan.eclipse_rows[number], place)
     where, zone = WORDS["everywhere"], "UTC"
-    notes = WORDS["from_south" if _from_the_south(place) else "from_north"] + WORDS["scale"]
+    notes = WORDS["scale"]
     if place:
         where, zone = WORDS["here"].format(plan_words.degrees_of(place)), place.zone
         notes += WORDS["altitudes"]
@@ -65,7 +66,7 @@ def _panel(axes, one, row, place):
     """Draw one eclipse: penumbra, umbra, the Moon's path, the Moon at each moment, the times."""
     axes.set_axis_off()
     axes.set(xlim=(-_WIDE, _WIDE), ylim=(-_HIGH, _HIGH), aspect="equal")
-    offsets = one.offsets.to_value(u.arcmin) * ([1, -1] if _from_the_south(place) else [-1, 1])
+    offsets = one.offsets.to_value(u.arcmin) * ([1, -1] if row["south_up"] else [-1, 1])
     radii = one.penumbra_radius, one.umbra_radius, one.moon_semidiameter
     penumbra, umbra, moon = (radius.to_value(u.arcmin) for radius in radii)
     axes.add_patch(Circle((0, 0), penumbra, **_PENUMBRA))
@@ -80,6 +81,8 @@ def _panel(axes, one, row, place):
     away = -1 if offsets[3][1] >= 0 else 1
     write((0, away * 0.72 * umbra), "umbra", 9, color="white")
     write((0, away * (umbra + penumbra) / 2), "penumbra", 9, color=style.SHADOW_EDGE)
+    up = WORDS["south_up" if row["south_up"] else "north_up"]
+    write((_WIDE - 4, -_HIGH + 3), up, 8.5, ha="right", va="bottom")
     write((-_WIDE + 19, -_HIGH + 5), "30′", 8.5, va="bottom")
     times = plan_words.times(row, place)
     lines = "   ".join(times[:3]) + "\n" + "   ".join(times[3:])
@@ -92,10 +95,6 @@ def _panel(axes, one, row, place):
         axes.add_patch(Circle(at, moon, zorder=3 + (k == 3), **look))
         if k == 3 or np.hypot(*(at - offsets[3])) > 1.35 * moon:
             write(at, name, 8 if k == 3 else 9.5, zorder=5)
-    when = plan_words.local(row["greatest_utc"], place)
-    title = f"{when:%a %d %b %Y}, {row['kind']} {row['umbral_magnitude']:.2f}\n{row['advice']}"
-    axes.set_title(title, fontsize=10.5)
-
-
-def _from_the_south(place):
-    return place is not None and place.latitude < 0 * u.deg
+    when, kind = plan_words.told_of(row, place)["when"], f"{row['kind']} "
+    kind += f"{row['umbral_magnitude']:.2f}; {plan_words.timing(row, place)}"
+    axes.set_title(f"{when}\n{textwrap.fill(kind, 52)}", fontsize=9.5)

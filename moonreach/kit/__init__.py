@@ -25,8 +25,10 @@ PARTS = (
     rod.discs,
     rod.sight_hole,
     rod.scales,
+    rod.target,
     gnomon.base,
     gnomon.tapes,
+    cards.noon_log,
     quadrant.page,
     cards.timing,
     cards.log,
@@ -37,7 +39,7 @@ _LIMITS = {"disc": (5, 40, u.mm), "hole": (0.3, 5, u.mm), "rod": (0.5, 6, u.m)}
 
 @dataclass(frozen=True)
 class Kit:
-    """What the parts are printed for: a paper, and the rod's disc, sight hole and length.
+    """What the parts are printed for: a paper, the rod's disc, sight hole and length, a latitude.
 
     The usual disc of 15 mm behind a hole of 1.5 mm covers every Moon within a rod of 2 m. Raises
     `Impossible` for a paper that is not known, for parts that no one could build, and for a rod
@@ -48,6 +50,7 @@ class Kit:
     disc: u.Quantity = 15 * u.mm
     hole: u.Quantity = 1.5 * u.mm
     rod: u.Quantity = 2 * u.m
+    latitude: u.Quantity = 50 * u.deg
 
     def __post_init__(self):
         unknown = "found the paper {!r}; accepted are a4 and letter"
@@ -83,25 +86,45 @@ class Kit:
         the words ask for. Returns the page and the height from which it is free.
         """
         words = PAGES[name]
+        values = vars(self) | values
         page = self.page(words["title"].format(**values), landscape)
-        y = page.top
+        page.copies, y = words["copies"], page.top
         if "cautions" in words:
             y = page.caution(y, " ".join(WORDS["cautions"][hazard] for hazard in words["cautions"]))
         if "how" in words:
             y = page.paragraph(y, words["how"].format(**values), size)
         return page, y
 
+    def printing_list(self, groups):
+        """Return the lines that say how often each page is printed for so many groups."""
+        lines, sheets = [], 0
+        for number, page in enumerate(self.pages(), start=1):
+            copies = groups if page.copies == "group" else 1 + (groups - 1) // 6
+            sheets += copies
+            row = {"number": number, "copies": copies, "title": page.title}
+            lines.append(WORDS["list_row"].format(**row))
+        return [WORDS["list"].format(groups=groups, sheets=sheets), *lines]
+
     def pages(self):
         """Return the kit's pages in their order."""
         with style.look():
-            return [page for part in PARTS for page in part(self)]
+            pages = [page for part in PARTS for page in part(self)]
+            for number, page in enumerate(pages, start=1):
+                page.number(number, len(pages))
+            return pages
 
-    def save(self, path):
-        """Write the kit as a PDF, whole or not at all; return how many pages it has."""
+    def save(self, path, numbers=None):
+        """Write the kit as a PDF, whole or not at all; return the pages that were written.
+
+        `numbers` are those of the pages to write, from 1; all of them where it is None.
+        """
         pages, file = self.pages(), io.BytesIO()
+        beyond = max(numbers or [1]) <= len(pages)
+        require(beyond, "the kit has pages 1 to {}, found {}", len(pages), max(numbers or [1]))
+        pages = [pages[number - 1] for number in numbers] if numbers else pages
         about = {"Title": "moonreach: the printed kit", "CreationDate": None}
         with style.look(), PdfPages(file, metadata=about) as pdf:
             for page in pages:
                 pdf.savefig(page.figure)
         writing.replace(path, file.getvalue())
-        return len(pages)
+        return pages

@@ -28,6 +28,7 @@ class Page:
     def __init__(self, title, paper, foot, landscape=False):
         """Begin a page of a paper named in `PAPERS`, with the words at its foot."""
         size = PAPERS[paper][::-1] if landscape else PAPERS[paper]
+        self.title, self.copies = title, "group"
         self.width, self.height = size
         self.figure = Figure(figsize=(size[0] / 25.4, size[1] / 25.4))
         FigureCanvasPdf(self.figure)
@@ -41,6 +42,10 @@ class Page:
         self.words(self.left, MARGIN + 3, WORDS["bar"], 8)
         self.words(MARGIN + 3, self.bottom, WORDS["bar"], 8, rotation=90)
         self.words(self.right, MARGIN, foot, 7, ha="right", color=style.FAINT)
+
+    def number(self, number, count):
+        """Write which of how many pages this is."""
+        self.words(self.right, MARGIN + 4, f"page {number} of {count}", 8, ha="right")
 
     def line(self, xs, ys, lw=0.5, color=style.INK, **look):
         """Draw a line through points."""

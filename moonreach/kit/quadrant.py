@@ -18,7 +18,8 @@ def page(kit):
     ways = np.stack([-np.sin(turns), -np.cos(turns)], axis=-1)
     outline = np.concatenate([[(4, -_RIM), (4, 8), (-_RIM, 8)], _RIM * ways[::-1]])
     sheet.area(corner + outline, lw=0.8)
-    edges = [((-RADIUS, 0), (0, 0)), ((0, 0), (0, -RADIUS))]
+    free = RADIUS - 17  # where the numbers stand no line goes
+    edges = [((-free, 0), (0, 0)), ((0, 0), (0, -free))]
     pin = [((-2, -2), (2, 2)), ((-2, 2), (2, -2))]
     sheet.strokes(corner + np.array(edges + pin))
     straw = PAGES["quadrant"]["straw"]

@@ -1,4 +1,4 @@
-"""The sighting rod: how it is put together, discs, sight-hole card, scales to glue."""
+"""The sighting rod: how it is put together, discs, sight-hole card, scales, target, slider."""
 
 import numpy as np
 from astropy import units as u
@@ -7,6 +7,7 @@ from moonreach.figures import style
 from moonreach.kit import strips
 from moonreach.kit.page import MIDDLE, PAGES
 
+_TARGET = 60.0  # mm, the usual target's diameter
 _EXTREMES = (36 * u.arcmin, 27 * u.arcmin)  # the scales go somewhat beyond every Moon
 
 
@@ -100,3 +101,27 @@ def scales(kit):
     }
     words = {"reach": kit.reach(), "begins": first / 1000}
     yield from strips.pages(kit, "scales", first, kit.rod.to_value(u.mm), rows, **words)
+
+
+def target(kit):
+    """Yield the page of the lit target to try the rod on, and of the slider."""
+    words = PAGES["target"]
+    page, y = kit.begin("target")
+    x = page.left + 36
+    page.circle(x, y - 34, _TARGET / 2)
+    page.cross(x, y - 34, 3)
+    page.words(x, y - 39, words["cut"], 8, ha="center", va="top")
+    page.draw(words["setting"], {"hole": page.left + 78, "target": page.right - 14}, y - 64)
+    y = page.paragraph(y - 72, words["slider"])
+    widths = np.array([0, *words["slider_widths"]]).cumsum()
+    low = y - words["slider_height"]
+    page.rectangle(page.left, low, widths[-1], y - low)
+    for fold in widths[1:-1]:
+        page.line([page.left + fold] * 2, [low, y], ls="--")
+    middles = page.left + (widths[1:] + widths[:-1]) / 2
+    for middle, name in zip(middles, words["slider_faces"], strict=True):
+        page.words(middle, y - 6, name, 7, rotation=0 if name != "glue" else 90, **MIDDLE)
+    mark = middles[1]
+    page.area([(mark, low), (mark - 3, low + 6), (mark + 3, low + 6)], facecolor=style.INK)
+    page.draw(words["folded"], {"slider": page.left + 150}, low)
+    yield page

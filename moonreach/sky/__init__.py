@@ -4,7 +4,7 @@ Nothing here teaches, and nothing is fetched: ERFA's series carry it, from 1900 
 """
 
 from moonreach.sky.bodies import moon_at, moon_distance_at, sun_at
-from moonreach.sky.clock import clock_note, days_of, utc_of
+from moonreach.sky.clock import LAST_YEAR, clock_note, days_of, utc_of
 from moonreach.sky.eclipses import (
     CONTACTS,
     MOMENTS,
@@ -15,13 +15,15 @@ from moonreach.sky.eclipses import (
 from moonreach.sky.evenings import half_moons, sighting_evenings
 from moonreach.sky.nights import NightTruth, night_truth, seen_from
 from moonreach.sky.noon import local_noon, noon_pair
-from moonreach.sky.place import Place
+from moonreach.sky.place import Place, angle_of, zone_of
 
 __all__ = [
     "CONTACTS",
+    "LAST_YEAR",
     "MOMENTS",
     "NightTruth",
     "Place",
+    "angle_of",
     "clock_note",
     "days_of",
     "eclipse_on",
@@ -37,4 +39,5 @@ __all__ = [
     "sighting_evenings",
     "sun_at",
     "utc_of",
+    "zone_of",
 ]

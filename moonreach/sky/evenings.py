@@ -5,7 +5,7 @@ half lit some 17 minutes nearer to the new Moon, because the Sun is not infinite
 """
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta
 from itertools import islice
 
 import erfa
@@ -24,8 +24,9 @@ from moonreach.sky.bodies import (
 from moonreach.sky.clock import J2000, days_of, utc_of
 from moonreach.sky.place import Place
 
-_DARK = -6 * u.deg  # the end of civil twilight; the rod is never used while the Sun is up
+DARK = -6 * u.deg  # the end of civil twilight; the rod is never used while the Sun is up
 _STEP = timedelta(minutes=10)
+_LONG_ENOUGH = np.timedelta64(30, "m")  # for five readings of each kind by several observers
 _MONTH = 29.530589  # days, from new Moon to new Moon
 _ELONGATION = 297.8502  # degrees at J2000.0, of the mean Moon from the mean Sun (Meeus ch. 47)
 _UP = 10 * u.deg
@@ -36,13 +37,14 @@ class SightingEvening:
     """One evening: local date, from when until when (UTC) the Moon stands well for the rod.
 
     The Moon as seen from the place (its distance is what the rod measures) and the lit fraction of
-    the disc are of the first moment.
+    the disc are of the first moment; `last_altitude` is the Moon's at the last.
     """
 
     date: date
     first: np.datetime64
     last: np.datetime64
     moon: Body
+    last_altitude: u.Quantity
     lit: float
 
 
@@ -52,8 +54,8 @@ def sighting_evenings(
     """Return the first evenings between two dates with a high, nearly full Moon in a dark sky.
 
     `hours` is the span of local clock hours (by the Sun where the zone is UTC), looked at every
-    ten minutes; the Moon must be at least that high and that full, the Sun at least 6 degrees
-    down. `start` and `end` are dates. Returns at most `count` of `SightingEvening`. Raises
+    ten minutes; for half an hour at least the Moon must be that high and that full, and the Sun 6
+    degrees down. `start` and `end` are dates. Returns at most `count` of `SightingEvening`. Raises
     ValueError for hours that are no span within one day.
 
     >>> place = Place(52.1 * u.deg, 5.2 * u.deg, zone="UTC")
@@ -78,23 +80,20 @@ def _evening(place, day, hours, least_altitude, least_lit):
     instants = np.arange(first, last + _STEP, _STEP)
     high = moon_at(instants, place).altitude >= least_altitude
     lit = lit_fraction(days_of(instants))
-    well = high & (lit >= least_lit) & (sun_at(instants, place).altitude < _DARK)
+    well = high & (lit >= least_lit) & (sun_at(instants, place).altitude < DARK)
     if not well.any():
         return None
     first, last = np.flatnonzero(well)[[0, -1]]
-    moon = moon_at(instants[first], place)
-    return SightingEvening(day, instants[first], instants[last], moon, float(lit[first]))
+    if instants[last] - instants[first] < _LONG_ENOUGH:
+        return None
+    moon, later = (moon_at(instants[one], place) for one in (first, last))
+    lit = float(lit[first])
+    return SightingEvening(day, instants[first], instants[last], moon, later.altitude, lit)
 
 
 def _utc(place, day, hour):
-    """Return the UTC datetime64 of a local clock hour; 24 is the next midnight.
-
-    A place on UTC has its evening by the Sun: the whole hours of its longitude away.
-    """
-    clock = place.clock
-    if clock is UTC:
-        longitude = (place.longitude.to_value(u.deg) + 180) % 360 - 180
-        clock = timezone(timedelta(hours=round(longitude / 15)))
+    """Return the UTC datetime64 of a local clock hour; 24 is the next midnight."""
+    clock = place.evening_clock
     local = datetime(day.year, day.month, day.day, tzinfo=clock) + timedelta(hours=hour)
     return np.datetime64(local.astimezone(UTC).replace(tzinfo=None), "m")
 

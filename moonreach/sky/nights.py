@@ -9,7 +9,11 @@ from moonreach.lessons import today
 from moonreach.sky.bodies import Body, moon_at, moon_distance_at, sun_at
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
+from moonreach.sky.evenings import DARK
 from moonreach.sky.place import Place
+
+LOW = 5 * u.deg  # of the Moon: below that haze and roofs hide a contact (common practice)
+_SAMPLES = np.linspace(0, 1, 49)  # of an eclipse
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,17 +23,21 @@ class Sight:
     Angles are degrees without refraction (which lifts by half a degree at the horizon), NaN where
     an eclipse has no such contact; `above` says at which moments the Moon is up. `visible` is
     "all", "part" or "none" of the umbral eclipse, of the penumbral one where there is no umbral.
+    `good` says at which of `MOMENTS` the Moon is above `LOW` in a sky as dark as `DARK`; from
+    `first` until `last` it is (UTC to a few minutes, NaT where never); `photograph`: whether it is
+    with a third to two thirds of an entry or exit done. `crosses_north`: whether the Moon passes
+    the meridian north of the zenith, so that an observer who looks at it has south up.
     """
 
     altitude: u.Quantity
     azimuth: u.Quantity
     sun_altitude: u.Quantity
     visible: np.ndarray
-
-    @property
-    def above(self):
-        """Whether the Moon is above the horizon, for each of `MOMENTS`."""
-        return self.altitude > 0 * u.deg
+    good: np.ndarray
+    first: np.datetime64
+    last: np.datetime64
+    photograph: np.ndarray
+    crosses_north: np.ndarray
 
 
 def seen_from(eclipses: LunarEclipses, place: Place):
@@ -43,14 +51,29 @@ def seen_from(eclipses: LunarEclipses, place: Place):
     missing = np.isnat(eclipses.moments)
     instants = np.where(missing, eclipses.greatest[..., None], eclipses.moments)
     moon, sun = moon_at(instants, place), sun_at(instants, place)
-    p1, u1, *_, u4, p4 = np.moveaxis(eclipses.moments, -1, 0)
-    first, last = np.where(np.isnat([u1, u4]), [p1, p4], [u1, u4])[..., None]
-    up = moon_at(first + (last - first) * np.linspace(0, 1, 25), place).altitude > 0 * u.deg
+    p1, u1, u2, _, u3, u4, p4 = np.moveaxis(eclipses.moments, -1, 0)[..., None]
+    first, last = np.where(np.isnat([u1, u4]), [p1, p4], [u1, u4])
+    times = first + (last - first) * _SAMPLES
+    there = moon_at(times, place).altitude
+    up = there > 0 * u.deg
+    good = (there > LOW) & (sun_at(times, place).altitude < DARK)
+    done = [(times - one) / (end - one) for one, end in _phases(u1, u2, u3, u4)]
+    never = np.datetime64("NaT")
     angles = (moon.altitude, moon.azimuth, sun.altitude)
     return Sight(
         *(np.where(missing, np.nan, angle) for angle in angles),
         visible=np.where(up.all(axis=-1), "all", np.where(up.any(axis=-1), "part", "none"))[()],
+        good=(moon.altitude > LOW) & (sun.altitude < DARK) & ~missing,
+        first=np.fmin.reduce(np.where(good, times, never), axis=-1),
+        last=np.fmax.reduce(np.where(good, times, never), axis=-1),
+        photograph=(good & np.any([(d >= 1 / 3) & (d <= 2 / 3) for d in done], axis=0)).any(-1),
+        crosses_north=moon.declination[..., 3] > place.latitude,
     )
+
+
+def _phases(u1, u2, u3, u4):
+    """Return begin and end of entry and exit; of a partial eclipse the whole, twice."""
+    return (u1, np.where(np.isnat(u2), u4, u2)), (np.where(np.isnat(u3), u1, u3), u4)
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,7 +1,8 @@
 """A place on the ground: its sky at an instant, and its clocks."""
 
+import re
 from dataclasses import dataclass
-from datetime import UTC
+from datetime import UTC, date, timedelta, timezone
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import erfa
@@ -11,6 +12,12 @@ from astropy import units as u
 from moonreach.sky.clock import J2000, delta_t
 
 _WGS84 = 1  # erfa's number for that ellipsoid
+_NUMBER = r"(\d+(?:[.,]\d+)?)"
+_ANGLE = re.compile(
+    rf"([+-]?){_NUMBER}\s*°?\s*(?:{_NUMBER}\s*['′]?\s*(?:{_NUMBER}\s*[\"″]?\s*)?)?([NSEW]?)",
+    re.IGNORECASE,
+)
+_WAYS = {"latitude": "NS", "longitude": "EW"}
 
 
 @dataclass(frozen=True)
@@ -52,9 +59,54 @@ class Place:
                 "(on Windows, `pip install tzdata` brings the names)"
             ) from None
 
+    @property
+    def evening_clock(self):
+        """The `tzinfo` by which the place has its evening: on UTC the whole hours of longitude."""
+        if self.clock is not UTC:
+            return self.clock
+        longitude = (self.longitude.to_value(u.deg) + 180) % 360 - 180
+        return timezone(timedelta(hours=round(longitude / 15)))
+
+    def evening_of(self, instant) -> date:
+        """Return the date of the evening with which the night of a UTC datetime64 began there."""
+        utc = np.datetime64(instant, "us").item().replace(tzinfo=UTC)
+        return (utc.astimezone(self.evening_clock) - timedelta(hours=12)).date()
+
     def local(self, instant):
         """Return the civil time at this place, a datetime with its zone, of a UTC datetime64."""
         return np.datetime64(instant, "us").item().replace(tzinfo=UTC).astimezone(self.clock)
+
+
+def angle_of(text: str, name: str) -> u.Quantity:
+    """Return the "latitude" or "longitude" that a text names, north and east positive.
+
+    Raises ValueError for any other text.
+
+    >>> angle_of("52°06'N", "latitude"), angle_of("5.2 W", "longitude")
+    (<Quantity 52.1 deg>, <Quantity -5.2 deg>)
+    """
+    found = _ANGLE.fullmatch(text.replace("−", "-").strip())
+    sign, *parts, way = found.groups() if found else ("",) * 5
+    parts = [float((part or "0").replace(",", ".")) for part in parts]
+    first, second = _WAYS[name]
+    if not found or (sign and way) or way.upper() not in first + second or max(parts[1:]) >= 60:
+        raise ValueError(
+            f"{name} {text!r} cannot be read: write 52.1, 52.1{first} or 52°06'{first}; "
+            f"{second} or a minus sign for the other side"
+        )
+    if parts[0] > (90 if name == "latitude" else 360):
+        most = 90 if name == "latitude" else 180
+        raise ValueError(f"{name} must lie between -{most} and {most} degrees, found {text}")
+    size = parts[0] + parts[1] / 60 + parts[2] / 3600
+    return (-size if sign == "-" or way.upper() == second else size) * u.deg
+
+
+def zone_of(latitude: u.Quantity, longitude: u.Quantity) -> str:
+    """Return the IANA name of the time zone in which a place lies; at sea that of its longitude."""
+    from timezonefinder import TimezoneFinder  # only here: its map takes a third of a second
+
+    east = (longitude.to_value(u.deg) + 180) % 360 - 180
+    return TimezoneFinder().timezone_at(lng=east, lat=latitude.to_value(u.deg)) or "UTC"
 
 
 def of_date(vectors, days):

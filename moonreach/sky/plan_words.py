@@ -10,6 +10,7 @@ from moonreach.sky.planning import GNOMON, WORDS
 
 _BLOCKS = WORDS["blocks"]
 _SIGNS = {None: "none", True: "yes", False: "no"}
+_OUTDOORS = "\n      outdoors about {:%H:%M} to {:%H:%M}"
 
 
 def as_text(plan):
@@ -37,12 +38,18 @@ def _block(name, rows, place, below="", **heading):
 
 def _told(name, row, place):
     """Return a row in the words of its block, on the place's clocks."""
-    told = {key: _readable(key, value, place) for key, value in row.items()}
-    for key, choice in _BLOCKS[name].get("choices", {}).items():
-        value = row[choice["by"]]
-        words = choice.get(_SIGNS.get(value, value), choice.get("any", ""))
-        told[key] = words.format(**told)
+    told = _chosen(name, {key: _readable(key, value, place) for key, value in row.items()})
     return _BLOCKS[name]["row"].format(**told)
+
+
+def _chosen(name, told):
+    """Return a row with the words that its block chooses by the row's values."""
+    words = {}
+    for key, choice in _BLOCKS[name].get("choices", {}).items():
+        value = told[choice["by"]]
+        by_value = choice.get(_SIGNS.get(value, value), choice.get("any", ""))
+        words[key] = by_value.format(**told)
+    return told | words
 
 
 def _readable(name, value, place):
@@ -68,9 +75,41 @@ def _eclipse_block(plan):
     counts = {"below": umbral - len(listed), "penumbral": len(plan.eclipse_rows) - umbral}
     left = "; ".join(words[why].format(count) for why, count in counts.items() if count)
     left = words["left"].format(left) if left else ""
-    rows = [plan.eclipse_rows[i] for i in listed]
-    rows = [row | {"times": "  ".join(times(row, place))} for row in rows]
-    return _block("eclipses", rows, place, left, there=words["there"] if place else "")
+    if plan.next_row:
+        row = told_of(plan.next_row, place)
+        left += f"\n{words['next']}\n{_told('eclipses', row, place)}"
+    if plan.next_row or not listed:
+        left += f"\n{words['without']}"
+    rows = [told_of(plan.eclipse_rows[i], place) for i in listed]
+    return _block("eclipses", rows, place, left.strip("\n"), there=words["there"] if place else "")
+
+
+def told_of(row, place):
+    """Return an eclipse's row with what its words ask for: night, timing, times, hours outdoors."""
+    here = row["timing_here"]  # None without a place
+    if row["kind"] == "partial" and here != "no":
+        here = "shallow"
+    when, hours = f"{local(row['greatest_utc'], place):%a %d %b %Y}", ""
+    if row["night"]:
+        when = f"night of {' to '.join(map(_date, row['night'].split('/')))}"
+    if row["out_from_utc"]:
+        hours = _OUTDOORS.format(
+            *(local(row[f"out_{end}_utc"], place) for end in ("from", "until"))
+        )
+    more = {"when": when, "hours": hours, "times": "  ".join(times(row, place))}
+    return row | more | {"here": row["borrow"] or here}
+
+
+def _date(text):
+    """Return an ISO 8601 date as "Mon 1 Jan 2029"."""
+    day = date.fromisoformat(text)
+    return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def timing(row, place):
+    """Return what a place can do with an eclipse and the formula for it, in one line of words."""
+    told = _chosen("eclipses", told_of(row, place))
+    return told["timing"] + told["formula"]
 
 
 def times(row, place):
@@ -93,8 +132,7 @@ def _evening_block(plan):
     if rows and plan.rod is not None:
         enough = sum(row["rod_long_enough"] for row in rows)
         rod = words["rod"].format(rod=plan.rod, enough=enough, all=len(rows))
-    by_the_sun = words["by_the_sun"] if plan.place.zone == "UTC" else ""
-    return _block("evenings", rows, plan.place, rod, by_the_sun=by_the_sun)
+    return _block("evenings", rows, plan.place, rod)
 
 
 def degrees_of(place):
@@ -112,3 +150,9 @@ def local(utc, place):
     instant = np.datetime64(utc.removesuffix("Z"), "s") + np.timedelta64(30, "s")
     minute = instant.astype("M8[m]")
     return place.local(minute) if place else minute.item()
+
+
+def readings(row):
+    """Return where the disc will stand on an evening, as lines: none without a disc."""
+    told = _chosen("evenings", row)["readings"].strip()
+    return [told] if told else []

@@ -1,11 +1,11 @@
 """The plan of a school's nights as rows: plain values by name, which text, JSON and figure read.
 
-In a row an instant is UTC as ISO 8601 to the second, a quantity a number in the unit that its name
-ends in, and what does not exist is None.
+In a row an instant is ISO 8601 to the second, in UTC and by the place's clocks; a quantity is a
+number in the unit that its name ends in; what does not exist is None.
 """
 
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 from operator import attrgetter
@@ -63,19 +63,29 @@ class Plan:
     def eclipse_rows(self):
         """A row for each of `eclipses`; contacts and altitudes by their names."""
         sights = sky.seen_from(self.eclipses, self.place) if self.place else None
-        timing = sights and sights.above[:, [1, 2, 4, 5]].all(axis=1).tolist()  # U1 to U4
         return [
             _row(
                 "eclipse",
                 one,
+                self.place,
                 contacts_utc=dict(zip(sky.CONTACTS, one.contacts, strict=True)),
-                advice=advice(one),
-                altitudes_deg=sights and dict(zip(sky.MOMENTS, sights.altitude[i], strict=True)),
-                visible=sights and str(sights.visible[i]),
-                timing_in_sight=timing[i] if sights and one.kind == "total" else None,
+                **_here(one, sights, number, self.place),
             )
-            for i, one in enumerate(self.eclipses)
+            for number, one in enumerate(self.eclipses)
         ]
+
+    @cached_property
+    def next_row(self):
+        """The row of the next eclipse there after a span that has none, or None."""
+        if self.place is None or any(row["timing_here"] != "no" for row in self.eclipse_rows):
+            return None
+        for year in range(self._end.year, sky.LAST_YEAR + 1, 5):
+            first = max(self._end, date(year, 1, 1))
+            later = replace(self, first=first, last=date(min(year + 4, sky.LAST_YEAR), 12, 31))
+            for row in later.eclipse_rows:
+                if row["timing_here"] != "no":
+                    return row
+        return None
 
     @property
     def umbral_in_sight(self):
@@ -103,8 +113,8 @@ class Plan:
         return _row(
             "evening",
             one,
-            from_local=f"{self.place.local(one.first):%H:%M}",
-            until_local=f"{self.place.local(one.last):%H:%M}",
+            self.place,
+            school_night=_school_night(one.date),
             lit_percent=round(100 * one.lit),
             moon_angle_arcmin=angle,
             vanish_distance_m=vanish,
@@ -119,12 +129,11 @@ class Plan:
             return []
         found = sky.half_moons(str(self.first), str(self._end), self.place)
         up = [one for one in found if one.up][: self.half_moons]
-        half_minute = np.timedelta64(30, "s")  # to the nearest one
         return [
             _row(
                 "half_moon",
                 one,
-                half_local=f"{self.place.local(one.half + half_minute):%Y-%m-%d %H:%M}",
+                self.place,
                 minutes_apart=abs(round((one.quadrature - one.half) / np.timedelta64(1, "m"))),
                 shadow=bool(one.sun_altitude >= SHADOW),
             )
@@ -139,12 +148,13 @@ class Plan:
         partner = sky.Place(self.partner_latitude, self.place.longitude, zone=self.place.zone)
         pair = sky.noon_pair(self.place, partner, str(self.first))
         rows = {"here": _noon(pair.here, self.place), "partner": _noon(pair.partner, partner)}
-        return rows | _row("noon_pair", pair)
+        return rows | _row("noon_pair", pair, self.place)
 
     def as_object(self):
         """Return the plan as the object that `moonreach plan --json` prints."""
         return {
             "eclipses": self.eclipse_rows,
+            "next_eclipse": self.next_row,
             "sighting_evenings": self.evening_rows,
             "half_moons": self.half_moon_rows,
             "noon": self.noon_row,
@@ -152,14 +162,52 @@ class Plan:
         }
 
 
-def advice(eclipse):
-    """Return in plain words how a class should measure one eclipse.
+def timing_here(kind, good, photograph):
+    """Return what a place can do with an eclipse, and the one contact to borrow, if any.
 
-    >>> advice(sky.eclipse_on("2029-06-26")), advice(sky.eclipse_on("2028-12-31"))
-    ('simple timing good', 'use the path formula')
+    Parameters: the eclipse's kind; at which of `sky.MOMENTS` a contact can be timed there; whether
+    a photograph can be taken. Needed are U2, U3 and one of U1 and U4.
+
+    >>> timing_here("total", [False, True, True, False, True, False, False], True)
+    ('enough', None)
+    >>> timing_here("total", [True, True, True, False, False, False, False], True)
+    ('photograph', 'U3')
     """
-    near = "simple" if eclipse.path_offset < NEAR_THE_MIDDLE else "path"
-    return WORDS["advice"][near if eclipse.kind == "total" else "shallow"]
+    if kind == "penumbral":
+        return "no", None
+    there = {"U2": good[2], "U3": good[4], "U1 or U4": good[1] or good[5]}
+    missing = [name for name, seen in there.items() if not seen]
+    if kind == "total" and len(missing) < 2:
+        return ("photograph", missing[0]) if missing else ("enough", None)
+    return "photograph" if photograph else "no", None
+
+
+def _here(one, sights, number, place):
+    """Return the columns of an eclipse's row on what a place sees; None without a place."""
+    names = "night", "school_night", "visible", "timing_here", "borrow", "altitudes_deg"
+    row = dict.fromkeys((*names, "out_from_utc", "out_until_utc", "south_up"))
+    formula = "central" if one.path_offset < NEAR_THE_MIDDLE else "chord"
+    if place is not None:
+        evening = place.evening_of(one.greatest)
+        here, borrow = timing_here(one.kind, sights.good[number], sights.photograph[number])
+        row |= {
+            "night": f"{evening}/{evening + timedelta(days=1)}",  # ISO 8601, from one to the other
+            "school_night": _school_night(evening),
+            "visible": str(sights.visible[number]),
+            "timing_here": here,
+            "borrow": borrow,
+            "altitudes_deg": dict(zip(sky.MOMENTS, sights.altitude[number], strict=True)),
+            "out_from_utc": sights.first[number],
+            "out_until_utc": sights.last[number],
+            "south_up": bool(sights.crosses_north[number]),
+        }
+        formula = formula if here == "enough" or borrow else None
+    return row | {"formula": formula if one.kind == "total" else None}
+
+
+def _school_night(evening):
+    """Return whether Monday to Friday follows an evening; a school's own week may differ."""
+    return (evening + timedelta(days=1)).weekday() < 5
 
 
 def _noon(noon, place):
@@ -169,6 +217,7 @@ def _noon(noon, place):
     return _row(
         "noon",
         noon,
+        place,
         latitude_deg=place.latitude,
         full_shadow_m=full,
         middle_shadow_m=middle,
@@ -176,19 +225,24 @@ def _noon(noon, place):
     )
 
 
-def _row(kind, answer, **more):
+def _row(kind, answer, place, **more):
     """Return the row of a kind in `plan.toml` from what the sky answers, and more values."""
-    values = {name: attrgetter(place)(answer) for name, place in WORDS["rows"][kind].items()}
-    return {name: _plain(value, name.rsplit("_")[-1]) for name, value in (values | more).items()}
+    values = {name: attrgetter(where)(answer) for name, where in WORDS["rows"][kind].items()} | more
+    if place is not None:
+        ends = {name: name.removesuffix("_utc") for name in values if name.endswith("_utc")}
+        values |= {f"{start}_local": values[name] for name, start in ends.items()}
+    return {name: _plain(value, name.rsplit("_")[-1], place) for name, value in values.items()}
 
 
-def _plain(value, end):
+def _plain(value, end, place):
     """Return a value as JSON can hold it; `end` is the end of its name."""
     if isinstance(value, dict):
-        return {name: _plain(one, end) for name, one in value.items()}
+        return {name: _plain(one, end, place) for name, one in value.items()}
     if isinstance(value, np.datetime64):
         nearest = (value.astype("M8[ms]") + np.timedelta64(500, "ms")).astype("M8[s]")
-        return None if np.isnat(value) else f"{nearest}Z"
+        if np.isnat(value):
+            return None
+        return place.local(nearest).isoformat() if end == "local" else f"{nearest}Z"
     if isinstance(value, float | u.Quantity):  # NumPy's numbers too
         unit, decimals = _UNITS.get(end, (u.one, 4))
         number = float(u.Quantity(value).to_value(unit))

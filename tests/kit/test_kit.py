@@ -8,7 +8,7 @@ import pytest
 from astropy import units as u
 
 from moonreach.__main__ import main
-from moonreach.kit import Kit, page, quadrant, strips
+from moonreach.kit import Kit, cards, page, quadrant, rod, strips
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.quantities import QUANTITIES, label_of, quantity_of
 
@@ -20,7 +20,7 @@ MM = DPI / 25.4  # pixels
 def printed(request, tmp_path_factory):
     """A kit of one paper, and its pages as an independent renderer draws them: true is ink."""
     path = tmp_path_factory.mktemp("kit") / "kit.pdf"
-    count = Kit(request.param).save(path)
+    count = len(Kit(request.param).save(path))
     with pypdfium2.PdfDocument(path) as pdf:
         assert len(pdf) == count
         sheets = []
@@ -80,6 +80,8 @@ def test_every_page_asks_to_be_measured_and_hazards_are_named(printed):
         ("Quadrant", "Never point the straw at or near the Sun"),
         ("Eclipse timing card", "in pairs"),
         ("Observing log", "For the Moon at night only"),
+        ("Noon-shadow log", "Never look at the Sun"),
+        ("A lit target", "Craft knife and drill"),
     ):
         found = [text for text in texts if words in text]
         assert found and any(cautions in text for text in found), words
@@ -92,9 +94,39 @@ def test_forms_speak_in_printed_labels_that_a_sheet_understands(printed):
     ]
     sheet = "\n".join(text for text in texts if "Class sheet" in text)
     for name in QUANTITIES:
-        assert label_of(name) in sheet and quantity_of(label_of(name)) == name
+        short = QUANTITIES[name].short
+        assert short in sheet and quantity_of(short) == name
     (timing,) = (text for text in texts if "Eclipse timing card" in text)
     assert "uncertainty, ± s" in timing and "oubt" not in timing
+
+
+def test_logs_have_a_place_for_every_reading_of_noon_and_target(printed):
+    texts = [" ".join(text.split()) for _, text, _ in printed[1]]
+    (noon,) = (text for text in texts if text.startswith("Noon-shadow log"))
+    # One rule: every five minutes, thirty minutes each side.
+    assert all(f"{sign}{minutes}" in noon for sign in "+-" for minutes in range(5, 31, 5))
+    (log,) = (text for text in texts if text.startswith("Observing log"))
+    for name in ("diameter", "distance", "vanish_distance", "rim_distance"):
+        assert label_of(f"target_{name}") in log
+    for number, text in enumerate(texts, start=1):
+        assert f"page {number} of {len(texts)}" in text
+
+
+def moons_of(latitude):
+    """Return the x of the Moon less that of the shadow, at U1, U2, U3 and U4."""
+    (card,) = cards.timing(Kit(latitude=latitude * u.deg))
+    circles = [patch.center[0] for patch in card.axes.patches if hasattr(patch, "radius")]
+    return np.diff(np.reshape(circles, (4, 2)), axis=1).ravel()
+
+
+def test_the_eclipse_card_is_drawn_as_seen_from_there():
+    # The Moon goes from west to east. Who looks south has east to the left.
+    assert (np.diff(moons_of(52)) < 0).all() and (np.diff(moons_of(-34)) > 0).all()
+
+
+def test_target_and_slider_are_as_large_as_they_say():
+    (sheet,) = rod.target(Kit())
+    assert [one.radius for one in sheet.axes.patches if getattr(one, "radius", 0) > 5] == [30]
 
 
 def strokes_of(kit, rows, start=1600.0):
@@ -156,6 +188,9 @@ def test_the_usual_disc_suits_every_moon_on_the_usual_rod():
         (["--hole", "9mm"], "accepted is 0.3 to 5 mm"),
         (["--rod", "9m"], "accepted is 0.5 to 6 m"),
         (["--disc", "30mm"], "beyond the rod of 2 m"),
+        (["--pages", "3-1"], "write numbers such as 1,9-11"),
+        (["--pages", "1,99"], "the kit has pages 1 to 15, found 99"),
+        (["--latitude", "95"], "latitude must lie between"),
     ],
 )
 def test_a_kit_that_cannot_be_is_one_sentence(capsys, tmp_path, arguments, says):
@@ -183,3 +218,15 @@ def test_the_command_says_how_to_print(capsys, tmp_path):
     said = capsys.readouterr().out
     assert "Print at 100 %" in said and "1.39 m" in said
     assert (tmp_path / "kit.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_some_pages_and_a_printing_list(capsys, tmp_path):
+    path = tmp_path / "kit.pdf"
+    assert main(["kit", "--out", str(path), "--pages", "9,11-12", "--groups", "8"]) == 0
+    said = capsys.readouterr().out
+    assert "3 pages." in said and "8 x page  9  Noon-shadow log" in said
+    sheets = sum(int(line.split()[0]) for line in said.splitlines() if " x page " in line)
+    assert f"for 8 groups ({sheets} sheets)" in said
+    with pypdfium2.PdfDocument(path) as pdf:
+        told = [one.get_textpage().get_text_bounded() for one in pdf]
+    assert [text.split("page ")[1].split()[0] for text in told] == ["9", "11", "12"]

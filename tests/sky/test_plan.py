@@ -4,10 +4,14 @@ import json
 import math
 import subprocess
 import sys
+import warnings
 from datetime import date
 
 import pytest
 from astropy import units as u
+from astropy.coordinates import AltAz, EarthLocation, get_body
+from astropy.time import Time
+from astropy.utils import iers
 from matplotlib import image
 
 from moonreach import sky
@@ -26,7 +30,7 @@ def plan_json(capsys, *arguments):
 
 
 def test_json_of_a_place(capsys):
-    plan = plan_json(capsys, *PLACE, *SPAN, "--disc", "20mm", "--rod", "2.4m", "--evenings", "3")
+    plan = plan_json(capsys, *PLACE, *SPAN, "--disc", "20mm", "--rod", "2.6m", "--evenings", "3")
     total = [one for one in plan["eclipses"] if one["kind"] == "total"]
     assert [one["greatest_utc"][:10] for one in total] == ["2028-12-31", "2029-06-26", "2029-12-20"]
     june = total[1]
@@ -40,12 +44,21 @@ def test_json_of_a_place(capsys):
     assert abs(june["simple_timing_error_percent"]) < 1
     assert [one["visible"] for one in total] == ["part", "part", "all"]
     for one in total:
-        up = [one["altitudes_deg"][name] > 0 for name in ("U1", "U2", "U3", "U4")]
-        assert one["timing_in_sight"] == all(up)
+        assert one["contacts_local"]["U2"][-6:] in ("+01:00", "+02:00")
+    assert [(one["timing_here"], one["borrow"]) for one in total] == [
+        ("photograph", "U2"),
+        ("photograph", None),
+        ("enough", None),
+    ]
+    assert [one["formula"] for one in total] == ["chord", None, "chord"]
+    assert june["night"] == "2029-06-25/2029-06-26" and june["school_night"] is True
+    assert plan["next_eclipse"] is None
     evenings = plan["sighting_evenings"]
     assert len(evenings) == 3
     for one in evenings:
-        assert one["altitude_deg"] >= 15 and one["rod_long_enough"] is True
+        assert (
+            one["altitude_deg"] >= 15 <= one["last_altitude_deg"] and one["rod_long_enough"] is True
+        )
         # The rod's own formula must give back the angle from the two expected readings.
         angle = sighting_angle.bracketed_angular_diameter(
             20 * u.mm, one["vanish_distance_m"] * u.m, one["rim_distance_m"] * u.m
@@ -90,11 +103,12 @@ def test_text_says_what_a_teacher_needs(capsys):
     zone = ["--zone", "Europe/Amsterdam", "--partner-latitude", "43", "--disc", "20mm"]
     assert main(["plan", *PLACE, *SPAN, *zone]) == 0
     text = capsys.readouterr().out
-    assert "Tue 26 Jun 2029  total, magnitude 1.84, part in sight" in text
+    assert "night of Mon 25 Jun 2029 to Tue 26 Jun 2029  total, magnitude 1.84" in text
     # 01:32:33 UTC is 03:33 in summer time; NASA/GSFC has 01:32:18 (8 s early).
     assert "U1 03:33 (9°)" in text
     assert "U1 16:08 (below)" in text  # 15:08 UTC is 16:08 in winter
-    assert "simple timing good" in text and "use the path formula" in text
+    assert "photograph only" in text and "enough for timing: chord formula" in text
+    assert "borrow U2 from a class farther east" in text and "a school night" in text
     assert "never point it at or near the Sun" in text and "Never look at the Sun" in text
     assert "in pairs" in text
     assert "vanishes" in text and "worth measuring" in text
@@ -102,9 +116,87 @@ def test_text_says_what_a_teacher_needs(capsys):
     assert max(map(len, text.splitlines())) <= 110
 
 
-def test_text_without_zone_says_that_times_are_utc(capsys):
-    assert main(["plan", *PLACE, *SPAN]) == 0
-    assert "Times are UTC: give --zone" in capsys.readouterr().out
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone", "night"),
+    [
+        # The zones by the IANA time zone database's zone1970.tab.
+        ("1.35N", "103.8E", "Asia/Singapore", "Sun 31 Dec 2028 to Mon 1 Jan 2029"),
+        ("52°06'N", "5°12'E", "Europe/Amsterdam", "Sun 31 Dec 2028 to Mon 1 Jan 2029"),
+        ("1,29S", "36,82E", "Africa/Nairobi", "Sun 31 Dec 2028 to Mon 1 Jan 2029"),
+        # Greatest eclipse is 16:52 UTC on 31 December: 05:52 on 1 January in Auckland's summer
+        # time (+13), 06:52 on Kiritimati (+14), which lies east of the 180th meridian.
+        ("-36.85", "174.76", "Pacific/Auckland", "Sun 31 Dec 2028 to Mon 1 Jan 2029"),
+        ("1.87", "202.6", "Pacific/Kiritimati", "Sun 31 Dec 2028 to Mon 1 Jan 2029"),
+    ],
+)
+def test_the_place_gives_the_zone_and_the_night_both_its_dates(
+    capsys, latitude, longitude, zone, night
+):
+    place = ["--latitude", latitude, "--longitude", longitude]
+    assert main(["plan", *place, "--from", "2028-12-30", "--to", "2029-01-02"]) == 0
+    text = capsys.readouterr().out
+    assert f"Times are those of {zone}." in text and f"night of {night}" in text
+
+
+def test_zone_utc_still_names_the_night_of_the_place(capsys):
+    place = ["--latitude", "1.35", "--longitude", "103.8", "--zone", "UTC"]
+    (one,) = plan_json(capsys, *place, "--from", "2028-12-30", "--to", "2029-01-02")["eclipses"]
+    assert one["night"] == "2028-12-31/2029-01-01"
+    assert one["greatest_local"].endswith("+00:00")
+
+
+@pytest.mark.parametrize("latitude", [-64, -34, -1, 35, 52, 66])
+def test_what_a_place_can_do_is_what_an_independent_sky_shows(capsys, latitude):
+    """Against astropy's own Moon and Sun, and the rule written out."""
+    place = ["--latitude", str(latitude), "--longitude", "-71"]
+    plan = plan_json(capsys, *place, "--from", "2025-01-01", "--to", "2034-12-31")
+    ground = EarthLocation(lat=latitude * u.deg, lon=-71 * u.deg)
+    totals = [one for one in plan["eclipses"] if one["kind"] == "total"]
+    for one in totals:
+        ages, loads = (
+            iers.conf.set_temp("auto_max_age", None),
+            iers.conf.set_temp("auto_download", False),
+        )
+        with ages, loads, warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # dates beyond astropy's own table of UT1
+            times = Time([one["contacts_utc"][name][:-1] for name in ("U1", "U2", "U3", "U4")])
+            frame = AltAz(obstime=times, location=ground)
+            moon, sun = (
+                get_body(name, times, ground).transform_to(frame).alt.deg
+                for name in ("moon", "sun")
+            )
+        if min(abs(moon - 5).min(), abs(sun + 6).min()) < 0.05:
+            continue  # too near the limit for either sky
+        u1, u2, u3, u4 = (moon > 5) & (sun < -6)
+        assert (one["timing_here"] == "enough") == (u2 and u3 and (u1 or u4))
+        assert (one["borrow"] == "U3") == (u2 and not u3 and (u1 or u4))
+        assert (one["borrow"] == "U2") == (u3 and not u2 and (u1 or u4))
+    assert totals
+
+
+def test_a_span_without_an_eclipse_names_the_next_one_there(capsys):
+    span = ["--from", "2027-01-01", "--to", "2027-12-31"]
+    plan = plan_json(capsys, *PLACE, *span)
+    # NASA/GSFC: the partial eclipse of 2028 January 12 (magnitude 0.07) is the first after 2027.
+    assert plan["next_eclipse"]["greatest_utc"][:10] == "2028-01-12"
+    assert main(["plan", *PLACE, *span]) == 0
+    text = capsys.readouterr().out
+    assert "The next one that you can use there" in text and "11 Jan 2028 to Wed 12 Jan" in text
+    assert "Without an eclipse: a photograph" in text
+
+
+def test_calendar_holds_the_nights_with_reminders_and_cautions(tmp_path, capsys):
+    path, arguments = tmp_path / "plan.ics", [*PLACE, *SPAN, "--partner-latitude", "43"]
+    assert main(["plan", *arguments, "--evenings", "2", "--calendar", str(path)]) == 0
+    assert "6 events" in capsys.readouterr().out
+    # Read by the standard's words (RFC 5545), line by line; folded lines begin with a blank.
+    lines = path.read_bytes().decode().replace("\r\n ", "").split("\r\n")
+    assert lines.count("BEGIN:VEVENT") == 6 and lines.count("TRIGGER:-P7D") == 6
+    assert any(line.startswith("DTSTART:20290626T0132") for line in lines)  # U1 of 2029 June 26
+    told = [line for line in lines if line.startswith("DESCRIPTION:")]
+    assert sum("Never look at the Sun" in line for line in told) == 1
+    assert sum("never point it at or near the Sun" in line for line in told) == 2
+    assert sum("in pairs" in line for line in told) == 3
 
 
 def test_far_dates_carry_their_sentence(capsys):
@@ -138,6 +230,10 @@ def test_polar_noon_and_a_span_without_eclipses(capsys):
         ([*PLACE, "--evenings", "-1"], "--evenings must be at least 0"),
         ([*PLACE, "--partner-latitude", "-91"], "latitude must lie between"),
         ([*PLACE, "--figure", "plan.svg"], "ends in .png"),
+        ([*PLACE, "--calendar", "plan.txt"], "ends in .ics"),
+        (["--calendar", "plan.ics"], "needs a place"),
+        (["--latitude", "52E", "--longitude", "5"], "latitude '52E' cannot be read"),
+        (["--latitude", "52", "--longitude", "5°70'"], 'longitude "5°70\'" cannot be read'),
         (["--from", "2027-01-01", "--to", "2027-02-01", "--figure", "a.png"], "no total or part"),
     ],
 )
@@ -201,11 +297,6 @@ def test_the_plan_needs_no_matplotlib_and_no_network():
     assert done.returncode == 0, done.stderr
 
 
-def test_advice_in_plain_words():
-    partial = sky.eclipse_on("2028-01-12")
-    assert planning.advice(partial) == "too shallow for timing, photograph it"
-
-
 def test_evenings_are_dark_high_and_full():
     place = sky.Place(-33.9 * u.deg, 151.2 * u.deg, zone="Australia/Sydney")
     found = sky.sighting_evenings(place, date(2027, 1, 1), date(2027, 7, 1), count=20)
@@ -229,7 +320,10 @@ def test_half_moons_are_listed_when_asked_for(capsys):
     found = plan_json(capsys, *PLACE, *span)["half_moons"]
     # The instants themselves are held against skyfield's almanac in tests/test_sky_half_moons.py.
     assert [one["half_utc"] for one in found] == ["2029-01-22T19:02:38Z", "2029-02-21T14:50:13Z"]
-    assert [one["half_local"] for one in found] == ["2029-01-22 19:03", "2029-02-21 14:50"]
+    assert [one["half_local"] for one in found] == [
+        "2029-01-22T20:02:38+01:00",
+        "2029-02-21T15:50:13+01:00",
+    ]
     assert [one["shadow"] for one in found] == [False, True]
     assert all(one["moon_altitude_deg"] >= 10 for one in found)
     assert main(["plan", *PLACE, *span, "--zone", "Europe/Amsterdam"]) == 0
