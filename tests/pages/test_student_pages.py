@@ -143,7 +143,7 @@ def keep_a_guess(page):
         number.fill("12")
         guess = "12"
     else:
-        word = page.locator(".widget-toggle-button").last
+        word = page.locator(".widget-toggle-buttons").first.locator("button").last
         guess = word.inner_text()
         word.click()
     page.get_by_role("button", name="Keep my guess").click()
