@@ -19,36 +19,56 @@ def address(browser, tmp_path_factory):
         yield running
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
-def test_a_page_is_live_when_it_opens(path, size, address, browser):
-    with open_page(browser, *size) as (page, watch):
+def test_a_lesson_as_a_student_works_it_and_the_next_day(path, address, browser, tmp_path):
+    desk = fresh_desk(lesson_of(path), tmp_path)
+    exercise, right = next(answers(lesson_of(path), desk))
+    with open_page(browser) as (page, watch):
         open_lesson(page, address, path.name)
-        figure = page.locator(LIVE).first
-        a_key_moves_the_picture(page, figure)
-        box = figure.locator(".widget-image").bounding_box()
-        assert box["x"] >= 0 and box["x"] + box["width"] <= size[0]
-        assert box["width"] / box["height"] == pytest.approx(800 / 450, rel=0.01)
-        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-        text = page.locator("main").inner_text()
-        for hidden in (
-            "desk =",
-            "live(",
-            "import ",
-            "For the teacher",
-            "Run All",
-            "went wrong",
-            "$",
-        ):
-            assert hidden not in text, hidden
-        for handle in page.locator(f"{LIVE} .slider-container").all():
-            assert handle.bounding_box()["width"] >= 250
+        name = page.get_by_placeholder("your group's name")
+        name.fill(f"Group {path.stem[:2]}")
+        name.press("Enter")
+        page.get_by_text("Every change is kept").first.wait_for()
+        guess = keep_a_guess(page)
+        for width, height in SIZES:
+            page.set_viewport_size({"width": width, "height": height})
+            fits(page, width)
+        tells_nothing_of_code(page)
+        a_key_moves_the_picture(page, page.locator(LIVE).first)
         neighbours = [link.get_attribute("href") for link in page.locator("nav a[rel]").all()]
         assert {*neighbours} == {other.name for other in near(path)}
+        note = page.get_by_placeholder("What did you find?").first
+        note.fill("we saw it move")
+        note.press("Tab")
+        answer(page, "seven", "accepted is a number, or a calculation")
+        answer(page, f"{right * 1.03:.6g}", "✗ Not yet")
+        answer(page, f"{right:.8g}", "✓ Right")
+        assert page.get_by_text(exercise.question).first.is_visible()  # the question stays
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
-        page.goto(address)  # away: the kernel is ended without a complaint
-        page.get_by_role("heading", name="From two shadows").wait_for()
+        open_lesson(page, address, path.name)
+        page.get_by_text(f"Your guess is kept: {guess}").wait_for()
+        assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
+        assert page.get_by_placeholder("your answer").first.input_value() == f"{right:.8g}"
+        page.get_by_text("✓ Right").first.wait_for()
+        # The page that was left ended its kernel, and waited for no reply to that.
         assert (watch.errors, watch.outside) == ([], [])
+
+
+def fits(page, width):
+    """See that nothing is wider than the page, and that each slider is long enough for a finger."""
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    for picture in page.locator(f"{LIVE} .widget-image").all():
+        box = picture.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= width
+        assert box["width"] / box["height"] == pytest.approx(800 / 450, rel=0.01)
+    for slider in page.locator(f"{LIVE} .slider-container").all():
+        assert slider.bounding_box()["width"] >= 250
+
+
+def tells_nothing_of_code(page):
+    text = page.locator("main").inner_text()
+    for hidden in ("desk =", "live(", "import ", "For the teacher", "Run All", "went wrong", "$"):
+        assert hidden not in text, hidden
 
 
 def near(path):
@@ -105,34 +125,6 @@ def test_a_page_opens_with_what_its_group_has_done_meanwhile(address, browser, t
         page.get_by_text("Night Owls").wait_for()
         open_lesson(page, address, PATHS[3].name)  # its kernel was ready before the group was
         page.get_by_text("The readings are those of Night Owls.").first.wait_for()
-
-
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
-def test_what_a_student_did_is_there_the_next_day(path, address, browser, tmp_path):
-    desk = fresh_desk(lesson_of(path), tmp_path)
-    exercise, right = next(answers(lesson_of(path), desk))
-    with open_page(browser) as (page, watch):
-        open_lesson(page, address, path.name)
-        name = page.get_by_placeholder("your group's name")
-        name.fill(f"Group {path.stem[:2]}")
-        name.press("Enter")
-        page.get_by_text("Every change is kept").first.wait_for()
-        guess = keep_a_guess(page)
-        note = page.get_by_placeholder("What did you find?").first
-        note.fill("we saw it move")
-        note.press("Tab")
-        answer(page, "seven", "accepted is a number, or a calculation")
-        answer(page, f"{right * 1.03:.6g}", "✗ Not yet")
-        answer(page, f"{right:.8g}", "✓ Right")
-        assert page.get_by_text(exercise.question).first.is_visible()  # the question stays
-        open_lesson(page, address, path.name)
-        page.get_by_text(f"Your guess is kept: {guess}").wait_for()
-        assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
-        assert page.get_by_placeholder("your answer").first.input_value() == f"{right:.8g}"
-        page.get_by_text("✓ Right").first.wait_for()
-        page.get_by_text("guess kept").first.wait_for()
-        # The page that was left ended its kernel, and waited for no reply to that.
-        assert (watch.errors, watch.outside) == ([], [])
 
 
 def keep_a_guess(page):
