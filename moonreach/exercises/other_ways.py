@@ -4,7 +4,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.exercises.asked import exercises_of
-from moonreach.lessons import other_ways
+from moonreach.lessons import moon_distance, other_ways
 from moonreach.reduction.further import PARTS
 
 
@@ -37,8 +37,8 @@ def _distance(r):
 
 def _from_the_north(r):
     """Return the Moon's distance from the northern place, in Earth diameters."""
-    radii, zenith = 2 * _distance(r), r["pair_north_zenith"]
-    return (np.sqrt(radii**2 - np.sin(zenith) ** 2) - np.cos(zenith)) / 2
+    altitude = 90 * u.deg - r["pair_north_zenith"]
+    return moon_distance.topocentric_distance(_distance(r), altitude, 0.5)
 
 
 def _parallax(r):

@@ -15,16 +15,12 @@ def _as_radians(angle):
     return angle.to_value(u.rad) * np.array([1, 60])
 
 
-def _far_at(r, angle):
-    return (r["disc_diameter"] - r["hole_diameter"]) / (2 * np.tan(angle / 2))
-
-
 def _sum(r):
     return r["vanish_distance"] + r["rim_distance"]
 
 
-def _far_moon(r, seen="vanish"):
-    return sighting_angle.expected_reading(r["disc_diameter"], _FARTHEST, r["hole_diameter"], seen)
+def _far_moon(r, seen="vanish", angle=_FARTHEST):
+    return sighting_angle.expected_reading(r["disc_diameter"], angle, r["hole_diameter"], seen)
 
 
 def _vanish(r, hole=0 * u.mm):
@@ -104,8 +100,8 @@ WRONG = {
         "ratio upside down": lambda r: _target_hole(r) * (r["target_distance"] / _at_target(r)),
     },
     "far_moon": {
-        "minutes for degrees": lambda r: _far_at(r, 29.4 * u.deg),
-        "minutes for radians": lambda r: abs(_far_at(r, 29.4 * u.rad)),
+        "minutes for degrees": lambda r: _far_moon(r, angle=_FARTHEST.value * u.deg),
+        "minutes for radians": lambda r: abs(_far_moon(r, angle=_FARTHEST.value * u.rad)),
         "forgot the hole": lambda r: sighting_angle.expected_reading(r["disc_diameter"], _FARTHEST),
         "hole added": lambda r: _far_moon(r, "rim"),
     },

@@ -13,8 +13,7 @@ from moonreach.lessons import today
 from moonreach.reduction.group import GroupResult
 from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.results import RESULTS
-from moonreach.reduction.words import in_words, spaced
-from moonreach.sheet.origin import Origin
+from moonreach.reduction.words import in_words, spaced, whose
 
 _MEAN_DISTANCE = (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one)
 # The results that are widths: the disc's colour, and that of a disc one unit wide beside it.
@@ -58,7 +57,7 @@ class Row:
     @property
     def whose(self):
         """Whose the result is, as it stands in the picture."""
-        return "practice" if self.outcome.origin == Origin.PRACTICE else "yours"
+        return whose(self.name, self.outcome.origin).strip("()") or "yours"
 
 
 def rows_of(group: GroupResult, labels: dict[str, str]) -> list[Row]:

@@ -47,13 +47,12 @@ class AnswerBox(PagePart):
         self.show = widgets.Button(description="Show the way", layout={"width": "9em"})
         row = widgets.HBox([self.box, self.unit, check, self.show])
         row.layout.flex_flow = "row wrap"
-        super().__init__(desk, [self.question, row, self.reply, self.way])
         self.box.value = (desk.answers.typed(key) or [""])[-1]
+        super().__init__(desk, [self.question, row, self.reply, self.way])
         self.box.observe(lambda _: self.answer(), "value")
         self.unit.observe(lambda _: self.answer(), "value")
         check.on_click(lambda _: self.answer())
         self.show.on_click(lambda _: self._show_the_way())
-        self.follow()
 
     def answer(self):
         """Judge what stands in the box, and keep it as an attempt."""

@@ -15,7 +15,7 @@ from moonreach.notebook.told import Said
 def in_sentences(lines_of):
     """Let a method of a `Desk` that returns lines return them as text.
 
-    What cannot be is a line too, and so is a note on the file of attempts.
+    What cannot be is a line too, and so is a note on the files of attempts, guesses and notes.
     """
 
     @wraps(lines_of)
@@ -24,7 +24,10 @@ def in_sentences(lines_of):
             lines = lines_of(desk, *arguments)
         except Impossible as error:
             lines = [sentence(error)]
-        notes, desk.answers.notes = desk.answers.notes, []
+        notes = []
+        for file in (desk.answers, desk.page_notes):
+            notes += file.notes
+            file.notes = []
         return Said("\n".join(line for line in [*lines, *notes] if line))
 
     return text

@@ -170,6 +170,10 @@ class ResultCard(PagePart):
 
     def __init__(self, desk):
         self.said, self.picture, self.save = (widgets.HTML() for _ in range(3))
+        self._drawn = (
+            None,
+            None,
+        )  # of which readings and results: a note that is typed draws nothing anew
         super().__init__(desk, [self.said, self.picture, self.save])
         self.layout.max_width = "100%"
 
@@ -182,7 +186,11 @@ class ResultCard(PagePart):
             for name, (words, key) in lesson.results.items()
             if desk.answers.settled(key) or not key
         }
-        rows = own_result.rows_of(desk.readings(), settled)
+        readings = desk.readings()
+        if self._drawn[0] is readings and self._drawn[1] == settled:
+            return
+        self._drawn = readings, settled
+        rows = own_result.rows_of(readings, settled)
         self.picture.value = self.save.value = ""
         if rows:
             data = "data:image/png;base64," + b64encode(own_result.png(rows)).decode("ascii")

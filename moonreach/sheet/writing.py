@@ -17,7 +17,9 @@ def replace(path: Path | str, content: str | bytes) -> None:
     except OSError as error:
         there = path.parent.is_dir()
         why = error.strerror if there else f"there is no folder {path.parent}"
-        raise OSError(f"{path} cannot be written: {why}") from None
+        refused = OSError(f"{path} cannot be written: {why}")
+        refused.strerror = why  # for those who name the file in words of their own
+        raise refused from None
 
 
 def _replace(path, data):

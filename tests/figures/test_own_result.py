@@ -48,6 +48,11 @@ def test_a_groups_own_readings_are_its_own():
     assert rows_of("earth_size", own)["earth_diameter"].whose == "yours"
 
 
+def test_what_is_shared_is_not_called_a_groups_own():
+    rows = [replace(row, origin=Origin.SHARED) for row in practice_rows()]
+    assert rows_of("earth_size", reduce_group("Owls", rows))["earth_diameter"].whose == "shared"
+
+
 def test_a_card_shows_a_result_when_its_answer_is_found(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     desk = Desk("earth_size")
