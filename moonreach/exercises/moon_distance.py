@@ -1,14 +1,13 @@
 """Exercises of lesson 5: from the Moon's angle and size to its distance."""
 
-from dataclasses import replace
-
 import numpy as np
 from astropy import constants
 from astropy import units as u
 
 from moonreach.exercises.asked import exercises_of, of_error
 from moonreach.lessons import moon_distance, today
-from moonreach.reduction.group import worked_out
+from moonreach.reduction.results import STEPS
+from moonreach.reduction.steps import work_out
 from moonreach.sheet.quantities import ROD
 
 _KM2_S = u.km**2 / u.s
@@ -40,12 +39,12 @@ def _distance(r):
 
 def _wider_moon(r):
     """Return by how many per cent the distance changes if the Moon looks 1 % wider in the rod."""
-    wider = [
-        replace(row, value=row.value / 1.01) if row.quantity in ROD[1:] else row for row in r.rows
-    ]
+    begin = {row.quantity for row in r.rows} | set(r.inputs)
+    wider = {name: r[name] for name in begin if name in r}
+    wider |= {name: wider[name] / 1.01 for name in ROD[1:] if name in wider}
+    work_out(STEPS, wider)
     name = "distance_earth_diameters"
-    far, near = (worked_out(rows)[0][name] for rows in (r.rows, wider))
-    return 100 * (near / far - 1).to_value(u.one)
+    return 100 * (wider[name] / r[name] - 1).to_value(u.one)
 
 
 def _of_today(r):

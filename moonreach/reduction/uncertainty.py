@@ -13,7 +13,8 @@ that 10 000 of them say as much as several times that number thrown at random.
 """
 
 import hashlib
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from statistics import NormalDist
 
@@ -31,15 +32,21 @@ STEPS = 100  # quantiles by which one input alone is varied
 
 @dataclass(frozen=True)
 class Input:
-    """One input: its best value, the cloud of values it may have, how that was found, and whose.
+    """One input: its best value, what draws the values it may have, how they were found, and whose.
 
-    What no one reads, such as an assumption, has no origin.
+    What no one reads, such as an assumption, has no origin. Where the best value alone is asked
+    for, as in the search for a mistake, nothing is drawn.
     """
 
     value: u.Quantity
-    cloud: Distribution
+    draw: Callable[[], u.Quantity]
     grounds: str = "stated"
     origin: Origin | None = None
+
+    @cached_property
+    def cloud(self):
+        """The cloud of values that it may have, a `Distribution`."""
+        return Distribution(self.draw())
 
     @cached_property
     def quantiles(self):
@@ -56,7 +63,7 @@ def normal(name: str, value: u.Quantity, standard: u.Quantity, grounds: str = "s
     >>> normal("disc", 15 * u.mm, 0.1 * u.mm).cloud.pdf_std().round(3)
     <Quantity 0.1 mm>
     """
-    return Input(value, Distribution(value + standard * _normal_draws(name)), grounds)
+    return Input(value, lambda: value + standard * _normal_draws(name), grounds)
 
 
 def rectangular(
@@ -67,7 +74,7 @@ def rectangular(
     Parameters: the input's name, two quantities of one kind, and how the limits were found.
     Its standard uncertainty is half-width / sqrt 3 (GUM 4.3.7).
     """
-    return Input(value, Distribution(value + half_width * _even_draws(name)), grounds)
+    return Input(value, lambda: value + half_width * _even_draws(name), grounds)
 
 
 def student(
@@ -84,8 +91,11 @@ def student(
     name of the family when inputs share one estimate of the scatter.
     Source: scaled and shifted t distribution, JCGM 101:2008, 6.4.9.2.
     """
-    stretch = _student_stretch(family or name, freedom)
-    return Input(value, Distribution(value + standard * _normal_draws(name) * stretch), grounds)
+
+    def draw():
+        return value + standard * _normal_draws(name) * _student_stretch(family or name, freedom)
+
+    return Input(value, draw, grounds)
 
 
 def from_readings(
@@ -133,8 +143,8 @@ def from_readings(
     made = student(name, mean, scatter / np.sqrt(count), freedom, family, grounds)
     if resolution is None:
         return made
-    step = resolution * _even_draws(f"{name} resolution")
-    return Input(mean, made.cloud + Distribution(step), made.grounds)
+    steps = f"{name} resolution"
+    return replace(made, draw=lambda: made.draw() + resolution * _even_draws(steps))
 
 
 def pool(families: list[u.Quantity]) -> tuple[u.Quantity, int]:
