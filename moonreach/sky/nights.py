@@ -58,7 +58,7 @@ def seen_from(eclipses: LunarEclipses, place: Place):
     up = there > 0 * u.deg
     good = (there > LOW) & (sun_at(times, place).altitude < DARK)
     done = [(times - one) / (end - one) for one, end in _phases(u1, u2, u3, u4)]
-    never = np.datetime64("NaT")
+    never = np.datetime64("NaT", "ms")
     angles = (moon.altitude, moon.azimuth, sun.altitude)
     return Sight(
         *(np.where(missing, np.nan, angle) for angle in angles),

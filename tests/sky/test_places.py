@@ -135,7 +135,7 @@ def test_ways_of_writing_an_instant_agree():
         ("1899-12-01", "outside 1900 to 2100"),
         ("2101-03-01", "outside 1900 to 2100"),
         ("next week", "is no date"),
-        (np.datetime64("NaT"), "missing"),
+        (np.datetime64("NaT", "ms"), "missing"),
     ],
 )
 def test_an_instant_that_cannot_be_used_is_refused(time, words):
