@@ -44,6 +44,7 @@ class Drawing:
     caption = ""  # what to see
     alternative = ""  # what the picture shows, for those who do not see it
     sliders = ()
+    runs = None  # the slider that time moves, by its name: beside it stands ▶
     panes = ()
 
     def __init_subclass__(cls):

@@ -1,5 +1,7 @@
 """Drawings for lesson 1: two gnomons on a round Earth, what mistakes cost there, a flat Earth."""
 
+import datetime
+
 import numpy as np
 from astropy import units as u
 
@@ -11,6 +13,8 @@ GNOMON = 1 * u.m
 WHOLE = today.EARTH_DIAMETER * np.pi
 PX_PER_KM = 290 / today.EARTH_RADIUS.to_value(u.km)
 UP = np.pi / 2
+LATITUDE = 15 * u.deg  # of the southern of two gnomons: there the Sun passes overhead twice a year
+YEAR = datetime.date(2000, 1, 1)  # in which days are counted
 
 
 class TwoGnomons(Drawing):
@@ -21,9 +25,10 @@ class TwoGnomons(Drawing):
     grounds = strokes(rows(530, feet[:, 1]), rows(790, feet[:, 1]))
     light_from = rows((60, 120, 180, 240, 420, 480), 335)
 
-    def work_out(self, road, earth, sun):
+    def work_out(self, road, earth, day):
         """Stand the gnomons on this Earth, cast their shadows, and find the Earth from them."""
-        span, slope = 2 * np.pi * road / earth, np.radians(sun)
+        sun = LATITUDE - noon.sun_declination((day - 1) * u.day)
+        span, slope = 2 * np.pi * road / earth, sun.to_value(u.rad)
         radius, tall = PX_PER_KM * earth / (2 * np.pi), PX_PER_KM * 1000
         centre = self.foot - [0, radius]
         tilts = np.array([span, 0])  # of the northern gnomon and the southern one
@@ -35,6 +40,7 @@ class TwoGnomons(Drawing):
         north, south = zip(abs(shadows).to_value(u.cm), angles.to_value(u.deg), strict=True)
         mark = max(70, radius - 170)
         return {
+            "date": day_and_month(day),
             "globe": (*centre, radius),
             "rim": disc(*centre, radius),
             "road": arc(UP, UP + span, centre, radius),
@@ -49,6 +55,16 @@ class TwoGnomons(Drawing):
             "arc": found.to_value(u.deg),
             "circumference": earth_size.circumference(found, road * u.km).to_value(u.km),
         }
+
+
+def day_and_month(day):
+    """Return a day of the year in words.
+
+    >>> day_and_month(80.0)
+    '20 March'
+    """
+    then = YEAR + datetime.timedelta(days=day - 1)
+    return f"{then.day} {then:%B}"
 
 
 def cast(place, feet, tilts, tall, angles):

@@ -4,7 +4,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
-from moonreach.figures.shapes import arc, covered_fraction, disc, joined, rows, strokes
+from moonreach.figures.shapes import arc, covered_fraction, disc, joined, overlap, rows, strokes
 from moonreach.lessons import eclipse_timing, today
 
 
@@ -30,13 +30,16 @@ class MoonPath(Drawing):
         apart = np.hypot(minutes * rate, offset * ratio * moon)
         light = 100 * (1 - covered_fraction(moon, ratio * moon, apart))
         curve = rows(minutes, light)
+        umbra = self.middle_x, self.middle_y, radius
+        now = self.middle_x + moment * rate * self.px, y, size
         return {
-            "umbra": (self.middle_x, self.middle_y, radius),
+            "umbra": umbra,
+            "rim": disc(*umbra),
             "path": [(5, y), (555, y)],
-            "outside": joined(disc(x[0], y, size), disc(x[3], y, size)),
-            "inside": joined(disc(x[1], y, size), disc(x[2], y, size)),
-            "disc": (self.middle_x + moment * rate * self.px, y, size),
-            **{f"U{i}": (a, y + 2) for i, a in enumerate(x, start=1)},
+            "contacts_at": joined(*(disc(a, y, size) for a in x)),
+            "disc": now,
+            "reddened": overlap(now, umbra),
+            **{f"U{i}": (a, y + size + 3) for i, a in enumerate(x, start=1)},
             "light": curve[:-1],
             "now": curve[-1:],
             "contacts": strokes(rows(contacts, 0), rows(contacts, 110)),

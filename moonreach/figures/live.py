@@ -13,6 +13,7 @@ from IPython.display import Markdown, display
 from traitlets import Unicode
 
 from moonreach.figures import style
+from moonreach.figures.motion import Motion
 
 LOOK = style.described("live")
 _WIDTH, _HEIGHT = (round(inches * style.DPI) for inches in style.SIZE)
@@ -54,7 +55,10 @@ class LiveFigure(ipywidgets.VBox):
             rows.append(ipywidgets.HBox([handle, unit], **LOOK["row"]))
         back = ipywidgets.Button(**LOOK["back"])
         back.on_click(lambda _: self.reset())
-        board = ipywidgets.VBox([*rows, back], layout={"max_width": f"{_WIDTH}px"})
+        runs = [Motion(self.handles[drawing.runs])] if drawing.runs else []
+        board = ipywidgets.VBox(
+            [*rows, ipywidgets.HBox([*runs, back])], layout={"max_width": f"{_WIDTH}px"}
+        )
         super().__init__([self.picture, board], **LOOK["all"])
 
     @property

@@ -65,6 +65,24 @@ def both_sides(y, *shapes):
     return joined(*sides)
 
 
+def overlap(*discs):
+    """Return the outline of what two discs, each given as (x, y, radius), have in common.
+
+    >>> bool(np.isnan(overlap((0, 0, 1), (3, 0, 1))).all())
+    True
+    """
+    edges = [arc(0, 2 * np.pi, (x, y), radius, 361) for x, y, radius in discs]
+    within = [
+        edge[np.hypot(*(edge - (x, y)).T) <= radius]
+        for edge, (x, y, radius) in zip(edges, discs[::-1], strict=True)
+    ]
+    shared = np.vstack(within)
+    if len(shared) < 3:
+        return np.full((3, 2), np.nan)
+    aside = shared - shared.mean(axis=0)  # it bulges everywhere, so the turn gives the order
+    return shared[np.argsort(np.arctan2(aside[:, 1], aside[:, 0]))]
+
+
 def covered_fraction(radius, other_radius, separation):
     """Return the fraction of a disc that another disc covers.
 

@@ -28,6 +28,9 @@ DROPPED_WORDS = "#96477A"
 INK = "#222222"
 FAINT = "#6b6b6b"  # notes beside the drawing; dark enough to read in print
 PALE = "#d9d9d9"
+# The sky of an eclipse is dark: the Moon is pale in sunlight and coppery inside the umbra.
+NIGHT = "#101A30"
+COPPER = "#A5603C"
 
 DASHED = (0, (5, 3))
 DPI = 100

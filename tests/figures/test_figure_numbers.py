@@ -28,12 +28,15 @@ from moonreach.reduction.uncertainty import normal
 
 def test_two_gnomons_find_the_earth_they_stand_on():
     drawing = TwoGnomons()
-    for earth, sun in ((40_000, 0), (25_000, 35), (80_000, -10), (40_000, -4)):
-        text = shown(drawing, earth=earth, sun=sun)
+    for earth, day in ((40_000, 80), (25_000, 355), (80_000, 173), (40_000, 120)):
+        text = shown(drawing, earth=earth, day=day)
         arc = 360 * 800 / earth
         assert f"{earth} km" in text and f"{arc:.2f}°" in text
-    z = earth_size.zenith_distance(1 * u.m, 12.6 * u.cm)
-    assert f"12.6 cm | {z.value:.1f}" in shown(drawing)  # 7.18 of the rounded shadow, 7.20 shown
+    # At a solstice the Sun stands 23.44 degrees from the equator (Meeus, Astronomical Algorithms,
+    # ch. 22), so 8.44 degrees north of overhead at a latitude of 15 degrees, or 38.44 south of it.
+    for day, then, angle in ((173, "21 June", 8.44), (356, "21 December", 38.44)):
+        text, casts = shown(drawing, day=day), 100 * np.tan(np.radians(angle))
+        assert then in text and f"{casts:.1f} cm | {angle:.2f}°" in text
 
 
 def test_costs_agree_with_mistakes_made_by_hand():

@@ -6,6 +6,7 @@ from base64 import b64decode
 
 import numpy as np
 import pytest
+from drawings import ALL
 from PIL import Image
 
 from moonreach.figures.live import LiveFigure, live
@@ -43,7 +44,7 @@ def test_a_moved_slider_moves_the_picture_and_the_button_puts_it_back():
     figure.handles["ratio"].value = 2.0
     now, wanted = picture_of(figure)
     assert now == wanted != start
-    figure.children[1].children[-1].click()
+    figure.children[1].children[-1].children[-1].click()
     assert figure.values == Cones().start() and figure.picture.value == start
 
 
@@ -72,3 +73,25 @@ def test_steps_that_wait_are_merged_and_the_last_picture_is_the_last_values(monk
 
     now, wanted = picture_of(asyncio.run(drag()))
     assert now == wanted
+
+
+@pytest.mark.parametrize("drawing", [one for one in ALL if one.runs], ids=lambda one: one.__name__)
+def test_time_runs_one_slider_from_its_place_to_its_end(drawing):
+    figure = live(drawing())
+    motion, _ = figure.children[1].children[-1].children
+    handle = figure.handles[drawing.runs]
+    (pressed, playing), (step, moved) = ((link.source, link.target) for link in motion.links)
+    assert pressed == (motion.button, "value") and playing[1] == "playing" and step[1] == "value"
+    assert moved == (handle, "value") and playing[0] is step[0]
+    play = step[0]
+    assert (play.value, play.min, play.max) == (handle.value, handle.min, handle.max)
+    frames = (play.max - play.min) / play.step
+    assert not play.repeat and play.interval <= 50 and 100 <= frames <= 360
+    assert "Run" in motion.button.description
+    motion.button.value = True
+    assert "Stop" in motion.button.description
+
+
+def test_the_moon_runs_through_the_shadow_and_the_sun_through_the_year():
+    assert {one.__name__ for one in ALL if one.runs} >= {"MoonPath", "TwoGnomons"}
+    assert len(live(Cones()).children[1].children[-1].children) == 1  # nothing runs there
