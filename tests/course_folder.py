@@ -29,9 +29,11 @@ def lay_course(root, monkeypatch):
     """Put the small course into a folder and let `moonreach.notebook.shipped` find it there."""
     from moonreach.notebook import shipped
 
-    for name in ("notebooks", "data", "lesson_plans"):
+    for name in ("notebooks", "data", "docs", "lesson_plans"):
         (root / "shipped" / name).mkdir(parents=True)
     nbformat.write(lesson(), root / "shipped" / "notebooks" / "01_earth_size.ipynb")
+    for name in shipped.DOCS:
+        (root / "shipped" / "docs" / name).write_text("# Words\n", encoding="utf-8")
     (root / "shipped" / "data" / "class.csv").write_text("group\n", encoding="utf-8")
     (root / "shipped" / "lesson_plans" / "01_earth_size.md").write_text(PLAN, encoding="utf-8")
     monkeypatch.setattr(shipped, "_HOME", root)

@@ -14,6 +14,7 @@ def run(arguments):
     sources |= {
         folder / "data" / path.relative_to(data): path for path in data.rglob("*") if path.is_file()
     }
+    sources |= {folder / "docs" / name: shipped.folder("docs") / name for name in shipped.DOCS}
     contents = {path: source.read_bytes() for path, source in sources.items()}
     changed = [path for path in contents if copies.state(path, contents[path]) == "changed"]
     if changed and not (a.renew and (a.yes or _agreed(changed))):

@@ -21,6 +21,7 @@ from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
 from moonreach.notebook import lab, progress
+from moonreach.notebook.docs_page import PLACE, DocsPage
 from moonreach.notebook.spare import SpareKernel
 
 TEMPLATES = Path(__file__).with_name("page")
@@ -102,7 +103,11 @@ class Pages(Voila):
         rules = [
             (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]
-        return [*(rule for rule in rules if rule[1]), (self.server_url, Contents)]
+        return [
+            *(rule for rule in rules if rule[1]),
+            (self.server_url, Contents),
+            (self.server_url + PLACE, DocsPage),
+        ]
 
     def listen(self):
         """Get a kernel ready, then answer requests until stopped."""

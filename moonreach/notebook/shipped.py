@@ -1,4 +1,4 @@
-"""Where the notebooks, the data and the lesson plans lie: in the installed package or in a clone.
+"""Where notebooks, data, docs and lesson plans lie: in the installed package or in a clone.
 
 The wheel carries the project's own folders inside this package (see pyproject.toml); a clone and
 an editable install use them where they stand. There is one copy of each in the project.
@@ -9,12 +9,18 @@ from pathlib import Path
 from moonreach.lessons.refuse import Impossible, require
 
 PICTURE = "eclipse_photographs/partial_2.jpg"  # half of the Moon in shadow
+DOCS = ("accuracy.md", "glossary.md", "sources.md")  # those that the lessons lead to
 _HOME = Path(__file__).parents[1]
-_FOLDERS = {"notebooks": "notebooks", "data": "data", "lesson_plans": "docs/lessons"}
+_FOLDERS = {
+    "notebooks": "notebooks",
+    "data": "data",
+    "docs": "docs",
+    "lesson_plans": "docs/lessons",
+}
 
 
 def folder(name):
-    """Return the folder of the notebooks, the data or the lesson plans.
+    """Return the folder of the notebooks, the data, the docs or the lesson plans.
 
     Raises `Impossible` where the installation lacks it.
 
