@@ -151,7 +151,7 @@ FIGURES = {
         (r"Air moves \*x\* by 1 to (\d) per cent", air_moves_the_ratio("fiftieth"), 0.5),
     ),
     "notebooks/03_shadow_cone.ipynb": (
-        (r"then \$x \+ 1\$ is by only (\d) %", 4 * 2.7 / 3.7, 0.5),
+        (r"then \*x\* \+ 1 is by only (\d) %", 4 * 2.7 / 3.7, 0.5),
         (r"(\d+) mm wide at 4 m", 8000 * np.tan(today.SUN_SEMIDIAMETER).value, 0.5),
         (r"makes the shadow larger: by about ([\d.]+) % in", air_moves_the_ratio("danjon"), 0.1),
         (r"rule, by (\d) % in older almanacs", air_moves_the_ratio("fiftieth"), 0.3),
@@ -240,7 +240,7 @@ def test_what_the_assumptions_change_is_what_the_benchmark_says():
     assert told in words_of("notebooks/05_moon_distance.ipynb")
     numbers = distance, of_distance, *exact
     told = (
-        "timing is wrong by {:.1f} % (standard deviation {:.1f} %), from an exact $x$ by {:.1f} %"
+        "timing is wrong by {:.1f} % (standard deviation {:.1f} %), from an exact *x* by {:.1f} %"
     )
     told = f"{told} ({{:.1f}} %)".format(*numbers).replace("-", "−")
     assert told in words_of("notebooks/03_shadow_cone.ipynb")

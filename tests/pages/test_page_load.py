@@ -50,11 +50,6 @@ def count_page(notebook):
     return Load(len(WORD.findall(text)), figures, exercises)
 
 
-def printed_minutes(text, before):
-    """Return the minutes that a text names after these words."""
-    return int(re.search(before + r"(\d+) minutes", text)[1])
-
-
 @pytest.fixture(scope="module", params=PATHS, ids=lambda path: path.stem)
 def path(request):
     return request.param
@@ -66,10 +61,12 @@ def test_a_page_is_read_and_worked_in_the_minutes_it_says(path):
     assert load.words <= MOST_WORDS
     assert load.minutes <= MOST_MINUTES, load
     # Said in steps of five minutes, never fewer than it takes.
-    said = printed_minutes(prose(notebook), r"Time: ")
+    said = int(re.search(r"Time: (\d+) minutes", prose(notebook))[1])
     assert said == 5 * math.ceil(load.minutes / 5), load
+    # The plan's time in class leaves room to talk, and never less than the page takes.
     plan = (PLANS / f"{path.stem}.md").read_text(encoding="utf-8")
-    assert printed_minutes(plan, rf"`{re.escape(path.name)}` · ") == said
+    planned = re.search(rf"`{re.escape(path.name)}` · (?:\d+ to )?(\d+) minutes", plan)
+    assert said <= int(planned[1]) <= said + 15
 
 
 def test_no_formula_needs_a_typesetter(path):
