@@ -40,9 +40,9 @@ class Load:
 
 def count_page(notebook):
     """Count a page: its words without folded parts, what its code prints, figures, exercises."""
-    printed = [
-        output.text for cell in code(notebook) for output in cell.outputs if "text" in output
-    ]
+    # A cell tagged "slow" runs on the page only when asked.
+    runs = [cell for cell in code(notebook) if "slow" not in cell.metadata.get("tags", ())]
+    printed = [output.text for cell in runs for output in cell.outputs if "text" in output]
     text = NO_WORDS.sub(" ", FOLDED.sub("", "\n".join([prose(notebook), *printed])))
     sources = [cell.source for cell in code(notebook)]
     figures = sum(1 for source in sources for name in FIGURES for _ in calls(source, name))
