@@ -128,15 +128,19 @@ class Drawing:
         """Return the picture at these values as PNG bytes."""
         return pictures.encoded(self.pixels(**values), "PNG", compress_level=1)
 
-    def without_numbers(self, **values):
-        """Return the picture as PNG bytes without any number: it asks, and tells no answer."""
-        self.set(**values)
+    def without_numbers(self, box=(0, 0, 800, 450), **values):
+        """Return the picture as PNG bytes without any number: it asks, and tells no answer.
+
+        Parameters: the part to show, in pixels from the upper left; the sliders' values. Names
+        such as U1 stay.
+        """
+        self.pixels(**values)  # only now the axes have their numbers
         words = self.figure.findobj(Text)
-        numbers = [text for text in words if re.search("[0-9]", text.get_text())]
+        numbers = [text for text in words if re.search(r"(?<![A-Za-z])[0-9]", text.get_text())]
         for text in numbers:
             text.set_alpha(0)
         self._still = None  # what stands still has numbers too
-        picture = self.png(**values)
+        picture = pictures.encoded(self.pixels(**values).crop(box), "PNG")
         for text in numbers:
             text.set_alpha(None)
         self._still = None

@@ -119,7 +119,7 @@ class Notes(PagePart):
         """Take the part of the page, and the questions' numbers there; without any it is one."""
         words = [f"{number}. What did you find?" for number in numbers] or ["Your answer"]
         names = [f"{part}_{number}" for number in numbers] or [part]
-        look = {"rows": 2, "continuous_update": False, "layout": {"width": "100%"}}
+        look = {"rows": 2, "continuous_update": False, "layout": {"width": "auto"}}
         self.boxes = {
             name: widgets.Textarea(placeholder=text, **look)
             for name, text in zip(names, words, strict=True)

@@ -45,7 +45,7 @@ CELLS = (
     "moment = FloatSlider(min=-150, max=150, value=-100, step=1, layout={'width': '760px'})\n"
     "interact(anew, moment=moment);",
 )
-LABEL = "Moment, from the middle"
+LABEL = "Time from the middle"
 # Notes when a key or the mouse came and when a picture had been shown.
 CLOCK = """() => {
     window.came = []; window.shown = [];

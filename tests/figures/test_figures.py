@@ -1,5 +1,6 @@
 """Every drawing at every end of its sliders: it moves, it reads well, it is drawn right."""
 
+import io
 import subprocess
 import sys
 from itertools import combinations
@@ -13,6 +14,7 @@ from PIL import Image
 
 from moonreach.figures import style
 from moonreach.figures.drawing import Drawing, Slider
+from moonreach.figures.eclipse_timing import MoonPath
 from moonreach.figures.shadow_cone import Cones
 from moonreach.lessons import earth_size
 
@@ -143,3 +145,13 @@ def test_a_refusal_is_said_in_the_picture_and_goes_again():
     assert "the arc must be greater than zero" in shown(drawing, arc=-1)
     assert (refused != clear).any()
     assert np.array_equal(np.asarray(drawing.pixels(arc=1)), clear)
+
+
+def test_a_picture_without_numbers_has_none_at_its_axes_and_keeps_the_names():
+    drawing = MoonPath()
+    ticks, name = (60, 405, 540, 416), (100, 80, 190, 100)  # below the axis; U1 above the Moon
+    with Image.open(io.BytesIO(drawing.without_numbers(ticks, offset=0.3))) as picture:
+        assert picture.size == (480, 11) and np.ptp(np.asarray(picture)) == 0
+    with Image.open(io.BytesIO(drawing.without_numbers(name, offset=0.3))) as picture:
+        assert np.array_equal(picture, drawing.pixels().crop(name)) and np.ptp(picture) > 100
+    assert np.ptp(np.asarray(drawing.pixels().crop(ticks))) > 100  # they are back
