@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from moonreach.figures import pictures, style
-from moonreach.figures.parts import Pane, worded
+from moonreach.figures.parts import Pane
 from moonreach.lessons.refuse import Impossible
 
 
@@ -158,12 +158,3 @@ class Drawing:
         self.set(**values)
         with style.look():
             self.figure.savefig(path)
-
-
-def signed(number, digits=1):
-    """Return a number with its sign, and zero without one.
-
-    >>> signed(-0.04), signed(2.5), signed(-2.55, 2)
-    ('0.0', '+2.5', '−2.55')
-    """
-    return worded(f"{{:+.{digits}f}}", number)
