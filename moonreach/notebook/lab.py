@@ -30,6 +30,8 @@ c.FileContentsManager.pre_save_hook = without_views
 # Written once: afterwards they are the user's to change.
 SETTINGS = {
     "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
+    # The docs that lessons lead to are there to be read.
+    "docmanager-extension/plugin": {"defaultViewers": {"markdown": "Markdown Preview"}},
 }
 
 
