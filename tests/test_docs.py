@@ -1,4 +1,4 @@
-"""The pages: links lead somewhere, commands exist, plans are whole and their minutes add up."""
+"""The pages: links lead somewhere, commands exist, what they show is what comes."""
 
 import os
 import re
@@ -16,17 +16,6 @@ from moonreach.lessons import sighting_angle
 
 PROJECT = Path(__file__).resolve().parents[1]
 PAGES = [*PROJECT.glob("*.md"), *(PROJECT / "docs").rglob("*.md")]
-PLANS = sorted((PROJECT / "docs" / "lessons").glob("*.md"))
-PARTS = [
-    "Aims",
-    "Minutes",
-    "Materials",
-    "What students find hard, and a question that helps",
-    "Board sketch",
-    "Exit question",
-    "Homework",
-    "In 30 minutes",
-]
 
 
 def text_of(page):
@@ -41,18 +30,6 @@ def test_links_lead_to_files_and_commands_exist(page):
             assert (page.parent / link).exists(), link
     for command in re.findall(r"(?:`|^)moonreach ([a-z]+)", text, re.M):
         assert command in COMMANDS, command
-
-
-@pytest.mark.parametrize("plan", PLANS, ids=lambda plan: plan.stem)
-def test_a_plan_is_whole(plan):
-    text = text_of(plan)
-    headings = [heading for heading in re.findall(r"^## (.+)$", text, re.M) if heading in PARTS]
-    assert headings == PARTS
-    assert text.startswith(f"# Lesson {plan.stem[1]}:") and "\n> " in text.split("## Aims")[0]
-    table = text.split("## Minutes")[1].split("##")[0]
-    minutes = sum(int(number) for number in re.findall(r"^\| (\d+) \|", table, re.M))
-    most = max(int(n) for n in re.findall(r"(\d+) minutes", text.split("## Aims")[0]))
-    assert minutes == most
 
 
 def test_the_rods_table_is_what_the_lesson_gives():
@@ -99,8 +76,11 @@ def test_each_deliberate_fault_has_its_line():
 
 def test_the_readme_shows_what_reduce_prints(capsys):
     main(["reduce", str(PROJECT / "data" / "practice_class.csv")])
-    shown = re.search(r"^```\n(Group .*?)\n```$", text_of(PROJECT / "README.md"), re.M | re.S)[1]
-    assert f"{shown}\n\n" in capsys.readouterr().out
+    printed = iter(capsys.readouterr().out.splitlines())
+    shown = re.search(r"^```\n([Gg]roup .*?)\n```$", text_of(PROJECT / "README.md"), re.M | re.S)[1]
+    assert len(shown.splitlines()) == 4  # what a newcomer understands
+    for line in shown.splitlines():
+        assert line in printed  # and after the one before
 
 
 def test_files_that_the_pages_name_are_there():

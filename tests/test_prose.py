@@ -202,7 +202,7 @@ FIGURES = {
     "docs/lessons/07_other_ways.md": (
         (r"takes three (tenth)s off the distance", (1 - two_schools(0.5)) / 3, 0.01),
         (r"half a degree too little adds two (third)s", (two_schools(-0.5) - 1) / 2, 0.02),
-        (r"a degree and (a quarter) leaves none", no_shift_left() - 1, 0.03),
+        (r"A degree and (a quarter) too little leaves none", no_shift_left() - 1, 0.03),
     ),
     "docs/readings.md": (
         (r"\(± ([\d.]+) mm of the hole\)", limits_of("vanish_call")[1].value, 0),

@@ -47,6 +47,7 @@ def noon_log(kit):
 def log(kit):
     """Yield the log for evenings with the sighting rod, with the tries on a lit target."""
     page, y = kit.begin("log")
+    y = page.paragraph(y, PAGES["log"]["fields"])
     tries = [[f"{number + 1}"] for number in range(5)]
     y = page.table(y, PAGES["log"]["target"], tries, height=6.4) - 4
     rows = [[f"{number + 1}"] for number in range(page.rows_below(y))]
@@ -63,7 +64,8 @@ def class_sheet(kit):
         (further if name in FURTHER_QUANTITIES else unit).append(row)
     for part, rows in zip(words["parts"], (unit, further), strict=True):
         page, y = kit.begin("class_sheet", part=part)
-        high = (y - page.bottom) / (len(unit) + 1)
+        y = page.paragraph(y, words["fields"])
+        high = min(9, (y - page.bottom) / (len(rows) + 1))
         page.table(y, words["columns"], rows, height=high, size=6.5)
         yield page
     page, y = kit.begin("repeated")

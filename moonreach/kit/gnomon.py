@@ -4,7 +4,6 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.kit import strips
-from moonreach.kit.page import MIDDLE
 from moonreach.lessons import earth_size
 
 _HEIGHT = 100 * u.mm  # the gnomon that the rings' angles belong to
@@ -21,15 +20,17 @@ def base(kit):
     for ring in range(10, radius + 1, 10):
         page.circle(x, y, ring, lw=0.35 if ring % 50 else 0.8)
         angle = earth_size.zenith_distance(_HEIGHT, ring * u.mm).to_value(u.deg)
-        for sign, edge in ((1, "top"), (-1, "bottom")):  # inside its ring
-            page.words(x + 0.7, y + sign * (ring - 0.7), f"{angle:.1f}°", 5.5, va=edge)
+        for sign, edge in ((1, "top"), (-1, "bottom")):  # inside its ring, clear of it
+            page.words(x + 0.7, y + sign * (ring - 1.5), f"{angle:.1f}°", 5.5, va=edge)
     page.cross(x, y, radius, lw=0.5)
     degrees = np.arange(0, 360, 2)
     ways = np.stack([np.sin(np.radians(degrees)), np.cos(np.radians(degrees))], axis=-1)
     page.scale(degrees, (x, y) + radius * ways, ways, {10: 3, 2: 1.5})
     for degree, way in zip(degrees[::15], ways[::15], strict=True):
         name = _COMPASS.get(degree, f"{degree}°")
-        page.words(*((x, y) + (radius + 6) * way), name, 8 if degree % 90 else 11, **MIDDLE)
+        side = {0: "center", 1: "left", -1: "right"}[round(1.4 * way[0])]
+        at, size = (x, y) + (radius + (4 if degree % 90 else 6)) * way, 8 if degree % 90 else 11
+        page.words(*at, name, size, va="center", ha=side)
     yield page
 
 

@@ -124,9 +124,9 @@ class Page:
             for part in text.splitlines()
             for line in textwrap.wrap(part, letters, subsequent_indent="   " * part.startswith("•"))
         ]
-        look = {"va": "top", "linespacing": 1.35} | look
+        look = {"va": "top", "linespacing": 2.2 if "___" in text else 1.35} | look  # room to write
         self.words(self.left + inset, y, "\n".join(lines), size, **look)
-        return y - len(lines) * 1.58 * size * _POINT - 1.5
+        return y - len(lines) * (0.24 + 0.78 * look["linespacing"]) * size * _POINT - 2
 
     def caution(self, y, text):
         """Write a caution in a frame across the page; return where the next may begin."""
@@ -140,8 +140,13 @@ class Page:
         return int((y - self.bottom) // height) - 1
 
     def table(self, y, columns, rows, height=7.4, size=8):
-        """Draw a table: columns as {heading: width in mm}, rows of texts; return its lower end."""
-        edges = self.left + np.cumsum([0, *columns.values()])
+        """Draw a table across the page; return its lower end.
+
+        Parameters: height of its upper end; columns as {heading: width}, widths in their
+        proportion; rows of texts; height of a row in mm, size of the words.
+        """
+        shares = np.cumsum([0, *columns.values()])
+        edges = self.left + (self.right - self.left) * shares / shares[-1]
         levels = y - height * np.arange(len(rows) + 2)
         for number, cells in enumerate([list(columns), *rows]):
             weight = "normal" if number else "bold"

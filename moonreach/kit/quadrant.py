@@ -11,12 +11,12 @@ _RIM = RADIUS + 12
 def page(kit):
     """Yield the page of the quadrant."""
     sheet, y = kit.begin("quadrant")
-    corner = np.array([sheet.right - 8.0, y - 14.0])
+    corner = np.array([sheet.right - 8.0, y - 10.0])
     half_degrees = np.arange(181)
     # Where the thread hangs at an altitude, from straight down.
     turns = np.radians(half_degrees / 2)
     ways = np.stack([-np.sin(turns), -np.cos(turns)], axis=-1)
-    outline = np.concatenate([[(4, -_RIM), (4, 8), (-_RIM, 8)], _RIM * ways[::-1]])
+    outline = np.concatenate([[(7, -_RIM), (7, 8), (-_RIM, 8)], _RIM * ways[::-1]])
     sheet.area(corner + outline, lw=0.8)
     free = RADIUS - 17  # where the numbers stand no line goes
     edges = [((-free, 0), (0, 0)), ((0, 0), (0, -free))]

@@ -1,0 +1,120 @@
+"""Every command of the pages: it parses, it runs, and Windows would read it in the same way.
+
+Windows itself is not at hand. What its shell would make of a line is checked as far as its grammar
+goes (Microsoft, PowerShell documentation, about_Parsing and about_Special_Characters, from memory).
+"""
+
+import csv
+import os
+import re
+import shlex
+import subprocess
+import sys
+from importlib import import_module
+from shutil import which
+
+import openpyxl
+import pytest
+from reading import APART, PROJECT
+
+from moonreach.__main__ import COMMANDS, _arguments
+
+PAGES = {
+    str(page.relative_to(PROJECT)): page.read_text(encoding="utf-8")
+    for page in [*PROJECT.glob("*.md"), *(PROJECT / "docs").rglob("*.md")]
+    if page.name not in APART
+}
+WHERE = "--latitude 52N --longitude 5E"  # what the dots of a shortened command stand for
+# Words that both kinds of shell take as they are. (A bare comma makes a list in PowerShell.)
+SAME = re.compile(r'(?:[\w./:*%+=°-]+|"[^"`$\\]*")(?: +(?:[\w./:*%+=°-]+|"[^"`$\\]*"))*')
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
+# What a reader sees quickly; the others serve pages, draw for long or need a group's folder.
+RUN = "plan", "kit", "sheet", "reduce", "report", "practice"
+
+
+def lines(text, *kinds):
+    """Return the lines of a page's blocks of some kinds."""
+    blocks = [block for kind, block in BLOCK.findall(text) if kind in kinds]
+    return "".join(blocks).splitlines()
+
+
+def commands(text):
+    """Return a page's commands: those of its blocks, and those in its running words."""
+    found = [line.partition("  #")[0].strip() for line in lines(text, "sh", "console")]
+    found += re.findall(r"`(moonreach [a-z]+[^`]*)`", text)
+    return [line.replace("…", WHERE) for line in found if line.startswith("moonreach ")]
+
+
+EVERY = sorted({(page, line) for page, text in PAGES.items() for line in commands(text)})
+
+
+def test_there_is_something_to_read():
+    assert len(EVERY) >= 30
+    assert {line.split()[1] for _, line in EVERY} >= {*COMMANDS} - {"collect"}
+
+
+@pytest.mark.parametrize(("page", "line"), EVERY, ids=lambda one: str(one)[:60])
+def test_a_command_parses_and_is_the_same_on_all_systems(page, line, capsys):
+    assert SAME.fullmatch(line), line
+    _, name, *words = shlex.split(line)
+    if name.startswith("--") or words in ([], ["--help"]):
+        assert name in (*COMMANDS, "--version")
+        return
+    command = import_module(f"moonreach.commands.{name}")
+    for more in ([], ["--out", "made.csv"], ["here.csv"]):  # a mention may leave out a name
+        try:
+            assert _arguments(name, command, [*words, *more])
+            return
+        except SystemExit:
+            pass
+    pytest.fail(f"{page}: {line}: {capsys.readouterr().err}")
+
+
+def test_a_line_that_windows_reads_in_another_way_would_be_found():
+    for line in (
+        "moonreach kit --out kit.pdf --pages 1,9-11",
+        "moonreach plan --latitude 52°06'N --longitude 5E",
+        "moonreach reduce a.csv && moonreach reduce b.csv",
+        "moonreach reduce $HOME/a.csv",
+        "moonreach reduce a.csv > out.txt",
+        "moonreach kit --out kit.pdf \\",
+    ):
+        assert not SAME.fullmatch(line), line
+    assert SAME.fullmatch('moonreach kit --out "Bögen 10 b.pdf" --pages "1,9-11"')
+
+
+def test_both_forms_of_the_start_are_one():
+    """The set-up is the only thing that is written twice."""
+    posix, windows = (lines(PAGES["README.md"], kind) for kind in ("sh", "powershell"))
+    assert len(posix) == len(windows) == 2
+    for one, other in zip(posix, windows, strict=True):
+        assert "&" not in other and "\\S" in other
+        told = other.replace("; ", " && ").replace("\\Scripts\\", "/bin/")
+        assert told.replace("python -m", "python3 -m") == one
+    for page, text in PAGES.items():
+        assert page == "README.md" or not lines(text, "powershell")
+
+
+@pytest.mark.skipif(not which("bash"), reason="a POSIX shell is needed")
+@pytest.mark.parametrize("page", ["README.md", "docs/commands.md", "docs/unit.md"])
+def test_what_is_quick_runs_as_it_is_printed(page, tmp_path):
+    shown = [line for line in dict.fromkeys(commands(PAGES[page])) if len(line.split()) > 2]
+    quick = [line for line in shown if line.split()[1] in RUN or "--help" in line]
+    assert len(quick) >= 3
+    book = openpyxl.Workbook()
+    with (PROJECT / "data" / "practice_class.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.reader(file):
+            book.active.append(row)
+    steps = ['moonreach() { "$PYTHON" -m moonreach "$@"; }', "set -u"]
+    for line in quick:
+        failed = "[ $? -le 1 ] || { cat said.txt; exit 9; }"  # 1: done, with problems named
+        steps.append(f"{line} > said.txt 2>&1\n{failed}")
+        if " sheet " in line:  # the class fills it in
+            steps.append("cp filled.xlsx our_class.xlsx")
+    book.save(tmp_path / "filled.xlsx")
+    if not any(" sheet " in line for line in quick):
+        book.save(tmp_path / "our_class.xlsx")
+    environment = os.environ | {"PYTHON": sys.executable, "PYTHONPATH": str(PROJECT)}
+    script = ["bash", "-c", "\n".join(steps)]
+    done = subprocess.run(script, cwd=tmp_path, env=environment, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout + done.stderr
