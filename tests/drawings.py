@@ -4,7 +4,7 @@ from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
 from moonreach.figures.half_moon_face import HalfMoonFace
 from moonreach.figures.moon_distance import WholeChain
-from moonreach.figures.other_ways import EclipseFromTwoPlaces, TwoPlaces
+from moonreach.figures.other_ways import BeforeTheStars, EclipseFromTwoPlaces, TwoPlaces
 from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.sighting_angle import HoleCost, Rod
 from moonreach.figures.sun_distance import HalfMoonCalls, HalfMoonTriangle
@@ -30,6 +30,7 @@ ALL = (
     HalfMoonCalls,
     HalfMoonFace,
     EclipseFromTwoPlaces,
+    BeforeTheStars,
     TwoPlaces,
 )
 

@@ -21,8 +21,11 @@ WORDS = style.described("class_result")
 CAPTION = WORDS["caption"]
 
 
-def draw(axes: Axes, summary: ClassSummary, row: float = ROW) -> None:
-    """Draw the result of a class into axes; ``row`` is the height of a group in inches."""
+def draw(axes: Axes, summary: ClassSummary, row: float = ROW, ours: str = "") -> None:
+    """Draw the result of a class into axes.
+
+    Parameters: ``row`` is the height of a group in inches, ``ours`` the group whose row stands out.
+    """
     placed = [group for group in summary.groups if group.outcome(DISTANCE)]
     outcomes = [group.outcome(DISTANCE) for group in placed]
     mean = summary.diameters
@@ -42,16 +45,19 @@ def draw(axes: Axes, summary: ClassSummary, row: float = ROW) -> None:
         axes.plot([value] * 2, [top - 0.3, len(placed) - 0.4], lw=1.2, zorder=1, **look)
         _note(axes, text, (value, top), 4, color=words, annotation_clip=False)
     for y, (group, outcome) in enumerate(zip(placed, outcomes, strict=True)):
+        if group.group == ours:
+            axes.axhspan(y - 0.45, y + 0.45, color=style.SUN, alpha=0.25, lw=0)
         _draw_group(axes, y, outcome, summary.zeta[group.group], min(1, row / ROW))
         if group.truth and label != "true that night":
             axes.vlines(group.truth.distance_earth_diameters, y - 0.4, y + 0.4, style.TODAY)
-    style.named_rows(axes, [_name(group) for group in placed], len(placed) <= NAMED)
+    names = ["→ " * (group.group == ours) + _name(group) for group in placed]
+    style.named_rows(axes, names, len(placed) <= NAMED)
     axes.set_xlabel("Moon's distance from Earth's centre, Earth diameters", loc="right")
     axes.set_ylim(len(placed) - 0.4, -0.6)
 
 
-def figure(summary: ClassSummary) -> Figure:
-    """Return the figure of a class, as high as its groups need."""
+def figure(summary: ClassSummary, ours: str = "") -> Figure:
+    """Return the figure of a class, as high as its groups need; ``ours`` stands out."""
     count = len(summary.zeta)
     row = ROW if count <= NAMED else ROW / 4
     height = _HEAD + _FOOT + count * row
@@ -59,15 +65,15 @@ def figure(summary: ClassSummary) -> Figure:
         picture = Figure(figsize=(_WIDE, height))
         left = 1.3 / _WIDE if count <= NAMED else 0.04
         box = (left, _FOOT / height, 0.97 - left, count * row / height)
-        draw(picture.add_axes(box), summary, row)
+        draw(picture.add_axes(box), summary, row, ours)
     return picture
 
 
-def svg(summary: ClassSummary) -> str:
+def svg(summary: ClassSummary, ours: str = "") -> str:
     """Return the figure as the text of an SVG picture, the same for the same class."""
     fixed = {"svg.fonttype": "path", "svg.hashsalt": "moonreach"}
     with style.look(), rc_context(fixed):
-        return pictures.saved(figure(summary), "svg", metadata={"Date": None}).decode()
+        return pictures.saved(figure(summary, ours), "svg", metadata={"Date": None}).decode()
 
 
 def alternative(summary: ClassSummary) -> str:

@@ -45,6 +45,7 @@ class Drawing:
     alternative = ""  # what the picture shows, for those who do not see it
     sliders = ()
     runs = None  # the slider that time moves, by its name: beside it stands ▶
+    flips = None  # the one with two views, 0 and 1, by its name: it is a button
     panes = ()
 
     def __init_subclass__(cls):

@@ -52,10 +52,14 @@ class LiveFigure(ipywidgets.VBox):
         for slider, handle in zip(drawing.sliders, self.handles.values(), strict=True):
             handle.observe(self._moved, "value")
             unit = ipywidgets.Label(slider.unit, **LOOK["unit"])
-            rows.append(ipywidgets.HBox([handle, unit], **LOOK["row"]))
+            if slider.name != drawing.flips:
+                rows.append(ipywidgets.HBox([handle, unit], **LOOK["row"]))
         back = ipywidgets.Button(**LOOK["back"])
         back.on_click(lambda _: self.reset())
         runs = [Motion(self.handles[drawing.runs])] if drawing.runs else []
+        if drawing.flips:
+            runs.append(ipywidgets.Button(**LOOK["flip"]))
+            runs[-1].on_click(lambda _: self.flip())
         board = ipywidgets.VBox(
             [*rows, ipywidgets.HBox([*runs, back])], layout={"max_width": f"{_WIDTH}px"}
         )
@@ -70,6 +74,11 @@ class LiveFigure(ipywidgets.VBox):
         """Put every slider back to its start."""
         for slider in self.drawing.sliders:
             self.handles[slider.name].value = slider.start
+
+    def flip(self):
+        """Show the other of two views."""
+        view = self.handles[self.drawing.flips]
+        view.value = 1 - view.value
 
     def settle(self):
         """Draw the values of now, if a step is still waiting to be drawn."""

@@ -5,7 +5,7 @@ from astropy import units as u
 
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.parts import worded
-from moonreach.figures.shapes import arc, joined, outwards, strokes
+from moonreach.figures.shapes import arc, disc, joined, outwards, strokes
 from moonreach.lessons import other_ways, today
 
 SUN_ANGLE = 2 * today.SUN_SEMIDIAMETER
@@ -49,6 +49,30 @@ class EclipseFromTwoPlaces(Drawing):
             "shift": shift.to_value(u.arcmin),
             "covered": covered,
             "less": less,
+        }
+
+
+class BeforeTheStars(Drawing):
+    """The Moon among the stars at one moment, as either of two places sees it."""
+
+    middle, px_per_degree = np.array([270.0, 225.0]), 145
+    moon_px = px_per_degree * today.MOON_SEMIDIAMETER.to_value(u.deg)
+    stars, bright = (
+        np.random.default_rng(n).uniform((10, 65), (530, 360), (n, 2)) for n in (60, 9)
+    )
+
+    def work_out(self, apart, away, school):
+        """Set the Moon where the school sees it: from the north it stands farther south."""
+        zenith = topocentric(apart / 2 * u.deg, away)  # the Moon half-way between the zeniths
+        shift = other_ways.shift_at(away, apart * u.deg, zenith).to_value(u.deg)
+        half = np.array((0, shift * self.px_per_degree / 2))
+        seen, other = (self.middle - half, self.middle + half)[:: 1 if school < 0.5 else -1]
+        return {
+            "moon": (*seen, self.moon_px),
+            "other": disc(*other, self.moon_px),
+            "place": ("Seen from the north", "Seen from the south")[round(school)],
+            "shift": shift,
+            "moons": shift / (2 * self.moon_px / self.px_per_degree),
         }
 
 

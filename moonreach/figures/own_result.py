@@ -1,5 +1,6 @@
 """A group's results as pictures: each to scale beside today's value, with its interval."""
 
+import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,18 +42,23 @@ _TODAY = {
 } | dict.fromkeys(
     ("distance_earth_diameters", "solar_eclipse_distance", "pair_distance"), _MEAN_DISTANCE
 )
-_WIDE, _DISC_HIGH, _WAY_HIGH = 8.0, 2.2, 1.6  # inches
+_GUESSED = "distance_earth_diameters", "sun_distance_ratio"  # those that a lesson lets guess
+_WIDE, _DISC_HIGH, _WAY_HIGH = 8.0, 2.2, 2.0  # inches
 
 
 @dataclass(frozen=True)
 class Row:
-    """One result to draw: its key in `RESULTS`, its label, its outcome, what it is held against."""
+    """One result to draw: its key in `RESULTS`, its label, its outcome, what it is held against.
+
+    ``guess`` is what the group guessed of it, if it did.
+    """
 
     name: str
     label: str
     outcome: Outcome
     against: float | None
     against_words: str
+    guess: float | None = None
 
     @property
     def whose(self):
@@ -60,12 +66,13 @@ class Row:
         return whose(self.name, self.outcome.origin).strip("()") or "yours"
 
 
-def rows_of(group: GroupResult, labels: dict[str, str]) -> list[Row]:
+def rows_of(group: GroupResult, labels: dict[str, str], guess: str | None = None) -> list[Row]:
     """Return the rows for those of some results that a group has and that can be drawn.
 
-    Parameters: the group, and labels by the results' keys.
+    Parameters: the group, labels by the results' keys, and its guess as it was typed.
     """
-    rows = []
+    rows, number = [], re.match(r"[^\d]{0,12}(\d+(?:[.,]\d+)?)", guess or "")
+    guess = float(number[1].replace(",", ".")) if number else None
     for name, label in labels.items():
         outcome = group.outcome(name)
         if outcome is None or name not in (*_DISCS, *_WAYS):
@@ -74,7 +81,7 @@ def rows_of(group: GroupResult, labels: dict[str, str]) -> list[Row]:
         against, words = _TODAY.get(name), "today's mean" if varies else "today"
         if name == "distance_earth_diameters" and group.truth:
             against, words = group.truth.distance_earth_diameters, "true that night"
-        rows.append(Row(name, label, outcome, against, words))
+        rows.append(Row(name, label, outcome, against, words, guess if name in _GUESSED else None))
     return rows
 
 
@@ -106,6 +113,8 @@ def _draw_discs(axes, row):
     for end in ends:
         look = {"fill": False, "edgecolor": own, "lw": 1.4}
         axes.add_patch(Circle((0, 0), end * scale / 2, **look))
+    if open_end:
+        _arrow(axes, (value * scale / 2, -0.6), (0.6, -0.6), own)
     if row.against:
         axes.add_patch(Circle((1.25, 0), row.against * scale / 2, facecolor=color, lw=1.4,
                               edgecolor=style.TODAY, ls=style.DASHED))  # fmt: skip
@@ -117,22 +126,45 @@ def _draw_discs(axes, row):
 
 
 def _draw_way(axes, row):
+    """Draw a way: to the Moon all to one scale, to the Sun as marks along it."""
     start, end = _WAYS[row.name]
     outcome, own = row.outcome, style.color_of(row.outcome.origin)
-    finite = [one for one in (outcome.value, outcome.high, row.against) if one and np.isfinite(one)]
-    longest = 1.08 * max([outcome.low, *finite])
-    axes.set(xlim=(-0.03 * longest, longest), ylim=(-0.5, 2.6))
+    ends = [outcome.low, outcome.value, outcome.high, row.against or 0]
+    longest = 1.08 * max(filter(np.isfinite, ends))
+    longest = max(longest, min(1.08 * (row.guess or 0), 3 * longest))
+    wide, high = axes.get_window_extent().size
+    tall = 1.03 * longest * high / wide  # so that both axes have one scale
+    axes.set(xlim=(-0.03 * longest, longest), ylim=(-0.3 * tall, 0.7 * tall))
     axes.plot([0, longest], [0, 0], color=style.PALE, lw=1, zorder=0)
-    axes.plot([0], [0], "o", color=start, ms=9)
+    below = -0.03 * longest
+    to_scale = end == style.MOON
+    axes.plot([0], [0], "o", color=start, ms=0 if to_scale else 9)
+    if to_scale:
+        axes.add_patch(Circle((0, 0), 0.5, facecolor=start, lw=0))
+        axes.text(0, 2.2 * below, "sizes and distance to one scale", color=style.FAINT, fontsize=9)
+        width = float(today.MOON_RADIUS / today.EARTH_DIAMETER)
+        axes.add_patch(Circle((outcome.value, 0), width, facecolor=end, edgecolor=own, lw=0.8))
     if np.isfinite(outcome.high):
-        axes.plot([outcome.low, outcome.high], [0, 0], color=own, lw=5, alpha=0.4)
-        axes.plot([outcome.value], [0], "o", color=end, markeredgecolor=own, ms=9)
+        axes.plot([outcome.low, outcome.high], [below] * 2, color=own, lw=5, alpha=0.4)
+        axes.plot([outcome.value], [below], "o", color=own, ms=5)
     else:
-        axes.annotate("", (longest, 0), (outcome.low, 0),
-                      arrowprops={"arrowstyle": "->", "color": own, "lw": 2})  # fmt: skip
+        _arrow(axes, (outcome.low, below), (longest, below), own)
     if row.against:
-        axes.plot([row.against] * 2, [-0.4, 0.4], color=style.TODAY, ls=style.DASHED, lw=1.6)
+        ends = [1.4 * below, -0.6 * below]
+        axes.plot([row.against] * 2, ends, color=style.TODAY, ls=style.DASHED, lw=1.6)
+    if row.guess:
+        at = min(row.guess, longest)
+        axes.plot([at], [-below], "v" if at == row.guess else ">", color=style.INK, mfc="white")
+        words = {"ha": "right" if at > longest / 2 else "left", "va": "bottom", "fontsize": 10}
+        axes.annotate(f"your guess: {row.guess:g}", (at, -1.5 * below), **words)
     _words(axes, row, 0.0, 1.0, own)
+
+
+def _arrow(axes, start, end, color):
+    """Draw a lower limit: a bar at its end and an arrow onwards, as there is no upper one."""
+    look = {"arrowstyle": "|-|,widthA=0.5,widthB=0", "color": color, "lw": 2, "shrinkA": 0}
+    axes.annotate("", end, start, arrowprops=look)
+    axes.annotate("", end, start, arrowprops=look | {"arrowstyle": "->,head_width=0.4"})
 
 
 def _words(axes, row, x, top, color):

@@ -112,20 +112,20 @@ def half(width):
 
 
 class MoonHalves(Drawing):
-    """Two halves of the Moon: at its mean distance, and as far as the sliders say."""
+    """Two halves of the Moon: at its mean distance, and nearer or farther by some per cent."""
 
     mean = half(-1)
 
     def work_out(self, away, altitude):
         """Make the right half as large as its distance from the place tells."""
         up = altitude * u.deg
-        seen = moon_distance.topocentric_distance(away * 1000 * u.km, up, today.EARTH_RADIUS)
+        centre = today.MOON_DISTANCE * (1 + away / 100)
+        seen = moon_distance.topocentric_distance(centre, up, today.EARTH_RADIUS)
         # Angles so small are as the distances, upside down.
         wider = (today.MOON_DISTANCE / seen).to_value(u.one)
         return {
             "half": half(wider),
-            "geocentric": away * 1000,
-            "seen": round(seen.to_value(u.km), -2),
+            "seen": 100 * (1 / wider - 1),
             "wider": 100 * (wider - 1),
         }
 

@@ -27,6 +27,7 @@ class HalfMoonTriangle(Drawing):
     ratio = float(sun_distance.distance_ratio(87 * u.deg))  # Hyp. 4 (Heath 1913)
     ancient, ancient_at = [(60, ratio), (87, ratio), (87, 2)], (61, 1.12 * ratio)
     now, now_at = [(60, TODAY), (90, TODAY)], (61, 1.12 * TODAY)
+    beside_x, beside_y, px_per_earth = 100, 340, 10  # where the Sun's edge is, beside the Earth
 
     def work_out(self, degrees, minutes):
         """Turn the Moon's line to the elongation, and see where the two lines to the Sun meet."""
@@ -44,6 +45,7 @@ class HalfMoonTriangle(Drawing):
         far = moon + (end - moon[0]) / sunward[0] * sunward
         pictures = sun[0] / 800
         pictures = worded("{:,.0f}" if pictures > 5 else "{:.1f}", pictures)
+        sun_px = self.px_per_earth * float(sun_distance.sun_in_earths(ratio, 2.7)) / 2
         lead = sun_distance.lead(ratio, today.SYNODIC_MONTH)
         hours, short = lead.to_value(u.h), lead.to_value(u.min)
         return {
@@ -55,6 +57,7 @@ class HalfMoonTriangle(Drawing):
             "lit": arc(turn - np.pi, turn, moon, self.radius),  # the half towards the Sun
             # The Sun looks as large as the Moon, so it is as many Moons wide as it is far.
             "sun": (*sun, self.radius * ratio) if here else (*self.eye, 0),
+            "sun_beside": (self.beside_x + sun_px, self.beside_y, sun_px),
             "elongation": f"{degrees:.0f}° {minutes:02.0f}′",
             "where": "" if here else f"the Sun is {pictures} widths of this picture away →",
             "dot": (angle, ratio),

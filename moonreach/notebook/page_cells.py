@@ -57,6 +57,12 @@ class PageCells:
 
         return ResultCard(self)
 
+    def class_chart(self):
+        """Return the class's distances of the Moon, with the group's among them."""
+        from moonreach.notebook.class_chart import ClassChart
+
+        return ClassChart(self)
+
     def photograph(self, path=None):
         """Return a photograph to lay two circles on: the rendered one, or that of a path."""
         from moonreach.notebook.overlay import photograph

@@ -187,10 +187,10 @@ class ResultCard(PagePart):
             if desk.answers.settled(key) or not key
         }
         readings = desk.readings()
-        if self._drawn[0] is readings and self._drawn[1] == settled:
+        if self._drawn[0] is readings and self._drawn[1:] == (settled, desk.guessed):
             return
-        self._drawn = readings, settled
-        rows = own_result.rows_of(readings, settled)
+        self._drawn = readings, settled, desk.guessed
+        rows = own_result.rows_of(readings, settled, desk.guessed)
         self.picture.value = self.save.value = ""
         if rows:
             data = "data:image/png;base64," + b64encode(own_result.png(rows)).decode("ascii")

@@ -8,9 +8,11 @@ from drawings import shown
 from moonreach.figures.earth_size import EarthCosts, NearSun, TwoGnomons
 from moonreach.figures.eclipse_timing import MoonPath, PathCost, TwoTriangles
 from moonreach.figures.moon_distance import ASSUMPTIONS, EXACT, UNITS, WAY, WholeChain
+from moonreach.figures.other_ways import BeforeTheStars
 from moonreach.figures.shadow_cone import ConeCosts, Cones, DiscShadow, MoonHalves
 from moonreach.figures.shapes import covered_fraction
 from moonreach.figures.sighting_angle import HoleCost, Rod
+from moonreach.figures.sun_distance import HalfMoonTriangle
 from moonreach.figures.to_scale import HowFar, ToScale, month_range
 from moonreach.lessons import (
     earth_size,
@@ -129,8 +131,8 @@ def test_a_disc_shadow_narrows_alike_for_every_disc():
 def test_moon_halves_are_as_the_distances_from_the_place():
     # Overhead one Earth radius nearer, at the horizon as far as from Earth's centre, to 0.02 %.
     overhead = 100 * (384_399 / (384_000 - 6371) - 1)
-    assert f"+{overhead:.1f} %" in shown(MoonHalves(), away=384, altitude=90)
-    assert "+0.1 %" in shown(MoonHalves(), away=384, altitude=0)
+    assert f"+{overhead:.1f} %" in shown(MoonHalves(), away=-0.1, altitude=90)
+    assert "+0.1 %" in shown(MoonHalves(), away=-0.1, altitude=0)
 
 
 def test_hole_cost_is_seven_percent_for_one_millimetre():
@@ -214,3 +216,22 @@ def test_a_guessed_gap_keeps_the_bodies_sizes():
     earth, moon = (2 * numbers[name][2] for name in ("earth", "moon"))
     assert earth / moon == pytest.approx(3.667, rel=1e-3)
     assert np.ptp(np.array(numbers["way"])[:, 0]) / earth == pytest.approx(20)
+
+
+def test_the_moon_jumps_before_the_stars_by_both_parallaxes():
+    # Each place sees the Moon off by sin p = sin z / D (plane trigonometry), z at the place:
+    # 40 degrees from the zenith at Earth's centre, 40.62 at the place with D = 60.3 radii.
+    found = BeforeTheStars().numbers(apart=80)
+    shift = 2 * np.degrees(np.arcsin(np.sin(np.radians(40.619)) / 60.3))
+    assert found["shift"] == pytest.approx(shift, abs=2e-3)
+    assert found["moons"] == pytest.approx(shift * 60 / 31.08, abs=0.01)
+    other = BeforeTheStars().numbers(apart=80, school=1)
+    jump = other["moon"][1] - found["moon"][1]  # from the south it stands farther north
+    assert jump / BeforeTheStars.px_per_degree == pytest.approx(shift, abs=2e-3)
+
+
+def test_the_sun_beside_the_earth_is_to_one_scale():
+    # Aristarchus' 87 degrees: n = 19.1 Moons, and 20.1 / 3.7 Earths with a shadow ratio of 2.7.
+    x, _, radius = HalfMoonTriangle().numbers(degrees=87)["sun_beside"]
+    assert 2 * radius / HalfMoonTriangle.px_per_earth == pytest.approx(20.107 / 3.7, rel=1e-3)
+    assert x - radius == HalfMoonTriangle.beside_x  # it grows away from the Earth

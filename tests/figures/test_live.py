@@ -95,3 +95,16 @@ def test_time_runs_one_slider_from_its_place_to_its_end(drawing):
 def test_the_moon_runs_through_the_shadow_and_the_sun_through_the_year():
     assert {one.__name__ for one in ALL if one.runs} >= {"MoonPath", "TwoGnomons"}
     assert len(live(Cones()).children[1].children[-1].children) == 1  # nothing runs there
+
+
+@pytest.mark.parametrize("drawing", [one for one in ALL if one.flips], ids=lambda one: one.__name__)
+def test_a_button_flips_between_two_views_and_back(drawing):
+    figure = live(drawing())
+    board = figure.children[1]
+    assert len(board.children) == len(drawing.sliders)  # the views are no row of their own
+    flip, _ = board.children[-1].children
+    start = figure.picture.value
+    flip.click()
+    assert figure.values[drawing.flips] == 1 and figure.picture.value != start
+    flip.click()
+    assert figure.picture.value == start

@@ -53,6 +53,22 @@ def test_what_is_shared_is_not_called_a_groups_own():
     assert rows_of("earth_size", reduce_group("Owls", rows))["earth_diameter"].whose == "shared"
 
 
+@pytest.mark.parametrize(
+    ("typed", "number"),
+    [("12 Earth diameters", 12), ("about 12,5", 12.5), ("no idea", None), ("", None), (None, None)],
+)
+def test_a_guess_stands_beside_the_result_that_it_is_of(typed, number):
+    names = ("distance_earth_diameters", "distance_km", "earth_diameter")
+    rows = own_result.rows_of(practice_readings(), dict.fromkeys(names, "It"), typed)
+    assert {row.name: row.guess for row in rows} == {
+        "distance_earth_diameters": number,
+        "earth_diameter": None,
+    }
+    row = next(row for row in rows if row.name == "distance_earth_diameters")
+    bare = own_result.png([replace(row, guess=None)])
+    assert (own_result.png([row]) != bare) == (number is not None)
+
+
 def test_a_card_shows_a_result_when_its_answer_is_found(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     desk = Desk("earth_size")

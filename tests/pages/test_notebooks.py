@@ -30,8 +30,6 @@ from prepare_notebooks import PLAIN_METADATA, SLOW, START, run
 from moonreach import exercises
 from moonreach.exercises.checking import shown
 from moonreach.notebook.saving import VIEW
-from moonreach.practice import invented
-from moonreach.sheet import tables
 
 # nbval leaves out what such a cell says: the last digit of a fit is not the same on all machines.
 FITTED = "nbval-ignore-output"
@@ -217,21 +215,6 @@ def test_a_fit_says_what_is_stored(notebook, tmp_path):
 
 def saying(cell):
     return "\n".join(texts_of(cell))
-
-
-def test_the_class_of_lesson_5_is_the_practice_class():
-    path = next((path for path in PATHS if path.stem.startswith("05")), None)
-    if path is None:
-        pytest.skip("there is no notebook 05")
-    cell = next(cell for cell in code(read(path)) if "practice_class(" in cell.source)
-    names = {"invented": invented, "tables": tables}
-    made = cell.source.partition("rows = ")[0]
-    rows = re.search(r"^rows = .*$", cell.source, re.MULTILINE)[0]
-    exec("offsets" + made.partition("offsets")[2] + rows, names)
-    stored = tables.read(path.parents[1] / "data" / "practice_class.csv")
-    assert [r.value for r in tables.of_rows(names["rows"]).readings] == [
-        r.value for r in stored.readings
-    ]
 
 
 def test_kernels_are_this_environments_own(tmp_path):
