@@ -87,11 +87,11 @@ class AllWays:
                 axes.axvline(end, color=style.TODAY, ls=style.DASHED, lw=1)
             for y, way in enumerate(self.ways):
                 _draw(axes, y, way)
-            axes.set(xlim=(0, EDGE), ylim=(len(self.ways) - 0.5, -0.75))
+            axes.set(xlim=(0, EDGE), ylim=(len(self.ways) - 0.5, -1.1))
             style.named_rows(axes, [way.who for way in self.ways])
             axes.set_xlabel("Moon's distance from Earth's centre, Earth radii", loc="right")
             look = {"color": style.TODAY_WORDS, "ha": "center", "va": "center", "size": 9}
-            axes.text(np.mean(TODAY), -0.62, "today", **look)
+            axes.text(np.mean(TODAY), -0.8, "today", **look)
         return picture
 
     def png(self) -> bytes:

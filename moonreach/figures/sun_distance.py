@@ -28,6 +28,7 @@ class HalfMoonTriangle(Drawing):
     ancient, ancient_at = [(60, ratio), (87, ratio), (87, 2)], (61, 1.12 * ratio)
     now, now_at = [(60, TODAY), (90, TODAY)], (61, 1.12 * TODAY)
     beside_x, beside_y, px_per_earth = 100, 340, 10  # where the Sun's edge is, beside the Earth
+    widest = 1500  # px: the edge of a larger Sun is as straight in so small a picture
 
     def work_out(self, degrees, minutes):
         """Turn the Moon's line to the elongation, and see where the two lines to the Sun meet."""
@@ -46,6 +47,7 @@ class HalfMoonTriangle(Drawing):
         pictures = sun[0] / 800
         pictures = worded("{:,.0f}" if pictures > 5 else "{:.1f}", pictures)
         sun_px = self.px_per_earth * float(sun_distance.sun_in_earths(ratio, 2.7)) / 2
+        sun_px = min(sun_px, self.widest)
         lead = sun_distance.lead(ratio, today.SYNODIC_MONTH)
         hours, short = lead.to_value(u.h), lead.to_value(u.min)
         return {

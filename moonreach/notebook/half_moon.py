@@ -79,7 +79,7 @@ class MoonToCall(LiveFigure):
     def _kept(self, call):
         sheet = self._desk.sheet
         if sheet is None:
-            return "Choose a group in the form above, and your calls are kept in its sheet."
+            return "Choose a group in the form, and your calls are kept in its sheet."
         cells = {"value": f"{call.elongation:.1f}", "unit": "deg", "uncertainty": ""}
         note = f"{MADE_BY}, {'waxing' if call.waxing else 'waning'}"
         try:
