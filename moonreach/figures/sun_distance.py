@@ -27,8 +27,7 @@ class HalfMoonTriangle(Drawing):
     ratio = float(sun_distance.distance_ratio(87 * u.deg))  # Hyp. 4 (Heath 1913)
     ancient, ancient_at = [(60, ratio), (87, ratio), (87, 2)], (61, 1.12 * ratio)
     now, now_at = [(60, TODAY), (90, TODAY)], (61, 1.12 * TODAY)
-    beside_x, beside_y, px_per_earth = 100, 340, 10  # where the Sun's edge is, beside the Earth
-    widest = 1500  # px: the edge of a larger Sun is as straight in so small a picture
+    beside, strip, px_per_earth = (100, 340), (530, 53), 10  # the Sun's edge; end, half height
 
     def work_out(self, degrees, minutes):
         """Turn the Moon's line to the elongation, and see where the two lines to the Sun meet."""
@@ -47,7 +46,6 @@ class HalfMoonTriangle(Drawing):
         pictures = sun[0] / 800
         pictures = worded("{:,.0f}" if pictures > 5 else "{:.1f}", pictures)
         sun_px = self.px_per_earth * float(sun_distance.sun_in_earths(ratio, 2.7)) / 2
-        sun_px = min(sun_px, self.widest)
         lead = sun_distance.lead(ratio, today.SYNODIC_MONTH)
         hours, short = lead.to_value(u.h), lead.to_value(u.min)
         return {
@@ -59,7 +57,7 @@ class HalfMoonTriangle(Drawing):
             "lit": arc(turn - np.pi, turn, moon, self.radius),  # the half towards the Sun
             # The Sun looks as large as the Moon, so it is as many Moons wide as it is far.
             "sun": (*sun, self.radius * ratio) if here else (*self.eye, 0),
-            "sun_beside": (self.beside_x + sun_px, self.beside_y, sun_px),
+            "sun_beside": self.in_strip(sun_px),
             "elongation": f"{degrees:.0f}° {minutes:02.0f}′",
             "where": "" if here else f"the Sun is {pictures} widths of this picture away →",
             "dot": (angle, ratio),
@@ -67,6 +65,14 @@ class HalfMoonTriangle(Drawing):
             "more": 100 * (more / ratio - 1) if angle < 89.98 else "no end",
             "lead": f"{hours:.1f} h" if hours > 2 else f"{short:.0f} min",
         }
+
+    def in_strip(self, radius):
+        """Return the outline of a Sun beside the Earth, as far as it is in its strip."""
+        end, half_height = self.strip
+        middle = self.beside + np.array((radius, 0))
+        half = np.arcsin(min(1, half_height / radius))
+        left, right = (arc(at - half, at + half, middle, radius) for at in (np.pi, 0))
+        return np.minimum(np.vstack((left, right)), (end, np.inf))
 
 
 class HalfMoonCalls(Drawing):

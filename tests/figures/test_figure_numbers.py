@@ -232,6 +232,9 @@ def test_the_moon_jumps_before_the_stars_by_both_parallaxes():
 
 def test_the_sun_beside_the_earth_is_to_one_scale():
     # Aristarchus' 87 degrees: n = 19.1 Moons, and 20.1 / 3.7 Earths with a shadow ratio of 2.7.
-    x, _, radius = HalfMoonTriangle().numbers(degrees=87)["sun_beside"]
-    assert 2 * radius / HalfMoonTriangle.px_per_earth == pytest.approx(20.107 / 3.7, rel=1e-3)
-    assert x - radius == HalfMoonTriangle.beside_x  # it grows away from the Earth
+    sun = HalfMoonTriangle().numbers(degrees=87)["sun_beside"]
+    for across in np.ptp(sun, axis=0):
+        assert across / HalfMoonTriangle.px_per_earth == pytest.approx(20.107 / 3.7, rel=1e-2)
+    for degrees in (60, 89):  # it grows away from the Earth
+        left = HalfMoonTriangle().numbers(degrees=degrees)["sun_beside"][:, 0].min()
+        assert left == pytest.approx(HalfMoonTriangle.beside[0])
