@@ -34,7 +34,7 @@ def main():
             run = page.locator(".motion").first
             run.scroll_into_view_if_needed()
             page.evaluate(CLOCK)
-            time.sleep(2)
+            time.sleep(10)  # the next kernel gets ready meanwhile
             run.click()
             time.sleep(4)
             shown = page.evaluate("() => shown")
