@@ -100,7 +100,12 @@ def _wide(lines):
             if wide.take_units(line, separator, columns):
                 continue
         try:
-            rows.cells += [(row, cells) for cells in wide.cells_of(line, separator, columns)]
+            read = list(wide.cells_of(line, separator, columns))
         except CellError as error:
             rows.errors.append((row, error))
+            continue
+        if read and wide.is_worked_out(name := read[0]["group"]):
+            rows.left_out.append(f"row {row}, “{name}”, a row worked out of the groups'")
+        else:
+            rows.cells += [(row, cells) for cells in read]
     return rows

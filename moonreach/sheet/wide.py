@@ -14,6 +14,12 @@ from moonreach.sheet.reading import split
 _GROUP = re.compile(r"(name of )?(the |your |our )?(group|team)('s)?( name)?\W*", re.IGNORECASE)
 _UNIT = re.compile(r"(?P<name>.*?)\s*[(\[](?P<unit>[^()\[\]]*)[)\]]\s*(?P<number>[0-9]*)")
 _SPREAD = re.compile(r"±|\+/?-|\b(standard )?uncertainty( of)?\b", re.IGNORECASE)
+# What people call a row below the groups' that is worked out of them; common practice, no source.
+_WORKED_OUT = re.compile(
+    r"(the )?(whole )?class( mean| average)?|all( groups)?|mean|average|median|total|sum|"
+    r"(min|max)(imum)?|standard deviation|sd|mittel(wert)?|durchschnitt|summe|moyenne|media|promedio",
+    re.IGNORECASE,
+)
 _ALIKE = 0.75  # from here on a header that names no quantity was meant to name one
 _UNITS = ("unit", "units")  # in place of a group's name: the row of units
 
@@ -99,6 +105,15 @@ def take_units(line: str, separator: str, columns: Sequence[Column]) -> bool:
     for column, unit in units:
         column.unit = unit
     return True
+
+
+def is_worked_out(name: str) -> bool:
+    """Return whether a row's name is that of a mean or sum of the groups, and no group's.
+
+    >>> is_worked_out("Mittelwert"), is_worked_out("Class 9b"), is_worked_out("Mean Machines")
+    (True, False, False)
+    """
+    return bool(_WORKED_OUT.fullmatch(name.strip(" :.=")))
 
 
 def cells_of(line: str, separator: str, columns: Sequence[Column]) -> Iterator[dict[str, str]]:
