@@ -74,6 +74,9 @@ def groups_in(folders: Iterable[Path | str]) -> tuple[dict[str, list[Mark]], lis
         try:
             group = name or plain_name(path.name)
             found[group], foreign = marks_of(answers, needed=not name)
+        except FileNotFoundError:
+            which = "name the folder work, or a group's folder in it"
+            problems.append(f"{answers}: cannot be read, as it is not there; {which}")
         except OSError as error:
             problems.append(f"{answers}: cannot be read ({error.strerror})")
         except ValueError as error:
