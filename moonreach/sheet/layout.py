@@ -58,8 +58,8 @@ class Header:
     def readings(self, line: Line) -> Iterator[dict[str, str]]:
         """Yield the cells of each reading of a line by the names of `COLUMNS`.
 
-        `column` is the header that a reading stands under, whose unit counts where the cell has
-        none. Raises `CellError` for a damaged line.
+        `column` is the header that a reading stands under, `usual unit` the unit of its column,
+        which counts where the cell has none. Raises `CellError` for a damaged line.
         """
         row = list(zip(self.columns, self.split(line), strict=True))
         common = {
@@ -84,6 +84,7 @@ class Header:
                     "quantity": column.quantity,
                     "value": cell,
                     "unit": "" if cells.has_unit(cell) else column.unit,
+                    "usual unit": column.unit,
                     "uncertainty": spread.get(column.quantity, ""),
                 }
 

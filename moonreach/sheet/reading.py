@@ -79,7 +79,7 @@ def _value_of(cell, term, conventions, row):
     unit = "" if cell["unit"] in _EMPTY else cell["unit"]
     if not text:
         raise CellError("value", "", "a value")
-    cell = {"group": cell["group"], "value": text, "unit": unit}
+    cell = {**cell, "value": text, "unit": unit}
     value, unit, resolution = _READERS.get(term.kind, _number)(cell, term, conventions, row)
     return value, _uncertainty(spread, term, value, unit, conventions), resolution
 
@@ -120,6 +120,10 @@ def _number(cell, term, conventions, row):
     if own and cell["unit"] and units != cells.units(cell["unit"], term.kind):
         both = f"{own} and {cell['unit']}"
         raise CellError("unit", both, "one unit, in the value's cell or beside")
+    usual = cell.get("usual unit", "")
+    if own and usual and units != cells.units(usual, term.kind):
+        sentence = f"“{cell['value']}” was read in its own unit, not in its column's, {usual}"
+        conventions.understand("own unit", row, sentence)
     number, step = cells.number(text, "value", conventions.comma_separated)
     possible = [unit for unit in units if _is_possible(number * unit, term)]
     unit = (possible or units)[0]
