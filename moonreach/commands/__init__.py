@@ -44,6 +44,16 @@ def counted(groups: int) -> str:
     return f"{groups} group{'s' * (groups != 1)}"
 
 
+def listed(title: str, lines: Iterable[str]) -> str:
+    """Return lines below a title, after an empty line; nothing where there are none.
+
+    >>> listed("Problems", [])
+    ''
+    """
+    below = "".join(f"  {line}\n" for line in lines)
+    return f"\n{title}\n{below}" if below else ""
+
+
 def place_of(arguments: Namespace) -> "Place | None":
     """Return the `sky.Place` of --latitude, --longitude and --zone, if given; refuse half of it.
 

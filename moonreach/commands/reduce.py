@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from moonreach.commands import csv_of, opened
+from moonreach.commands import csv_of, listed, opened
 from moonreach.exercises.mistakes import likely_mistakes
 from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
@@ -21,9 +21,9 @@ def run(arguments):
         folder.mkdir(parents=True, exist_ok=True)
         writing.replace(folder / "results.csv", csv_of(summary.as_rows(reduced)))
         writing.replace(folder / "results.json", encoded + "\n")
-    print(encoded if arguments.json else printed.as_text(reduced, mistakes))
-    if sheet.notes and not arguments.json:
-        print("\nUnderstood", *(f"  {note}" for note in sheet.notes), sep="\n")
+    print(encoded if arguments.json else printed.as_text(reduced, mistakes, arguments.details))
+    if not arguments.json:
+        print(listed("Understood", sheet.notes), end="")
     if not any(group.anything for group in reduced.groups):
         return 2
     return 1 if reduced.problems or mistakes else 0

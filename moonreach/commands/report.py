@@ -1,15 +1,19 @@
 """`moonreach report`: class sheets in, the class report out."""
 
 from moonreach import report
-from moonreach.commands import counted, opened
+from moonreach.commands import counted, listed, opened
+from moonreach.report import paper
+
+CHOICES = {"--paper": tuple(paper.PAPERS)}
 
 
 def run(arguments):
     """Write the report; return 0, or 1 for problems and groups to check."""
-    made = report.write(opened(arguments.sheet) or arguments.sheet, arguments.out)
-    print(f"{', '.join(arguments.out)}: {counted(len(made.groups))}")
-    if talk := [name for name, zeta in made.summary.zeta.items() if zeta and abs(zeta) > 2]:
-        print(f"  check this together with: {', '.join(talk)}")
-    if made.problems:
-        print("\nProblems", *(f"  {problem}" for problem in made.problems), sep="\n")
-    return 1 if made.problems or talk else 0
+    sheets, out = opened(arguments.sheet) or arguments.sheet, arguments.out
+    made = report.write(sheets, out, arguments.table, arguments.paper, arguments.projector)
+    print(f"{', '.join(out)}: {counted(len(made.groups))}")
+    checks = [f"{group}: {why}" for group, why in made.checks.items()]
+    lists = {"Check this together": checks, "Problems": made.problems, "Understood": made.notes}
+    for title, lines in lists.items():
+        print(listed(title, lines), end="")
+    return 1 if made.problems or checks else 0

@@ -1,37 +1,43 @@
 """What was tried and what was right, from the files in which groups' attempts are kept."""
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
-from moonreach.exercises import LESSONS
+from moonreach.exercises import EXERCISES, LESSONS
 from moonreach.exercises.attempts import attempts_in
 from moonreach.exercises.checking import BOTH
-from moonreach.sheet import tables
-from moonreach.sheet.group_sheet import file_stem, plain_name
-
-COLUMNS = ("group", "lesson", "exercise", "attempts", "right", "common mistakes")
+from moonreach.sheet.group_sheet import file_stem, known_groups, plain_name
 
 RENAMED = {"2.5 for 3.5": "shadow not narrowed"}  # as the files of earlier classes call them
+_WHEN = ("common mistakes", "first", "last")
 
 
 @dataclass(frozen=True)
 class Mark:
-    """One exercise of one group: how many attempts, whether one was right, the mistakes met."""
+    """One exercise of one group: how many attempts, whether one was right, the mistakes met.
+
+    `times` are those of the attempts, as YYYY-MM-DD HH:MM.
+    """
 
     lesson: str
     exercise: str
+    question: str
     attempts: int
     right: bool
-    mistakes: tuple
+    mistakes: tuple[str, ...]
+    times: tuple[str, ...] = ()
 
 
-def marks_of(path):
+def marks_of(path: Path | str, needed: bool = True) -> tuple[list[Mark], list[str]]:
     """Return a group's `Mark`s from its file of attempts, one for each exercise of the course.
 
-    Parameters: the path of an answers.json. Returns the list and the keys in the file that are no
-    exercise. Raises OSError or ValueError, in one sentence, for a file that cannot be used.
+    Parameters: the path of an answers.json, and whether it must be there. Returns the list and the
+    keys in the file that are no exercise. Raises OSError or ValueError, in one sentence, for a
+    file that cannot be used.
     """
-    kept, marks = attempts_in(path), []
+    kept, marks = attempts_in(path) if needed or Path(path).exists() else {}, []
     for lesson, exercises in LESSONS.items():
         for exercise in exercises:
             tried = kept.pop(exercise.key, ())
@@ -40,53 +46,113 @@ def marks_of(path):
             names = [RENAMED.get(name, name) for name in met]
             named = dict.fromkeys(name if name in known else "another mistake" for name in names)
             right = any(attempt["state"] == "right" for attempt in tried)
-            marks.append(Mark(lesson, exercise.key, len(tried), right, tuple(named)))
+            times = tuple(filter(None, map(_time, tried)))
+            what = exercise.key, exercise.question, len(tried), right, tuple(named), times
+            marks.append(Mark(lesson, *what))
     return marks, list(kept)
 
 
-def rows_of(folders):
-    """Return the rows of the table of marks, the header first, and a sentence for each problem.
+def _time(attempt):
+    """Return when an attempt was made, on this machine's clock; "" where the file does not say."""
+    try:
+        moment = datetime.fromisoformat(attempt["at"]).astimezone()
+    except (KeyError, TypeError, ValueError):
+        return ""
+    return moment.isoformat(" ", "minutes")[:16]
 
-    Parameters: the groups' folders. What cannot be used is named and skipped; nothing is changed.
+
+def groups_in(folders: Iterable[Path | str]) -> tuple[dict[str, list[Mark]], list[str]]:
+    """Return each group's marks by its name, and a sentence for each problem.
+
+    Parameters: groups' folders, or folders that hold those and the groups' sheets. A group that
+    has a sheet and no attempts has marks too. What cannot be used is named and skipped; nothing is
+    changed.
     """
-    rows, problems = [COLUMNS], []
-    for folder in dict.fromkeys(Path(folder) for folder in folders):
-        path = folder / "answers.json"
+    found, problems = {}, []
+    for path, name in _folders_of_groups(folders).items():
+        answers = path / "answers.json"
         try:
-            group = _group(folder)
-            marks, foreign = marks_of(path)
+            group = name or plain_name(path.name)
+            found[group], foreign = marks_of(answers, needed=not name)
+        except FileNotFoundError:
+            which = "name the folder work, or a group's folder in it"
+            problems.append(f"{answers}: cannot be read, as it is not there; {which}")
         except OSError as error:
-            problems.append(f"{path}: cannot be read ({error.strerror})")
+            problems.append(f"{answers}: cannot be read ({error.strerror})")
         except ValueError as error:
             problems.append(str(error))
         else:
-            problems += [f"{path}: {key[:40]!r} is no exercise of this course" for key in foreign]
-            for mark in marks:
+            problems += [
+                f"{answers}: {key[:40]!r} is no exercise of this course" for key in foreign
+            ]
+    return found, problems
+
+
+def _folders_of_groups(folders):
+    """Return the groups' folders, each with the group's name as its sheet writes it, if it does."""
+    found = {}
+    for folder in (Path(folder).resolve() for folder in folders):
+        inside = {answers.parent for answers in folder.glob("*/answers.json")}
+        of_all = {folder / file_stem(name): name for name in known_groups(folder)}
+        if (inside or of_all) and not (folder / "answers.json").exists():
+            found |= dict.fromkeys(sorted(inside)) | of_all
+        else:
+            beside = {file_stem(name): name for name in known_groups(folder.parent)}
+            found[folder] = beside.get(folder.name)
+    return found
+
+
+def lesson_rows(groups: Mapping[str, list[Mark]]) -> list[tuple]:
+    """Return a table with a row for each group and lesson, the header first."""
+    rows = [("group", "lesson", "exercises", "tried", "right", "tries", *_WHEN)]
+    for name, marks in groups.items():
+        rows += [(name, lesson, len(of), *_together(of)) for lesson, of in _by_lesson(marks)]
+    return rows
+
+
+def exercise_rows(groups: Mapping[str, list[Mark]]) -> list[tuple]:
+    """Return a table with a row for each group and exercise, the header first."""
+    rows = [("group", "lesson", "exercise", "right", "tries", *_WHEN)]
+    for name, marks in groups.items():
+        for lesson, of_lesson in _by_lesson(marks):
+            for mark in of_lesson:
                 right = ("yes" if mark.right else "no") if mark.attempts else ""
-                mistakes = "; ".join(mark.mistakes)
-                rows.append((group, mark.lesson, mark.exercise, mark.attempts, right, mistakes))
-    return rows, problems
+                rows.append((name, lesson, mark.question, right, *_together([mark])[2:]))
+    return rows
 
 
-def in_words(marks):
+def grade_rows(groups: Mapping[str, list[Mark]]) -> list[tuple]:
+    """Return a table with a row for each group, what it got right by lesson; the header first."""
+    rows = []
+    for name, marks in groups.items():
+        right = {f"{title} (of {len(of)})": _together(of)[1] for title, of in _by_lesson(marks)}
+        _, whole, tries, _, _, last = _together(marks)
+        rows.append((name, *right.values(), whole, tries, last))
+    return [("group", *right, f"right (of {len(EXERCISES)})", "tries", "last"), *rows]
+
+
+def in_words(marks: Sequence[Mark]) -> str:
     """Return a group's marks as one sentence.
 
-    >>> in_words([Mark("earth_size", "arc", 2, True, ("units",))])
+    >>> in_words([Mark("earth_size", "arc", "?", 2, True, ("units",))])
     '1 exercise tried, 1 right, 2 attempts; common mistakes: units.'
     """
-    tried = [mark for mark in marks if mark.attempts]
-    total, right = sum(mark.attempts for mark in tried), sum(mark.right for mark in tried)
-    mistakes = dict.fromkeys(name for mark in tried for name in mark.mistakes)
-    text = f"{len(tried)} exercise{'s' * (len(tried) != 1)} tried, {right} right, "
+    tried, right, total, mistakes, *_ = _together(marks)
+    text = f"{tried} exercise{'s' * (tried != 1)} tried, {right} right, "
     text += f"{total} attempt{'s' * (total != 1)}"
-    return f"{text}; common mistakes: {', '.join(mistakes)}." if mistakes else f"{text}."
+    return f"{text}; common mistakes: {mistakes.replace(';', ',')}." if mistakes else f"{text}."
 
 
-def _group(folder):
-    """Return the name of the group whose folder it is: as its sheet beside it writes it."""
-    stem = folder.resolve().name
-    try:
-        groups = tables.read(folder.resolve().with_name(f"{stem}.csv")).groups()
-    except tables.SheetError:
-        groups = ()
-    return next((name for name in groups if file_stem(name) == stem), plain_name(stem))
+def _by_lesson(marks):
+    """Yield each lesson's number and words, and its marks."""
+    for number, lesson in enumerate(LESSONS, start=1):
+        yield f"{number} {lesson.replace('_', ' ')}", [m for m in marks if m.lesson == lesson]
+
+
+def _together(marks):
+    """Return of several marks: tried, right, attempts, mistakes, first and last time."""
+    mistakes = dict.fromkeys(name for mark in marks for name in mark.mistakes)
+    times = sorted(time for mark in marks for time in mark.times) or [""]
+    tried, right = sum(m.attempts > 0 for m in marks), sum(m.right for m in marks)
+    attempts = sum(mark.attempts for mark in marks)
+    return tried, right, attempts, "; ".join(mistakes), times[0], times[-1]

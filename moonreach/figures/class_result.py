@@ -6,8 +6,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from moonreach.figures import all_ways, pictures, style
+from moonreach.reduction.group import GroupResult
 from moonreach.reduction.summary import ClassSummary
-from moonreach.reduction.words import rounded, to_hold_against, whose
+from moonreach.reduction.words import held_against, rounded, whose
 from moonreach.sheet.origin import Origin
 
 DISTANCE = "distance_earth_diameters"
@@ -15,26 +16,38 @@ DISTANCE = "distance_earth_diameters"
 ANTIQUITY = {way.who.partition(",")[0]: way.value / 2 for way in all_ways.ANTIQUITY[-2:]}
 ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
-_HEAD, _FOOT, _WIDE = 1.1, 0.55, 4.9  # inches
+HEAD, FOOT = 1.1, 0.55  # inches above the groups, and below
+HEAD_OF_ONE, FOOT_OF_ONE = 0.1, 0.25
+_WIDE, _NARROW = 7.2, 4.9  # inches
 _LETTERS = 18  # of a group's name together with whose its distance is
 WORDS = style.described("class_result")
 CAPTION = WORDS["caption"]
 
 
-def draw(axes: Axes, summary: ClassSummary, row: float = ROW, ours: str = "") -> None:
-    """Draw the result of a class into axes.
+def draw(
+    axes: Axes,
+    summary: ClassSummary,
+    row: float = ROW,
+    ours: str = "",
+    only: GroupResult | None = None,
+) -> None:
+    """Draw the result of a class into axes, or that of only one of its groups beside the class's.
 
-    Parameters: ``row`` is the height of a group in inches, ``ours`` the group whose row stands out.
+    Parameters: ``row`` is the height of a group in inches, ``ours`` the group whose row stands
+    out, ``only`` that one group.
     """
-    placed = [group for group in summary.groups if group.outcome(DISTANCE)]
+    placed = [only] if only else [g for g in summary.groups if g.outcome(DISTANCE)]
     outcomes = [group.outcome(DISTANCE) for group in placed]
     mean = summary.diameters
-    label, truth, _ = to_hold_against(summary)
+    label, true = held_against([only] if only else summary.groups)
+    truth = true[DISTANCE]
     lines = [
         (mean.value, f"class {_mean(summary)[0]}", style.INK, style.INK, "-"),
         (truth, f"{label} {truth:.2f}", style.TODAY_WORDS, style.TODAY, style.DASHED),
-        *((at, f"{who} {at:.1f}", style.FAINT, style.FAINT, ":") for who, at in ANTIQUITY.items()),
     ]
+    if not only:
+        antiquity = style.FAINT, style.FAINT, ":"
+        lines += [(at, f"{who} {at:.1f}", *antiquity) for who, at in ANTIQUITY.items()]
     ends = np.array([(outcome.low, outcome.high) for outcome in outcomes]).ravel()
     ends = ends[np.abs(ends - mean.value) < 0.25 * mean.value]
     ends = np.append(ends, [value for value, *_ in lines])
@@ -42,8 +55,10 @@ def draw(axes: Axes, summary: ClassSummary, row: float = ROW, ours: str = "") ->
     axes.axvspan(mean.low, mean.high, color=style.PALE, lw=0)
     for level, (value, text, words, color, dashes) in enumerate(sorted(lines)):
         top, look = -0.9 - level * 0.2 / row, {"color": color, "ls": dashes, "clip_on": False}
+        top = top if not only else -0.3  # there its caption says what each line is
         axes.plot([value] * 2, [top - 0.3, len(placed) - 0.4], lw=1.2, zorder=1, **look)
-        _note(axes, text, (value, top), 4, color=words, annotation_clip=False)
+        if not only:
+            _note(axes, text, (value, top), 4, color=words, annotation_clip=False)
     for y, (group, outcome) in enumerate(zip(placed, outcomes, strict=True)):
         if group.group == ours:
             axes.axhspan(y - 0.45, y + 0.45, color=style.SUN, alpha=0.25, lw=0)
@@ -52,35 +67,41 @@ def draw(axes: Axes, summary: ClassSummary, row: float = ROW, ours: str = "") ->
             axes.vlines(group.truth.distance_earth_diameters, y - 0.4, y + 0.4, style.TODAY)
     names = ["→ " * (group.group == ours) + _name(group) for group in placed]
     style.named_rows(axes, names, len(placed) <= NAMED)
-    axes.set_xlabel("Moon's distance from Earth's centre, Earth diameters", loc="right")
+    if not only:  # whose caption says it
+        axes.set_xlabel("Moon's distance from Earth's centre, Earth diameters", loc="right")
     axes.set_ylim(len(placed) - 0.4, -0.6)
 
 
-def figure(summary: ClassSummary, ours: str = "") -> Figure:
-    """Return the figure of a class, as high as its groups need; ``ours`` stands out."""
-    count = len(summary.zeta)
+def figure(summary: ClassSummary, ours: str = "", only: GroupResult | None = None) -> Figure:
+    """Return the figure of a class, as high as its groups need, or of only one of its groups.
+
+    ``ours`` is the group whose row stands out.
+    """
+    count = 1 if only else len(summary.zeta)
     row = ROW if count <= NAMED else ROW / 4
-    height = _HEAD + _FOOT + count * row
+    head, foot = (HEAD_OF_ONE, FOOT_OF_ONE) if only else (HEAD, FOOT)
+    height = head + foot + count * row
+    wide = _NARROW if only else _WIDE
     with style.look():
-        picture = Figure(figsize=(_WIDE, height))
-        left = 1.3 / _WIDE if count <= NAMED else 0.04
-        box = (left, _FOOT / height, 0.97 - left, count * row / height)
-        draw(picture.add_axes(box), summary, row, ours)
+        picture = Figure(figsize=(wide, height))
+        left = 1.3 / wide if count <= NAMED else 0.04
+        box = (left, foot / height, 0.97 - left, count * row / height)
+        draw(picture.add_axes(box), summary, row, ours, only)
     return picture
 
 
-def svg(summary: ClassSummary, ours: str = "") -> str:
+def svg(summary: ClassSummary, ours: str = "", only: GroupResult | None = None) -> str:
     """Return the figure as the text of an SVG picture, the same for the same class."""
     fixed = {"svg.fonttype": "path", "svg.hashsalt": "moonreach"}
     with style.look(), rc_context(fixed):
-        return pictures.saved(figure(summary, ours), "svg", metadata={"Date": None}).decode()
+        return pictures.saved(figure(summary, ours, only), "svg", metadata={"Date": None}).decode()
 
 
 def alternative(summary: ClassSummary) -> str:
     """Return what the figure shows, for those who do not see it."""
-    (value, low, high), (label, truth, _) = _mean(summary), to_hold_against(summary)
+    (value, low, high), (label, true) = _mean(summary), held_against(summary.groups)
     count = len(summary.zeta)
-    return WORDS["alternative"].format(count, value, low, high, label, truth, **ANTIQUITY)
+    return WORDS["alternative"].format(count, value, low, high, label, true[DISTANCE], **ANTIQUITY)
 
 
 def _mean(summary):

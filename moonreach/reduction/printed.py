@@ -1,113 +1,149 @@
-"""What a reduced class says, as text to read."""
+"""What a reduced class says, as text to read: first what a newcomer understands, then the rest."""
 
 from collections.abc import Mapping
 
 from moonreach.reduction import words
 from moonreach.reduction.chain import METHODS
-from moonreach.reduction.results import BLOCKS, CHAIN, RESULTS
+from moonreach.reduction.results import BLOCKS, RESULTS
 from moonreach.reduction.summary import ClassSummary, block_notes, other_ratios, path_offset
 
+# The results that stand first: what each is called there, and its unit.
+_FIRST = {
+    "earth_diameter": ("Earth's diameter", " km"),
+    "ratio": ("shadow ratio", " Moon diameters"),
+    "angle": ("angular diameter", " arcmin"),
+    "distance_km": ("Moon's distance", " km"),
+}
+# What stands above their columns in the class's table.
+_HEADS = ("Earth, km", "shadow ratio", "angular diameter, arcmin", "distance, km")
+_MORE = "--details adds the other ways, the biggest uncertainties, and what the groups share."
+_NAME = 24  # letters of a name that a table has room for
 
-def as_text(summary: ClassSummary, mistakes: Mapping[str, str] | None = None) -> str:
-    """Return the summary as text: each group, then the class, then the problems.
 
-    Parameters: the summary, and by group what its likely mistake is, in words.
+def as_text(
+    summary: ClassSummary, mistakes: Mapping[str, str] | None = None, details: bool = False
+) -> str:
+    """Return the summary as text: one group's results, or what to check and the class's table.
+
+    Parameters: the summary; by group what its likely mistake is, in words; whether each group's
+    other results, its budget and notes, and what the class shares, follow.
     """
-    blocks = [_group_text(summary, group) for group in summary.groups]
-    if mistakes:
-        lines = [f"  {group}: it looks as if {told}" for group, told in mistakes.items()]
-        blocks.append("\n".join(["Check this together", *lines]))
-    if summary.diameters:
-        blocks.append(_class_text(summary, mistakes or {}))
+    mistakes, groups = mistakes or {}, summary.groups
+    if not groups:
+        blocks = [["There are no readings in the table."]]
+    else:
+        blocks = [_laid(class_table(summary, mistakes))] if len(groups) > 1 else []
+        if details or not blocks:
+            blocks += [_group_lines(summary, group, details) for group in groups]
+        checks = words.to_check(summary, mistakes)
+        check = ["Check this together", *(f"  {group}: {why}" for group, why in checks.items())]
+        blocks.insert(0 if len(groups) > 1 else 1, check if checks else [])
+    if details and summary.diameters and len(groups) > 1:
+        blocks.append(_shared_lines(summary))
     if summary.problems:
-        blocks.append("\n".join(["Problems", *(f"  {problem}" for problem in summary.problems)]))
-    return "\n\n".join(blocks) or "There are no readings in the table."
+        blocks.append(["Problems", *(f"  {problem}" for problem in summary.problems)])
+    if groups and not details:
+        blocks.append([_MORE])
+    return "\n\n".join("\n".join(block) for block in blocks if block)
 
 
-def _line(label, outcome, unit, remark=""):
-    value, interval = words.in_words(outcome, unit)
-    return f"  {label:<20} {value:<22} ({interval})  {remark}".rstrip()
+def class_table(summary: ClassSummary, mistakes: Mapping[str, str]) -> list[list[str]]:
+    """Return the class as rows of texts: header, groups, the class with and without mistakes.
+
+    The last row is what all are held against.
+    """
+    rows = [["group", *_HEADS, "95 % interval", "whose"]]
+    for group in summary.groups:
+        values = [_value(group, key)[0] for key in _FIRST]
+        _, interval, of_whom = _value(group, "distance_km")
+        rows.append([group.group, *values, interval, of_whom.strip("()")])
+    if km := summary.kilometres:
+        results = {f"class, {len(summary.zeta)} of {len(summary.groups)} groups": km}
+        results[f"without {', '.join(mistakes)}"] = summary.without(mistakes).get("distance_km")
+        for name, result in results.items():
+            if result:
+                rows.append([name, "", "", "", *words.in_words(result), ""])
+        label, true = words.held_against(summary.groups)
+        rows.append([label, *(words.true_text(key, true) for key in _FIRST), "", ""])
+    return rows
 
 
-def _group_text(summary, group):
-    zeta = summary.zeta.get(group.group)
-    lines = [f"Group {group.group}"]
-    for key in CHAIN.values():
-        if outcome := group.outcome(key):
-            remark = words.whose(key, outcome.origin)
-            if key == "ratio":
-                remark = f"{METHODS[group.method]} {remark}".strip()
-            label = "" if key == "distance_km" else RESULTS[key].label
-            lines.append(_line(label, outcome, RESULTS[key].unit, remark))
-        if key == "ratio":
-            lines += _other_ratios(group)
-    if group.truth is not None:
-        lines.append(_truth_line(group))
-    if group.budget:
-        first = list(group.budget.items())[:3]
-        named = ", ".join(f"{words.input_label(name)} ({share:.0%})" for name, share in first)
-        lines.append(f"  {'biggest uncertainty':<20} {named}")
-    if zeta is not None:
-        lines.append(f"  {'zeta score':<20} {zeta:+.1f}, {words.zeta_words(zeta)}")
-    for block, heading in BLOCKS.items():
-        lines += _block_lines(group, block, heading)
-    lines += [f"  note: {note}" for note in group.notes]
-    if not group.outcome("distance_km"):
-        lines.append("  no distance yet: see the problems below")
-    return "\n".join(lines)
-
-
-def _block_lines(group, block, heading):
-    found = group.of_block(block)
-    lines = [
-        _line(
-            f"  {RESULTS[name].label}",
-            outcome,
-            RESULTS[name].unit,
-            words.whose(name, outcome.origin),
-        )
-        for name, outcome in found.items()
-    ]
-    notes = [f"    {note}" for note in block_notes(group, block)]
-    return [f"  {heading}", *lines, *notes] if found else []
-
-
-def _other_ratios(group):
-    lines = []
-    for method, outcome in other_ratios(group):
-        change = outcome.value / group.outcome("ratio").value - 1
-        lines.append(_line("", outcome, "", f"{METHODS[method]}: {change:+.0%}"))
-    if offset := path_offset(group):
-        lines.append(_line("  path offset", offset, RESULTS["path_offset"].unit))
-    return lines
-
-
-def _truth_line(group):
-    true = group.true_values
-    text = f"  {'true that night':<20} {true['distance_earth_diameters']:.2f} Earth diameters, "
-    text += f"{words.spaced(true['distance_km'])} km"
-    if true["ratio"]:
-        text += f", shadow ratio {true['ratio']:.2f}"
-    text += f", angular diameter {true['angle']:.2f}′"
+def _group_lines(summary, group, details):
+    """Return one group's results: four that everybody understands, what is further, the rest."""
+    label, true = words.held_against([group])
+    rows = [[f"Group {group.group}", "", "95 % interval", "whose", label]]
+    for key, (name, unit) in _FIRST.items():
+        value, interval, of_whom = _value(group, key, unit)
+        of_whom = of_whom.strip("()") or ("own" if group.outcome(key) else "")
+        rows.append([f"  {name}", value, interval, of_whom, words.true_text(key, true, unit)])
+    lines = _laid(rows)
     if group.error_percent is not None:
-        text += f": the group is {group.error_percent:+.1f} % off"
-    return text
+        lines.append(f"  The distance is {group.error_percent:+.1f} % off that night's true one.")
+    for block, heading in BLOCKS.items():
+        if results := group.of_block(block):
+            lines.append(f"  {heading}")
+            lines += _laid([_row(key, outcome) for key, outcome in results.items()])
+            lines += [f"    {note}" for note in block_notes(group, block)]
+    return lines + (_rest(summary, group) if details else [])
 
 
-def _class_text(summary, mistakes):
-    count = len(summary.zetas["distance_km"])
-    label, diameters, km = words.to_hold_against(summary)
-    lines = [
-        f"The class, {count} group{'s' * (count != 1)} (robust mean, ISO 13528 Algorithm A)",
-        _line("distance", summary.diameters, " Earth diameters"),
-        _line("", summary.kilometres, " km"),
-        f"  {'standard uncertainty':<20} {summary.diameters.standard:.2f} from the scatter, "
-        f"{summary.diameters.shared:.2f} from what groups share and assume",
-        f"  {label:<20} {diameters:.2f} Earth diameters, {words.spaced(km)} km",
+def _rest(summary, group):
+    """Return what else a group found, what its distance depends on most, and the notes on it."""
+    ratio, rows = group.outcome("ratio"), []
+    if ratio:
+        rows.append(_row("ratio", ratio, METHODS[group.method]))
+        for method, outcome in other_ratios(group):
+            change = f"{METHODS[method]}: {outcome.value / ratio.value - 1:+.0%}"
+            rows.append(_row("ratio", outcome, change))
+    for key, outcome in (
+        ("path_offset", path_offset(group)),
+        ("distance_earth_diameters", group.outcome("distance_earth_diameters")),
+    ):
+        rows += [_row(key, outcome)] if outcome else []
+    first = [f"{words.input_label(n)} ({share:.0%})" for n, share in group.budget.items()][:3]
+    sentences = [f"biggest uncertainty: {', '.join(first)}"] if first else []
+    if (zeta := summary.zeta.get(group.group)) is not None:
+        sentences.append(f"zeta score {zeta:+.1f}: {words.zeta_words(zeta)}")
+    sentences += [f"note: {note}" for note in group.notes]
+    return ["  Details", *_laid(rows), *(f"    {sentence}" for sentence in sentences)]
+
+
+def _shared_lines(summary):
+    """Return the class's result in Earth diameters, its uncertainty's parts, and what is shared."""
+    result = summary.diameters
+    value, interval = words.in_words(result, " Earth diameters")
+    return [
+        f"The class: {value} ({interval}), robust mean (ISO 13528, Algorithm A)",
+        f"  standard uncertainty {result.standard:.2f} from the scatter, {result.shared:.2f} from "
+        "what groups share and assume",
+        *(f"  note: {note}" for note in summary.notes),
     ]
-    rest = summary.without(mistakes)
-    if rest.get("distance_km"):
-        lines.append(f"  without {', '.join(mistakes)}")
-        lines.append(_line("distance", rest["distance_earth_diameters"], " Earth diameters"))
-        lines.append(_line("", rest["distance_km"], " km"))
-    return "\n".join([*lines, *(f"  note: {note}" for note in summary.notes)])
+
+
+def _value(group, key, unit=""):
+    """Return one of the first results as texts: value, interval, whose; dashes where it lacks."""
+    if not (outcome := group.outcome(key)):
+        return "–", "–", "not found"
+    value, interval = words.in_words(outcome, unit)
+    return value, interval + unit, words.whose(key, outcome.origin)
+
+
+def _row(key, outcome, remark=""):
+    """Return a result as a row below the first ones."""
+    value, interval = words.in_words(outcome, RESULTS[key].unit)
+    of_whom = words.whose(key, outcome.origin)
+    return [f"    {RESULTS[key].label}", value, interval, f"{remark} {of_whom}".strip()]
+
+
+def _laid(rows):
+    """Return rows of texts as lines, each column as wide as its widest text."""
+    rows = [[_short(row[0]), *row[1:]] for row in rows]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
+
+
+def _short(name):
+    return name if len(name) <= _NAME else f"{name[: _NAME - 1].rstrip()}…"

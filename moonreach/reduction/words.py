@@ -1,18 +1,32 @@
 """Numbers and results in words, as every page, report and command says them."""
 
 import math
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from astropy import units as u
+
 from moonreach.lessons import today
+from moonreach.reduction.chain import METHODS
 from moonreach.reduction.inputs import ASSUMED
 from moonreach.reduction.propagation import Outcome
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import label_of
 
 if TYPE_CHECKING:
+    from moonreach.reduction.group import GroupResult
     from moonreach.reduction.summary import ClassSummary
 
 _FINEST = 4  # decimals: what is finer than this is nothing, but for the computer's own rounding
+# What is true on every night, and in the mean of all, in the units of the results.
+_ALWAYS = {
+    "earth_diameter": today.EARTH_DIAMETER.to_value(u.km),
+    "earth_in_moons": (today.EARTH_RADIUS / today.MOON_RADIUS).to_value(u.one),
+}
+_MEAN = {
+    "distance_earth_diameters": (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one),
+    "distance_km": today.MOON_DISTANCE.to_value(u.km),
+}
 _FAR = (2.0, 3.0)  # zeta scores from which a group is questioned, and flagged (ISO 13528)
 
 
@@ -80,7 +94,7 @@ def zeta_words(zeta: float) -> str:
     if abs(zeta) <= _FAR[0]:
         return "agrees with the class"
     if abs(zeta) <= _FAR[1]:
-        return "farther from the class than its interval explains: check this together"
+        return "farther from the class than its interval explains"
     return "far from the class: look for a mistake together"
 
 
@@ -89,14 +103,39 @@ def input_label(name: str) -> str:
     return ASSUMED.get(name, {}).get("label") or label_of(name)
 
 
-def to_hold_against(summary: "ClassSummary") -> tuple[str, float, float]:
-    """Return what the class's distance is held against: in words, in Earth diameters, in km.
+def held_against(groups: Iterable["GroupResult"]) -> tuple[str, dict[str, float]]:
+    """Return what the results of groups are held against: in words, and by the results' names.
 
-    That is the truth of the night where all groups that name one name the same.
+    That is the truth of the night where all groups that name one name the same; today's else.
+    The numbers are in the results' units.
     """
-    nights = {round(g.truth.distance.to_value("km")): g.truth for g in summary.groups if g.truth}
-    if len(nights) == 1:
-        ((km, truth),) = nights.items()
-        return "true that night", float(truth.distance_earth_diameters), km
-    mean = today.MOON_DISTANCE
-    return "today, mean", float(mean / today.EARTH_DIAMETER), mean.value
+    nights = {round(g.true_values["distance_km"]): g.true_values for g in groups if g.true_values}
+    of_night = next(iter(nights.values())) if len(nights) == 1 else _MEAN
+    label = "today, mean" if of_night is _MEAN else "true that night"
+    ratios = dict.fromkeys((f"ratio_{method}" for method in METHODS), of_night.get("ratio"))
+    return label, _ALWAYS | of_night | ratios
+
+
+def true_text(name: str, true: Mapping[str, float | None], unit: str = "") -> str:
+    """Return what a result is held against as text, empty where nothing is known of it.
+
+    >>> true_text("distance_km", {"distance_km": 384399.0}, " km"), true_text("angle", {})
+    ('384 399 km', '')
+    """
+    number = true.get(name)
+    if not number:
+        return ""
+    digits = 0 if number > 1000 else 3 if name == "earth_in_moons" else 2
+    return f"{number:,.{digits}f}{unit}".replace(",", " ")
+
+
+def to_check(summary: "ClassSummary", mistakes: Mapping[str, str]) -> dict[str, str]:
+    """Return by group why it should be checked together: its likely mistake, or how far it is off.
+
+    Parameters: the summary, and by group what its likely mistake is, in words.
+    """
+    checks = {name: f"it looks as if {told}" for name, told in mistakes.items()}
+    for name, zeta in summary.zeta.items():
+        if name not in checks and zeta is not None and abs(zeta) > _FAR[0]:
+            checks[name] = f"{zeta_words(zeta)} (zeta score {zeta:+.1f})"
+    return checks

@@ -1,32 +1,39 @@
-"""What the class report says, made once: the class's own section, the groups', and what is left."""
+"""What the class report says, made once: the class's own section, then the groups'."""
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from moonreach.exercises.mistakes import likely_mistakes
 from moonreach.figures import class_result
 from moonreach.lessons.refuse import sentence
-from moonreach.reduction.results import BLOCKS
-from moonreach.reduction.summary import ClassSummary, block_notes
-from moonreach.reduction.words import rounded, spaced, to_hold_against
+from moonreach.reduction.printed import class_table
+from moonreach.reduction.summary import ClassSummary
+from moonreach.reduction.words import held_against, to_check, true_text
 from moonreach.report import parts
 from moonreach.report.group_section import group_section
 from moonreach.report.parts import Part, Section
 from moonreach.sheet.origin import Origin, least_own
 from moonreach.sheet.tables import Sheet
 
+_PROBLEMS = 6  # that the first page has room for; `reduce` lists them all
+_WORTH = 0.9  # of the uncertainty now: what makes it no smaller than that is not worth telling
+
 
 @dataclass(frozen=True)
 class Report:
-    """A reduced class sheet in the words of its report: the class first, its groups, the rest."""
+    """A reduced class sheet in the words of its report: the class first, then its groups.
+
+    `checks` says by group why it should be checked together, `notes` what was understood.
+    """
 
     summary: ClassSummary
     problems: list[str]
+    notes: list[str]
+    checks: dict[str, str]
     front: Section
     groups: list[Section]
-    end: list[Section]
 
 
 def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
@@ -35,73 +42,70 @@ def report_of(sheet: Sheet, files: Sequence[Path | str] = ()) -> Report:
     Parameters: the sheet, and the files it was read from, beside which the groups' attempts are.
     """
     summary = ClassSummary(sheet)
-    problems, mistakes = list(map(str, summary.problems)), likely_mistakes(summary)
-    groups = []
-    for group in summary.groups:
-        told = summary.zeta.get(group.group), mistakes.get(group.group)
-        groups.append(group_section(group, *told, problems))
-    end = []
-    if further := _further_rows(summary.groups):
-        words = parts.WORDS["further"]
-        columns = {"group": "", "measured": "", "what": "", "value": "value", "95 % interval": ""}
-        end = [Section(words["title"], [Part("table", words["caption"], columns, further)])]
-    if problems:
-        not_used = [Part("text", problem) for problem in problems]
-        end.append(Section(parts.WORDS["not_used"], not_used))
-    return Report(summary, problems, _class_section(summary, files, mistakes), groups, end)
+    short = [replace(problem, file=Path(problem.file).name) for problem in summary.problems]
+    problems, mistakes = list(map(str, short)), likely_mistakes(summary)
+    groups = [group_section(summary, g, mistakes.get(g.group), problems) for g in summary.groups]
+    told = {name: likely.told for name, likely in mistakes.items()}
+    front = _class_section(summary, [Path(file).name for file in files], told, problems)
+    checks = to_check(summary, told)
+    return Report(summary, problems, sheet.notes, checks, front, groups)
 
 
-def _class_section(summary, files, mistaken):
+def _class_section(summary, files, mistakes, problems):
     words = parts.WORDS["class"]
-    source = parts.WORDS["source"].format(", ".join(map(str, files)) or "a class sheet")
-    top = [Part("faint", source)]
-    if not summary.diameters:
-        return Section(parts.WORDS["title"], [*top, Part("text", parts.WORDS["nobody"])])
-    label, diameters, km = to_hold_against(summary)
-    held = {"distance_earth_diameters": f"{diameters:.2f}", "distance_km": f"{spaced(km)} km"}
-    rows = [
-        (*parts.result_row(name, outcome, _origin(summary, name)), held[name])
-        for name, outcome in zip(held, (summary.diameters, summary.kilometres), strict=True)
-    ]
-    mean = words["mean"].format(len(summary.zeta), len(summary.groups))
-    top += [Part("figure", class_result.CAPTION), Part("heading", words["result"])]
-    top.append(parts.results_table(mean, label, rows))
-    scatter = words["scatter" if len(summary.zeta) > 1 else "one_group"]
-    numbers = summary.diameters.standard, scatter, summary.diameters.shared
-    top.append(Part("text", words["parts"].format(*numbers)))
-    if text := _without(summary, mistaken):
-        top.append(Part("text", text))
-    left, right = [], []
-    variances = class_variances(summary)
-    if (total := sum(variances.values())) > 0:
-        shares = [
-            (parts.KINDS[kind]["label"], f"{100 * part / total:.0f}\u00a0%")
-            for kind, part in variances.items()
-            if part > 0.01 * total
-        ]
-        right.append(Part("heading", words["budget"]))
-        right.append(Part("table", words["shares"], {"what": "", "share": "share"}, shares))
-        left.append(Part("heading", words["improve"]))
-        left.append(Part("advice", _advice(summary.kilometres, variances)))
+    top = [Part("faint", parts.WORDS["source"].format(", ".join(files) or "a class sheet"))]
+    if summary.diameters:
+        top += [Part("figure", class_result.CAPTION), Part("heading", words["result"])]
+        top += [_result(summary), Part("text", _uncertainty(summary))]
+    else:
+        top.append(Part("text", parts.WORDS["nobody"]))
+    header, *rows = class_table(summary, mistakes)
+    looks = dict.fromkeys(header, "") | {"distance, km": "value"}
+    top.append(Part("table", words["groups"], looks, [tuple(row) for row in rows]))
+    variances = class_variances(summary) if summary.diameters else {}
+    advice, shares = _advice(summary.kilometres, variances), _shares(variances)
+    left = [Part("text", f"{name}: {why}.") for name, why in to_check(summary, mistakes).items()]
+    left = [Part("heading", words["check"]), *left] if left else []
+    left += [Part("heading", words["improve"]), Part("advice", advice)] if advice else []
+    if problems:
+        left.append(Part("heading", parts.WORDS["not_used"]))
+        left += [Part("text", problem) for problem in problems[:_PROBLEMS]]
+        if more := len(problems) - _PROBLEMS:
+            left += [Part("text", words["more"].format(more))] if more > 0 else []
+    right = [Part("heading", words["budget"]), shares] if shares.rows else []
     return Section(parts.WORDS["title"], top, left, right)
 
 
-def _without(summary, mistaken):
-    """Return a sentence on the class's result without the groups that have a likely mistake."""
-    rest = summary.without(mistaken)
-    if not rest.get("distance_km"):
-        return ""
-    names = "distance_earth_diameters", "distance_km"
-    ends = [rounded(rest[name].value, rest[name].low, rest[name].high) for name in names]
-    (near, *of_near), (km, *of_km) = ends
-    texts = near, " to ".join(of_near), km, " to ".join(of_km)
-    return parts.WORDS["class"]["without"].format(", ".join(mistaken), *texts)
+def _result(summary):
+    """Return the table of the class's distance beside what is true."""
+    label, true = held_against(summary.groups)
+    rows = []
+    for name, unit in (("distance_earth_diameters", ""), ("distance_km", " km")):
+        outcomes = filter(None, (group.outcome(name) for group in summary.groups))
+        # What a class shares is its own.
+        origin = least_own({outcome.origin for outcome in outcomes} - {Origin.SHARED})
+        row = parts.result_row(name, summary.results[name], origin)
+        rows.append((*row, true_text(name, true, unit)))
+    caption = parts.WORDS["class"]["mean"].format(len(summary.zeta), len(summary.groups))
+    return parts.results_table(caption, label, rows)
 
 
-def _origin(summary, name):
-    """Return whose the class's result is; what it shares is its own."""
-    outcomes = filter(None, (group.outcome(name) for group in summary.groups))
-    return least_own({outcome.origin for outcome in outcomes} - {Origin.SHARED})
+def _uncertainty(summary):
+    """Return a sentence on the two parts of the class's standard uncertainty."""
+    words, result = parts.WORDS["class"], summary.diameters
+    scatter = words["scatter" if len(summary.zeta) > 1 else "one_group"]
+    return words["parts"].format(result.standard, scatter, result.shared)
+
+
+def _shares(variances):
+    """Return the table of what the class's uncertainty is made of, without what is next to none."""
+    total = sum(variances.values())
+    shares = [
+        (parts.KINDS[kind]["label"], f"{100 * part / total:.0f}\u00a0%")
+        for kind, part in variances.items()
+        if part > 0.01 * total
+    ]
+    return Part("table", parts.WORDS["class"]["shares"], {"what": "", "share": "share"}, shares)
 
 
 def class_variances(summary: ClassSummary) -> dict[str, float]:
@@ -121,35 +125,18 @@ def class_variances(summary: ClassSummary) -> dict[str, float]:
 
 
 def _advice(km, variances):
-    """Return what would improve the class's distance most, and by how much."""
+    """Return what would improve the class's distance most, and by how much; "" for next to none."""
+    if not any(variances.values()):
+        return ""
     kind, largest = next(iter(variances.items()))
     # What no reading mends is told only where nothing that one mends comes near it.
     read = next((one for one in variances if one not in parts.ASSUMED), kind)
     kind = read if variances[read] > largest / 2 else kind
+    left = (1 - 0.75 * variances[kind] / sum(variances.values())) ** 0.5
+    if left > _WORTH:
+        return ""
     advice = sentence(parts.KINDS[kind]["advice"])
     if kind in parts.ASSUMED:
         return advice
     now = (km.high - km.low) / 2 / km.value * 100
-    then = now * (1 - 0.75 * variances[kind] / sum(variances.values())) ** 0.5
-    return f"{advice} {parts.WORDS['class']['halved'].format(then, now)}"
-
-
-def _further_rows(groups):
-    """Return rows of texts: group, measurement, what, value, 95 % interval.
-
-    A name that stands in the row above is not repeated.
-    """
-    rows = []
-    for group in groups:
-        for block, heading in BLOCKS.items():
-            outcomes = group.of_block(block).items()
-            results = [
-                parts.result_row(name, outcome, outcome.origin) for name, outcome in outcomes
-            ]
-            results += [(note, "", "") for note in block_notes(group, block)]
-            rows += [(group.group, heading, *result) for result in results]
-    above = [("", ""), *(row[:2] for row in rows)]
-    return [
-        ("" if row[0] == name else row[0], "" if row[:2] == (name, heading) else row[1], *row[2:])
-        for row, (name, heading) in zip(rows, above, strict=False)
-    ]
+    return f"{advice} {parts.WORDS['class']['halved'].format(now * left, now)}"

@@ -1,6 +1,7 @@
 """A group's half page: what it read and whose, what follows, and what to talk over with it."""
 
 import re
+from datetime import date
 from pathlib import Path
 
 from astropy import units as u
@@ -8,17 +9,17 @@ from astropy import units as u
 from moonreach.exercises import marks
 from moonreach.exercises.doubts import doubts
 from moonreach.exercises.mistakes import Likely
-from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible, capital, sentence
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.group import GroupResult
-from moonreach.reduction.results import FURTHER_QUANTITIES
-from moonreach.reduction.words import rounded, spaced, whose, zeta_words
+from moonreach.reduction.results import BLOCKS, FURTHER_QUANTITIES, RESULTS
+from moonreach.reduction.summary import ClassSummary, block_notes
+from moonreach.reduction.words import held_against, rounded, true_text, whose, zeta_words
 from moonreach.report import parts
 from moonreach.report.parts import Part, Section
 from moonreach.sheet.group_sheet import file_stem
 from moonreach.sheet.origin import Origin
-from moonreach.sheet.quantities import QUANTITIES, label_of
+from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading, row_of
 
 MANY = 6  # readings of one quantity that are written out
@@ -27,20 +28,27 @@ _SIGNS = {"": "", "deg": "°", "arcmin": "′", "arcsec": "″"}
 
 
 def group_section(
-    group: GroupResult, zeta: float | None, likely: Likely | None, problems: list[str]
+    summary: ClassSummary, group: GroupResult, likely: Likely | None, problems: list[str]
 ) -> Section:
     """Return a group's half page.
 
-    Parameters: the group, its zeta score and its likely mistake, each None where it has none, and
-    a list that takes a problem with the file of its attempts.
+    Parameters: the class, the group, its likely mistake (None where it has none), and a list that
+    takes a problem with the file of its attempts.
     """
-    words = parts.WORDS["group"]
+    words, zeta = parts.WORDS["group"], summary.zeta.get(group.group)
     left, right, columns = [], [], {"quantity": "label", "read": ""}
     if readings := in_rows(group.rows):
-        left.append(Part("table", parts.WORDS["readings"], columns, readings))
-    if chain := _chain(group):
-        label = "true that night" if group.truth else "today"
-        right.append(parts.results_table(parts.WORDS["chain"], label, chain))
+        read = Part("table", parts.WORDS["readings"], columns, readings)
+        left.append(parts.whose_once(read))
+    if further := _further(group):
+        columns = {"what": "", "value": "value", "95 % interval": "interval"}
+        left.append(Part("table", words["further"], columns, further))
+    if group.group in summary.zeta:
+        right.append(Part("figure", words["figure"], only=group))
+    label, true = held_against([group])
+    if chain := _chain(group, true):
+        results = parts.results_table(parts.WORDS["chain"], label, chain)
+        right.append(parts.whose_once(results))
     if standing := _standing(group, zeta):
         right.append(Part("text", standing))
     first = parts.kind_of(next(iter(group.budget))) if group.budget else None
@@ -52,7 +60,15 @@ def group_section(
     ):
         if sentences:
             right += [Part("heading", words[title]), *(Part(kind, text) for text in sentences)]
-    return Section(group.group, [], left, right)
+    return Section(group.group, [Part("faint", _night(group))], left, [*right, Part("lines", "")])
+
+
+def _night(group):
+    """Return the date of a group's night in words, or a line to write it on."""
+    words, stated = parts.WORDS["group"], {row.quantity: row.value for row in group.rows}
+    days = (getattr(stated.get(name), "day", None) for name in ("observed_at", *CONTACTS))
+    night = stated.get("eclipse_date") or next((day for day in days if isinstance(day, date)), None)
+    return words["night"].format(night) if night else words["undated"]
 
 
 def in_rows(rows: list[Reading]) -> list[tuple[str, str]]:
@@ -93,20 +109,8 @@ def _cells(row):
     return re.sub(r"(?<=\d)([+-]\d\d:\d\d)$", r" UTC\1", text), "", stated
 
 
-def _chain(group):
+def _chain(group, true):
     """Return the rows of a group's results: what and whose, value, interval, and what is true."""
-    true = group.true_values
-    held = {
-        "earth_diameter": f"{spaced(today.EARTH_DIAMETER.to_value(u.km))} km",
-        "earth_in_moons": f"{(today.EARTH_RADIUS / today.MOON_RADIUS).to_value(u.one):.3f}",
-    }
-    if true:
-        ratio = f"{true['ratio']:.2f}" if true["ratio"] else ""
-        held |= {f"ratio_{name}": ratio for name in METHODS} | {
-            "angle": f"{true['angle']:.2f}′",
-            "distance_earth_diameters": f"{true['distance_earth_diameters']:.2f}",
-            "distance_km": f"{spaced(true['distance_km'])} km",
-        }
     used = f"ratio_{group.method}"
     ratios = sorted((f"ratio_{name}" for name in METHODS), key=lambda ratio: ratio != used)
     rows = []
@@ -114,7 +118,19 @@ def _chain(group):
         if outcome := group.outcome(name):
             remark = "(not used)" if name in ratios and name != used else ""
             row = parts.result_row(name, outcome, outcome.origin, remark)
-            rows.append((*row, held.get(name, "")))
+            unit = "" if name == "distance_earth_diameters" else RESULTS[name].unit
+            rows.append((*row, true_text(name, true, unit)))
+    return rows
+
+
+def _further(group):
+    """Return the rows of a group's further lessons: what and whose, value, interval."""
+    rows = []
+    for block, heading in BLOCKS.items():
+        if results := group.of_block(block):
+            rows.append((f"{heading}:", "", ""))
+            rows += [parts.result_row(name, one, one.origin) for name, one in results.items()]
+            rows += [(note, "", "") for note in block_notes(group, block)]
     return rows
 
 
@@ -169,5 +185,7 @@ def _exercises(group, problems):
     try:
         return [marks.in_words(marks.marks_of(path)[0])] if path else []
     except (OSError, ValueError):
-        problems.append(parts.WORDS["group"]["no_attempts"].format(path))
+        problems.append(
+            parts.WORDS["group"]["no_attempts"].format(f"{path.parent.name}/{path.name}")
+        )
         return []

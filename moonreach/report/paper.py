@@ -1,4 +1,4 @@
-"""The class report as a PDF: one page for the class, then two groups a page, then the rest."""
+"""The class report as a PDF: one page for the class, then two groups a page."""
 
 import io
 import textwrap
@@ -15,64 +15,64 @@ from matplotlib.textpath import text_to_path
 from moonreach.figures import class_result, style
 from moonreach.report.content import Report
 
-_WIDE, _HIGH, _MARGIN = 8.27, 11.69, 0.55  # inches, A4; on letter paper print "to fit"
-_TOP, _MIDDLE = _HIGH - _MARGIN, _HIGH / 2 - 0.25  # where the upper and the lower half begin
-_LEFT, _RIGHT = 3.15, 3.8  # inches of width for what stands side by side
+PAPERS = {"a4": (8.27, 11.69), "letter": (8.5, 11.0)}  # inches; ISO 216, ANSI/ASME Y14.1
+_MARGIN = 0.52
+_LEFT, _RIGHT = 3.1, 3.9  # inches of width for what stands side by side
 _GAP = 0.09  # inches between the columns of a table
-_NOTES, _ROWS, _AXIS = 1.0, 5.2, 0.55  # inches above the figure's groups, for them, and below
+_NAMES, _ROWS = 1.3, 5.2  # inches beside the figure for the groups' names, and for the groups
+_LINES, _LINE = 3, 0.21  # lines for an answer, and inches between them
 # Size in points, weight and colour, by kind of part and by look of a cell.
 _LOOKS = {
     "title": (14, "bold", style.INK),
-    "heading": (9, "bold", style.INK),
-    "faint": (7.5, "normal", style.FAINT),
-    "label": (7.5, "normal", style.FAINT),
-    "value": (7.5, "normal", style.OWN_WORDS),
-    "share": (7.5, "normal", style.OWN_WORDS),
-    "true": (7.5, "normal", style.TODAY_WORDS),
+    "heading": (8.5, "bold", style.INK),
+    "faint": (7, "normal", style.FAINT),
+    "label": (7, "normal", style.FAINT),
+    "value": (7, "normal", style.OWN_WORDS),
+    "share": (7, "normal", style.OWN_WORDS),
+    "true": (7, "normal", style.TODAY_WORDS),
 }
-_TEXT, _CELL = (8.5, "normal", style.INK), (7.5, "normal", style.INK)
+_TEXT, _CELL = (8, "normal", style.INK), (7, "normal", style.INK)
 
 
-def pdf(report: Report) -> bytes:
-    """Return the bytes of the PDF of a report."""
+def pdf(report: Report, paper: str = "a4") -> bytes:
+    """Return the bytes of the PDF of a report; paper is a key of `PAPERS`."""
     data, facts = io.BytesIO(), {"Title": report.front.title, "CreationDate": None}
     with warnings.catch_warnings(), style.look():
         # Names may have letters that the one typeface lacks; the page in HTML shows them.
         warnings.filterwarnings("ignore", message="Glyph .* missing")
-        paper = _Paper(report.summary)
-        paper.section(report.front)
-        paper.y = 0.0
+        pages = _Pages(report.summary, *PAPERS[paper])
+        pages.section(report.front)
+        pages.y = 0.0
         for group in report.groups:
-            paper.section(group, in_the_middle=paper.y > _MIDDLE)
-        for section in report.end:
-            paper.section(section)
+            pages.section(group, in_the_middle=pages.y > pages.middle)
         with PdfPages(data, metadata=facts) as file:
-            for page in paper.pages:
+            for page in pages.all:
                 file.savefig(page)
     return data.getvalue()
 
 
-class _Paper:
+class _Pages:
     """Pages that are written from top to bottom; what finds no room goes on to the next one."""
 
-    def __init__(self, summary):
-        self.summary, self.pages, self.number, self.y = summary, [], -1, 0.0
+    def __init__(self, summary, wide, high):
+        self.summary, self.wide, self.high = summary, wide, high
+        self.top, self.middle = high - _MARGIN, high / 2 - 0.2  # where a half page begins
+        self.all, self.number, self.y = [], -1, 0.0
         self.left, self.width = _MARGIN, 0.0
 
     def section(self, section, in_the_middle=False):
         """Write a section on a new page, or below the middle of the last one."""
         if in_the_middle:
-            self.y, cut = _MIDDLE, [(_MIDDLE + 0.25) / _HIGH] * 2  # where to cut
-            line = Line2D([0.05, 0.95], cut, color=style.PALE, ls=style.DASHED)
-            self.pages[-1].add_artist(line)
+            self.y = self.middle
+            self.rule(0.4, self.wide - 0.4, self.middle + 0.2, ls=style.DASHED)  # where to cut
         else:
-            self.number = len(self.pages) - 1
+            self.number = len(self.all) - 1
             self.turn()
-        self.left, self.width = _MARGIN, _WIDE - 2 * _MARGIN
+        self.left, self.width = _MARGIN, self.wide - 2 * _MARGIN
         self.line((section.title, self.width, _LOOKS["title"]))
         self.write(section.top)
         begin, ends = (self.number, self.y), []
-        right = _WIDE - _MARGIN - _RIGHT
+        right = self.wide - _MARGIN - _RIGHT
         sides = (_MARGIN, _LEFT, section.left), (right, _RIGHT, section.right)
         for self.left, self.width, parts in sides:
             self.number, self.y = begin
@@ -82,16 +82,23 @@ class _Paper:
 
     def turn(self):
         """Turn to the next page."""
-        self.number, self.y = self.number + 1, _TOP
-        if self.number == len(self.pages):
-            self.pages.append(Figure(figsize=(_WIDE, _HIGH)))
+        self.number, self.y = self.number + 1, self.top
+        if self.number == len(self.all):
+            self.all.append(Figure(figsize=(self.wide, self.high)))
+
+    def rule(self, left, right, y, **look):
+        """Draw a line across a part of the page."""
+        x, y = [left / self.wide, right / self.wide], [y / self.high] * 2
+        self.all[self.number].add_artist(Line2D(x, y, color=style.PALE, **look))
 
     def write(self, parts):
         """Write parts of a section one below the other."""
         for part in parts:
             self.y -= 0.08 if part.kind == "heading" else 0.03
             if part.kind == "figure":
-                self.draw()
+                self.draw(part.only)
+            elif part.kind == "lines":
+                self.lines()
             kind = "faint" if part.kind in ("figure", "table") else part.kind
             self.line((part.text, self.width, _LOOKS.get(kind, _TEXT)))
             if part.kind == "table":
@@ -103,13 +110,13 @@ class _Paper:
         high = max(len(lines) * look[0] for lines, _, look in wrapped) * 1.25 / 72
         if self.y - high < _MARGIN:
             self.turn()
-        x, page = self.left / _WIDE, self.pages[self.number]
+        x, page = self.left / self.wide, self.all[self.number]
         for lines, width, (size, weight, color) in wrapped:
             look = {"size": size, "weight": weight, "color": color, "parse_math": False}
             for number, line in enumerate(lines):
                 y = self.y - (number + 0.8) * size * 1.25 / 72
-                page.text(x, y / _HIGH, line, **look)
-            x += (width + _GAP) / _WIDE
+                page.text(x, y / self.high, line, **look)
+            x += (width + _GAP) / self.wide
         self.y -= high + 0.025
 
     def table(self, part):
@@ -126,18 +133,28 @@ class _Paper:
             self.line(*zip(row, widths, looks, strict=True))
         self.y -= 0.05
 
-    def draw(self):
-        """Draw the class's result."""
-        count = len(self.summary.zeta)
+    def lines(self):
+        """Draw lines for an answer."""
+        if self.y - _LINES * _LINE < _MARGIN:
+            self.turn()
+        for _ in range(_LINES):
+            self.y -= _LINE
+            self.rule(self.left, self.left + self.width, self.y)
+
+    def draw(self, only):
+        """Draw the class's result, or that of only one group beside it."""
+        count = 1 if only else len(self.summary.zeta)
         row = min(class_result.ROW, _ROWS / count)
-        self.y -= _NOTES + count * row
-        box = 1.9 / _WIDE, self.y / _HIGH, 5.7 / _WIDE, count * row / _HIGH
-        class_result.draw(self.pages[self.number].add_axes(box), self.summary, row)
-        self.y -= _AXIS
+        self.y -= (class_result.HEAD_OF_ONE if only else class_result.HEAD) + count * row
+        wide = (self.width - _NAMES - 0.15) / self.wide
+        box = (self.left + _NAMES) / self.wide, self.y / self.high, wide, count * row / self.high
+        axes = self.all[self.number].add_axes(box)
+        class_result.draw(axes, self.summary, row, only=only)
+        self.y -= class_result.FOOT_OF_ONE if only else class_result.FOOT
 
 
 @cache
-def _wide(text, size=7.5, weight="normal"):
+def _wide(text, size=7, weight="normal"):
     """Return the width of a line of text in inches."""
     font = FontProperties(family="DejaVu Sans", size=size, weight=weight)
     return text_to_path.get_text_width_height_descent(text, font, False)[0] / 72

@@ -1,9 +1,11 @@
 """What a report is made of: sections of headings, paragraphs, tables and a figure; their words."""
 
+import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from moonreach.reduction.group import GroupResult
 from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.results import RESULTS
 from moonreach.reduction.words import in_words, whose
@@ -19,10 +21,11 @@ _SHORT = {"distance_earth_diameters": ("distance in Earth diameters", "")}
 
 @dataclass(frozen=True)
 class Part:
-    """A heading, a paragraph, a table or the class's figure.
+    """A heading, a paragraph, a table, a figure, or lines for an answer.
 
-    `kind` is heading, text, faint, advice, question, figure or table. A table's `text` is its
-    caption; its `columns` are headings, with the look of the cells below: label, value, interval,
+    `kind` is heading, text, faint, advice, question, lines, figure or table. The `text` of a table
+    or figure is its caption; `only` is the group that a figure shows, in place of the whole class.
+    `columns` are a table's headings, with the look of the cells below: label, value, interval,
     true, share or none.
     """
 
@@ -30,6 +33,7 @@ class Part:
     text: str
     columns: dict[str, str] = field(default_factory=dict)
     rows: list[tuple[str, ...]] = field(default_factory=list)
+    only: GroupResult | None = None
 
 
 @dataclass(frozen=True)
@@ -67,6 +71,16 @@ def results_table(caption: str, true_label: str, rows: list[tuple[str, ...]]) ->
     columns = {"what": "", "value": "value", "95 % interval": "interval", true_label: "true"}
     whole = [(what, *map(_unbroken, numbers)) for what, *numbers in rows]
     return Part("table", caption, columns, whole)
+
+
+def whose_once(part: Part) -> Part:
+    """Return a table; what all its rows say of whose they are stands once, in its caption."""
+    labels = [re.fullmatch(r"(.*) (\((?:practice|shared)\))", what) for what, *_ in part.rows]
+    of_whom = {label and label[2] for label in labels}
+    if None in of_whom or len(of_whom) != 1:
+        return part
+    rows = [(label[1], *row[1:]) for label, row in zip(labels, part.rows, strict=True)]
+    return replace(part, text=f"{part.text} {of_whom.pop()}", rows=rows)
 
 
 def _unbroken(text):

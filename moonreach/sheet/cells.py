@@ -11,6 +11,7 @@ from astropy import units as u
 
 _NUMBER = re.compile(r"[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?")
 _AMOUNT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>[^0-9.,_]+\.?)?")
+PLUS_MINUS = re.compile(r"±|\+/?[-−]")
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
 _DATES = ("%Y %m %d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")  # read in one way only
 _ORDERS = {None: ("%d %m %Y", "%m %d %Y"), True: ("%d %m %Y",), False: ("%m %d %Y",)}
@@ -29,13 +30,18 @@ _SIGNS = {
     "inche": u.imperial.inch, "feet": u.imperial.foot, "foot": u.imperial.foot,
     "yard": u.imperial.yard, "sec": u.s, "percent": u.percent,
 }  # fmt: skip
-_KINDS = {
-    "length": (u.m, "mm, cm, m, km, inch, ft or mile"),
-    "angle": (u.deg, "deg, arcmin, arcsec, °, ′ or ″"),
-    "duration": (u.s, "s, min or h"),
-    "picture": (u.pix, "px, or a length such as mm on a print"),
-    "part": (u.one, "nothing, or %"),
-    "clock": (u.s, "nothing, UTC, or the uncertainty's unit: s or min"),
+# Of each kind of number: its first unit, those that a table offers, and what is accepted.
+KINDS = {
+    "length": (
+        u.m,
+        ("mm", "cm", "m", "km", "inch", "ft", "mile"),
+        "mm, cm, m, km, inch, ft or mile",
+    ),
+    "angle": (u.deg, ("deg", "arcmin", "arcsec"), "deg, arcmin, arcsec, °, ′ or ″"),
+    "duration": (u.s, ("s", "min", "h"), "s, min or h"),
+    "picture": (u.pix, ("px",), "px, or a length such as mm on a print"),
+    "part": (u.one, (), "nothing, or %"),
+    "clock": (u.s, (), "nothing, UTC, or the uncertainty's unit: s or min"),
 }
 
 
@@ -95,6 +101,15 @@ def number_and_unit(text: str) -> tuple[str, str]:
     return (found["number"], (found["unit"] or "").strip()) if found else (text, "")
 
 
+def has_unit(text: str) -> bool:
+    """Return whether a cell holds a unit beside its number, or beside its uncertainty.
+
+    >>> has_unit("77,6 cm"), has_unit("806 ± 8 km"), has_unit("77.6"), has_unit("20:45")
+    (True, True, False, False)
+    """
+    return any(number_and_unit(part)[1] for part in PLUS_MINUS.split(text))
+
+
 @functools.cache
 def units(text: str, kind: str) -> tuple[u.UnitBase, ...]:
     """Return the units that a cell may mean for a kind of quantity, the literal one first.
@@ -102,9 +117,9 @@ def units(text: str, kind: str) -> tuple[u.UnitBase, ...]:
     Letter case, plural and the written-out name are all understood: "Mm" may be millimetres, for
     a reading that megametres do not fit. Raises `CellError` where there is none.
     """
-    if kind not in _KINDS:
+    if kind not in KINDS:
         raise CellError("unit", text, "nothing, as this quantity has no unit")
-    base, accepted = _KINDS[kind]
+    base, _, accepted = KINDS[kind]
     if not text and kind in ("clock", "picture", "part"):
         return (base,)
     small = text.casefold().strip(" .").replace("metre", "meter")

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from moonreach.sheet import cells, files, forms
-from moonreach.sheet.reading import COLUMNS, ORIGIN
+from moonreach.sheet import files, layout
+from moonreach.sheet.columns import COLUMNS, ORIGIN
 
 HEADER = (*COLUMNS, ORIGIN, "file", "row", "time")
 _KINDS = (".csv", ".xlsx", ".ods", ".xls")
@@ -66,11 +66,9 @@ def _rows(path, problems):
     rows = []
     for title, lines in files.sheets_of(path).items():
         if not title.startswith("#"):
-            table = forms.rows_of(lines, str(path), title)
+            table = layout.rows_of(lines, str(path), title)
             problems += [f"{path}, row {row}: {error}" for row, error in table.errors]
             for row, cell in table.cells:
-                own = cells.number_and_unit(cell["value"])[1]
-                cell["unit"] = cell["unit"] or ("" if own else cell.get("usual unit", ""))
                 texts = [cell.get(name, "") for name in HEADER[:-3]]
                 rows.append([*texts, str(path), row, time])
     return rows

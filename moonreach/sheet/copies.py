@@ -23,10 +23,7 @@ def lay(path: Path | str, content: bytes) -> Path | None:
     found = state(path, content)
     path.parent.mkdir(parents=True, exist_ok=True)
     if found == "changed":
-        kept, number = path, 1
-        while kept.exists():
-            kept = path.with_name(f"{path.stem}.kept-{number}{path.suffix}")
-            number += 1
+        kept = writing.free_name(path, "kept")
         # A copy first, so that at no moment the name is without a whole file.
         writing.replace(kept, path.read_bytes())
     if found != "same":

@@ -1,4 +1,4 @@
-"""From a file to lines of text, a text file is one sheet, a spreadsheet several."""
+"""From a file to its lines: a text file is one sheet of texts, a spreadsheet several of cells."""
 
 import re
 from pathlib import Path
@@ -17,8 +17,10 @@ class SheetError(ValueError):
     """A file that is no class sheet at all."""
 
 
-def sheets_of(path: Path | str) -> dict[str, list[str]]:
-    """Return a file's sheets as lines of text, by their names; a text file's has no name.
+def sheets_of(path: Path | str) -> dict[str, list]:
+    """Return a file's sheets by their names; a text file's has no name and holds lines of text.
+
+    A spreadsheet's sheets hold rows of texts.
 
     Raises `SheetError`, in one sentence, for a file that cannot be read or holds no text.
     """
@@ -34,7 +36,7 @@ def sheets_of(path: Path | str) -> dict[str, list[str]]:
             "it as .xlsx, .ods or CSV"
         )
     try:
-        return workbook.lines_of(data) if workbook.is_workbook(data) else {"": _lines(data)}
+        return workbook.rows_of(data) if workbook.is_workbook(data) else {"": _lines(data)}
     except ValueError as error:
         raise SheetError(f"{path}: this spreadsheet cannot be read; {error}") from None
 

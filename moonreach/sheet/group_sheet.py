@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from moonreach.lessons.refuse import Impossible, require
-from moonreach.sheet import files, forms, tables, writing
+from moonreach.sheet import files, layout, tables, writing
 from moonreach.sheet.cells import CellError
+from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.quantities import quantity_of
-from moonreach.sheet.reading import COLUMNS, ORIGIN, cells_of, reading_of
+from moonreach.sheet.reading import reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
 _DEVICES = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.IGNORECASE)
@@ -66,10 +67,7 @@ def file_stem(name: str) -> str:
 
 def set_aside(path: Path | str) -> Path:
     """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
-    path, number = Path(path), 1
-    while (kept := path.with_name(f"{path.stem}.unreadable-{number}{path.suffix}")).exists():
-        number += 1
-    return path.rename(kept)
+    return Path(path).rename(writing.free_name(path, "unreadable"))
 
 
 def known_groups(folder: Path | str) -> list[str]:
@@ -147,11 +145,11 @@ class GroupSheet:
         if ORIGIN in row.cells:
             self._complete_header((*COLUMNS, ORIGIN))
         lines = self.path.read_bytes().splitlines(keepends=True)
-        _, separator, names = self._header(lines)
+        _, header = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
         place = lines.index(row.line) if row.line in lines else None
-        old = [] if place is None else self._split(lines[place], separator)
-        new = None if empty else self._line(row, old, separator, names)
+        old = [] if place is None else self._cells(lines[place], header)
+        new = None if empty else self._line(row, old, header)
         if place is not None:
             lines[place : place + 1] = [new] if new else []
         elif new:
@@ -163,8 +161,8 @@ class GroupSheet:
 
     def reading_of(self, row):
         """Return the `Reading` of a row, or raise `CellError`."""
-        line = self._line(row, [], ",", COLUMNS)
-        cells = cells_of(line.decode().rstrip("\n"), ",", COLUMNS)
+        header = layout.header_of(",".join(COLUMNS))
+        (cells,) = header.readings(self._line(row, [], header).decode().rstrip("\n"))
         return reading_of(cells, Conventions(comma_separated=True), "", 0)
 
     def _begin(self):
@@ -176,17 +174,17 @@ class GroupSheet:
 
     def _table(self):
         lines = self.path.read_bytes().splitlines(keepends=True)
-        texts = self._texts(lines)
-        for number, text, separator, names in forms.table(texts, str(self.path)):
-            try:
-                yield lines[number - 1], cells_of(text, separator, names)
-            except CellError:
-                continue  # it stays where it is
+        header, below = layout.table(self._texts(lines), str(self.path))
+        for number, text in below:
+            with contextlib.suppress(CellError):  # what cannot be split stays where it is
+                for cells in header.readings(text):
+                    yield lines[number - 1], cells
 
     def _header(self, lines):
         for place, text in enumerate(self._texts(lines)[:20]):
-            if text.strip() and not text.startswith("#") and (found := forms.header_of(text)):
-                return place, *found
+            header = None if text.startswith("#") else layout.header_of(text)
+            if header and not header.wide:
+                return place, header
         raise Impossible(f"{self.path} is no class sheet any more; nothing was written to it")
 
     def _complete_header(self, columns=COLUMNS):
@@ -194,10 +192,10 @@ class GroupSheet:
         if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
             data = data.decode("utf-16").encode()
         lines = data.splitlines(keepends=True)
-        place, separator, names = self._header(lines)
-        if missing := [name for name in columns if name not in names]:
-            text = lines[place].rstrip(b"\r\n")
-            lines[place] = separator.join([files.text_of(text), *missing]).encode() + b"\n"
+        place, header = self._header(lines)
+        if missing := [name for name in columns if name not in header.names()]:
+            text = files.text_of(lines[place].rstrip(b"\r\n"))
+            lines[place] = header.separator.join([text, *missing]).encode() + b"\n"
         if (whole := b"".join(lines)) != self.path.read_bytes():
             writing.replace(self.path, whole)
 
@@ -206,11 +204,12 @@ class GroupSheet:
         texts = [files.text_of(line.rstrip(b"\r\n")) for line in lines]
         return [text.removeprefix("\ufeff") for text in texts]
 
-    def _split(self, line, separator):
+    def _cells(self, line, header):
         text = self._texts([line])[0]
-        return next(csv.reader([text], delimiter=separator))
+        return next(csv.reader([text], delimiter=header.separator))
 
-    def _line(self, row, old, separator, names):
+    def _line(self, row, old, header):
+        names = header.names()
         values = {"group": self.group, "quantity": row.quantity, **row.cells}
         cells = [
             re.sub(r"[^\x20-\x7e\xa0-\u2027\u202a-\ufffc\U00010000-\U0010ffff]+", " ", values[name])
@@ -219,5 +218,5 @@ class GroupSheet:
             for name, cell in itertools.zip_longest(names, old[: len(names)], fillvalue="")
         ]
         text = io.StringIO()
-        csv.writer(text, delimiter=separator, lineterminator="\n").writerow(cells)
+        csv.writer(text, delimiter=header.separator, lineterminator="\n").writerow(cells)
         return text.getvalue().encode()

@@ -3,24 +3,24 @@
 Nothing is guessed: a cell that cannot be read for certain is refused, and says what is accepted.
 """
 
-import csv
+import contextlib
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from astropy import units as u
 
-from moonreach.sheet import cells, values
+from moonreach.sheet import cells
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import QUANTITIES
 
-COLUMNS = ("group", "quantity", "value", "unit", "uncertainty", "note")
-ORIGIN = "origin"  # a further column, where not all readings are the groups' own
 _ORIGINS = (Origin.OWN, Origin.SHARED, Origin.PRACTICE)  # those that a reading may have
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f\x85\u2028\u2029\ufffd]")
+
+_LEAST_UNCERTAINTY = 1e-9  # in any unit: what is smaller is a slip, and no weight can be formed
+_EMPTY = ("", "-", "–", "—")
 
 
 @dataclass(frozen=True)
@@ -54,47 +54,10 @@ def row_of(reading: Reading) -> list[str]:
     return [reading.group, reading.quantity, text, unit, given, reading.note]
 
 
-def split(line: str, separator: str, names: Sequence[str]) -> list[str]:
-    """Return one line's cells, or raise `CellError` for a line that cannot be split."""
-    if found := _CONTROL.search(line):
-        raise CellError("row", found[0], "text without control or unreadable characters")
-    try:
-        row = next(csv.reader([line], delimiter=separator, strict=True))
-    except csv.Error:
-        row = line.split(separator)  # an inch sign or a second of arc is no quotation mark
-        whole = "unit" in names and len(row) == len(names)
-        unit = row[names.index("unit")].strip() if whole else ""
-        if unit != '"' or line.count('"') > 1:
-            raise CellError(
-                "row", line.strip()[:60], "quotation marks that are closed on the same line"
-            ) from None
-    row = [cell.strip() for cell in row]
-    if any(row[len(names) :]):
-        raise CellError(
-            "row",
-            f"{len(row)} cells",
-            f"{len(names)} cells as in the header (a decimal comma in a table separated by commas "
-            "must stand in quotation marks)",
-        )
-    return row
-
-
-def cells_of(line: str, separator: str, names: Sequence[str]) -> dict[str, str]:
-    """Return one line's cells by column, or raise `CellError` for a line that cannot be split."""
-    row = split(line, separator, names)
-    row += [""] * (len(names) - len(row))
-    return {
-        name: cell for name, cell in zip(names, row, strict=False) if name in (*COLUMNS, ORIGIN)
-    }
-
-
 def reading_of(
     cell: Mapping[str, str], conventions: Conventions, file: str, row: int
 ) -> Reading | None:
-    """Return the `Reading` of a row's cells (nothing for empty ones), or raise `CellError`.
-
-    A cell `usual unit` is the unit of a whole column, which gives way to that of the cell itself.
-    """
+    """Return the `Reading` of a row's cells (nothing for empty ones), or raise `CellError`."""
     if not any(cell.values()):
         return None
     note = cell.get("note", "")
@@ -105,6 +68,136 @@ def reading_of(
         raise CellError("group", "", "the name of a group")
     quantity = conventions.quantity(cell["quantity"], row)
     term = QUANTITIES[quantity]
-    value, uncertainty, resolution = values.of(cell, term, conventions, row)
+    value, uncertainty, resolution = _value_of(cell, term, conventions, row)
     origin = Origin(cells.word(cell.get("origin") or "own", _ORIGINS, "origin"))
     return Reading(group, quantity, value, uncertainty, resolution, note, file, row, origin)
+
+
+def _value_of(cell, term, conventions, row):
+    """Return a row's value, its standard uncertainty and half its last step."""
+    text, spread = _value_and_spread(cell, term)
+    unit = "" if cell["unit"] in _EMPTY else cell["unit"]
+    if not text:
+        raise CellError("value", "", "a value")
+    cell = {**cell, "value": text, "unit": unit}
+    value, unit, resolution = _READERS.get(term.kind, _number)(cell, term, conventions, row)
+    return value, _uncertainty(spread, term, value, unit, conventions), resolution
+
+
+def _value_and_spread(cell, term):
+    """Return a row's value and its uncertainty, which may stand behind it: 806 ± 8 km."""
+    text, given = cell["value"], cell.get("uncertainty", "").removeprefix("±").strip()
+    value, *spread = cells.PLUS_MINUS.split(text, 1)
+    if not value.strip() or not spread:
+        return text, given
+    if given not in _EMPTY:
+        raise CellError("uncertainty", given, "one uncertainty, after ± or in a cell of its own")
+    number, own = cells.number_and_unit(value)
+    unit = "" if own or term.kind == "clock" else cells.number_and_unit(spread[0])[1]
+    return f"{number} {unit}" if unit else value.strip(), spread[0].strip()
+
+
+def _choice(cell, term, _conventions, _row):
+    _refuse_unit(cell, term)
+    return cells.word(cell["value"], term.words), None, None
+
+
+def _date(cell, term, conventions, row):
+    _refuse_unit(cell, term)
+    text = cell["value"]
+    return _dated(text, lambda first: cells.day(text, first), conventions, row), None, None
+
+
+def _refuse_unit(cell, term):
+    if cell["unit"]:
+        cells.units(cell["unit"], term.kind)
+
+
+def _number(cell, term, conventions, row):
+    text, own = cells.number_and_unit(cell["value"])
+    written = own or cell["unit"]
+    units = cells.units(written, term.kind)
+    if own and cell["unit"] and units != cells.units(cell["unit"], term.kind):
+        both = f"{own} and {cell['unit']}"
+        raise CellError("unit", both, "one unit, in the value's cell or beside")
+    usual = cell.get("usual unit", "")
+    if own and usual and units != cells.units(usual, term.kind):
+        sentence = f"“{cell['value']}” was read in its own unit, not in its column's, {usual}"
+        conventions.understand("own unit", row, sentence)
+    number, step = cells.number(text, "value", conventions.comma_separated)
+    possible = [unit for unit in units if _is_possible(number * unit, term)]
+    unit = (possible or units)[0]
+    accepted = "" if possible else _limits(term, unit)
+    if cells.may_be_thousands(text) and _is_possible(1000 * number * unit, term):
+        whole = f"{1000 * number:.0f} {written}".strip()
+        if sign := conventions.foreign_sign(cell["group"], text):
+            clear = f"{re.sub('[.,]', sign, text)} {written}".strip()
+            why = f"the other numbers have a decimal {'comma' if sign == ',' else 'point'}"
+            accepted = f"{clear} or {whole} ({why})"
+        elif not possible:
+            accepted += f"; if you mean {whole}, say so"
+    if accepted:
+        raise CellError("value", f"{text} {written}".strip(), accepted)
+    if len(possible) > 1:
+        raise CellError("unit", written, " or ".join(f"{text} {one}" for one in possible))
+    if unit != units[0]:
+        sentence = f"“{text} {written}” was read as {text} {unit}, as {written} cannot be"
+        conventions.understand(f"{written} {unit}", row, sentence)
+    return number * unit, unit, step * unit
+
+
+def _is_possible(value, term):
+    least, greatest = _least_and_greatest(term, value.unit)
+    return least.value <= value.to_value(least.unit) <= greatest.to_value(least.unit)
+
+
+def _least_and_greatest(term, unit):
+    if term.least.unit.is_equivalent(unit):
+        return term.least, term.greatest
+    return 0.1 * u.mm, 100 * u.m  # a photograph measured on a print
+
+
+def _limits(term, unit):
+    least, greatest = _least_and_greatest(term, unit)
+    return f"{least:g} to {greatest:g}" + (f" ({term.why})" if term.why else "")
+
+
+def _clock(cell, _term, conventions, row):
+    text, written = cell["value"], cell["unit"]
+    zone = "+00:00" if written.casefold() in ("utc", "ut") else ""
+    unit = cells.unit("" if zone else written, "clock")
+    read = _dated(text, lambda first: cells.clock(text, zone, first), conventions, row)
+    resolution = cells.clock_resolution(text)
+    if found := re.search(r"(?:^|[T\s])(?:[0-9]{1,2}(\.)[0-9]{2}|24.?[0-9]{2})", text):
+        sentence = f"“{text}” was read as {cells.clock_text(read, resolution)}"
+        conventions.understand(f"clock {found[1]}", row, sentence)
+    return read, unit, resolution
+
+
+def _dated(text, read, conventions, row):
+    """Return what a function reads with the day first, the month first, or (None) in any case."""
+    with contextlib.suppress(CellError):
+        return read(None)
+    found, first = read(conventions.day_first), "day" if conventions.day_first else "month"
+    sentence = f"“{text}” was read with the {first} first, as in other rows"
+    conventions.understand("day first", row, sentence)
+    return found
+
+
+_READERS = {"choice": _choice, "date": _date, "clock": _clock}
+
+
+def _uncertainty(text, term, value, unit, conventions):
+    if text in _EMPTY:
+        return None
+    if unit is None or not term.measured:
+        raise CellError("uncertainty", text, "nothing, for this quantity")
+    number_text, own = cells.number_and_unit(text)
+    number, _ = cells.number(number_text, "uncertainty", conventions.comma_separated)
+    uncertainty = number * (cells.unit(own, term.kind) if own else unit)
+    greatest = {"clock": 1 * u.h, "angle": 90 * u.deg}.get(term.kind)
+    if greatest is None:  # no reading is less sure than itself, but a shadow may have no length
+        greatest = abs(value) if value != 0 else 1 * unit
+    if number < _LEAST_UNCERTAINTY or uncertainty > greatest:
+        raise CellError("uncertainty", text, f"more than zero and at most {greatest:g}")
+    return uncertainty

@@ -9,17 +9,21 @@ read for certain is reported and left out, what was understood is noted, and the
 import csv
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from moonreach.sheet import files, forms, shared, writing
-from moonreach.sheet.cells import CellError
+from astropy import units as u
+
+from moonreach.sheet import files, layout, shared, writing
+from moonreach.sheet.cells import CellError, Clock
+from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.files import SheetError
 from moonreach.sheet.origin import Origin
-from moonreach.sheet.reading import COLUMNS, ORIGIN, Reading, reading_of, row_of
+from moonreach.sheet.reading import Reading, reading_of, row_of
 from moonreach.sheet.repeats import without_repeats
-from moonreach.sheet.steps import steps_found
+
+_MOST_DIGITS = 1e6  # a number of more digits was worked out, and says nothing of its neighbours
 
 
 @dataclass(frozen=True)
@@ -143,7 +147,7 @@ def _read_file(path, sheet, wanted):
         sheet.problems += part.problems
         sheet.notes += part.notes
     readings = [reading for part in parts.values() for reading in part.readings]
-    sheet.readings += readings if "" in parts else steps_found(readings)
+    sheet.readings += readings if "" in parts else _to_finest_steps(readings)
 
 
 def _refuse_twice(path, parts):
@@ -160,7 +164,7 @@ def _refuse_twice(path, parts):
 
 def _part(lines, name, group=""):
     """Return the `Sheet` of one table's lines."""
-    rows, part = forms.rows_of(lines, name, group), Sheet()
+    rows, part = layout.rows_of(lines, name, group), Sheet()
     conventions = Conventions(rows.comma_separated)
     conventions.learn(cells for _, cells in rows.cells)
     for row, cells in rows.cells:
@@ -177,3 +181,32 @@ def _part(lines, name, group=""):
     left_out = [f"left out, as no reading: {', '.join(rows.left_out)}"] if rows.left_out else []
     part.notes = [f"{name}: {note}" for note in [*left_out, *conventions.notes()]]
     return part
+
+
+def _to_finest_steps(readings):
+    """Return a spreadsheet's readings, each to the finest step of its quantity and unit.
+
+    77.0 is kept as 77 there, and 21:40 as 21:40:00.
+    """
+    finest = {}
+    for reading in readings:
+        if (step := _own_step(reading)) is not None:
+            key = _column(reading)
+            finest[key] = min(step, finest.get(key, step))
+    return [
+        replace(reading, resolution=finest.get(_column(reading), reading.resolution))
+        for reading in readings
+    ]
+
+
+def _column(reading):
+    return reading.quantity, getattr(reading.value, "unit", None)
+
+
+def _own_step(reading):
+    """Return half the step that a reading shows; nothing where it shows none."""
+    if isinstance(reading.value, Clock):
+        return (0.5 if reading.value.seconds % 60 else 30.0) * u.s
+    if reading.resolution is None or abs(reading.value) > _MOST_DIGITS * reading.resolution:
+        return None
+    return reading.resolution

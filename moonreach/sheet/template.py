@@ -5,19 +5,11 @@ import io
 import re
 from collections.abc import Iterator, Sequence
 
-from astropy import units as u
-
 from moonreach.sheet import cells
+from moonreach.sheet.columns import COLUMNS
 from moonreach.sheet.quantities import QUANTITIES
-from moonreach.sheet.reading import COLUMNS, Reading, row_of
+from moonreach.sheet.reading import Reading, row_of
 
-UNITS = {
-    "length": ("mm", "cm", "m", "km", "inch", "ft", "mile"),
-    "angle": ("deg", "arcmin", "arcsec"),
-    "duration": ("s", "min", "h"),
-    "picture": ("px",),
-}
-_BASES = {"length": u.m, "angle": u.deg, "duration": u.s, "picture": u.pix, "part": u.one}
 _HOW = "# Fill in what you have. A line that starts with # does not count; rename the groups."
 _EXAMPLE = "# example (invented)"
 _UNITS_SHEET = "# units"
@@ -76,8 +68,9 @@ def workbook(
                 _rule(sheet, name, (4, column, 3 + groups, column), (2, column))
             sheet.freeze_panes(3, 1)
         sheet = book.add_worksheet(_UNITS_SHEET)  # what each unit is in its kind's first
-        for row, (name, kind) in enumerate((n, k) for k, names in UNITS.items() for n in names):
-            sheet.write_row(row, 0, [name, cells.unit(name, kind).to(_BASES[kind])])
+        offered = [(name, kind) for kind, (_, names, _) in cells.KINDS.items() for name in names]
+        for row, (name, kind) in enumerate(offered):
+            sheet.write_row(row, 0, [name, cells.unit(name, kind).to(cells.KINDS[kind][0])])
         sheet.hide()
     return file.getvalue()
 
@@ -128,16 +121,17 @@ def _rule(sheet, name, place, unit):
     from xlsxwriter.utility import xl_rowcol_to_cell
 
     term = QUANTITIES[name]
-    if units := UNITS.get(term.kind):
+    base, units, _ = cells.KINDS.get(term.kind, (None, (), ""))
+    if units:
         sheet.data_validation(*unit, *unit, {"validate": "list", "source": [*units]})
     says = {"date": "; as 2029-12-20", "clock": "; as 21:40 or 21:40:10"}.get(term.kind, "")
     rule = {"validate": "any"}
     if term.kind == "choice":
         rule = {"validate": "list", "source": [*term.words]}
-    elif term.kind in _BASES:
-        least, greatest = (end.to_value(_BASES[term.kind]) for end in (term.least, term.greatest))
+    elif term.least is not None:
+        least, greatest = (end.to_value(base) for end in (term.least, term.greatest))
         typed = number = xl_rowcol_to_cell(*place[:2])
-        if term.kind in UNITS:
+        if units:
             of_unit = xl_rowcol_to_cell(*unit, row_abs=True)
             number = f"{typed}*VLOOKUP({of_unit},'{_UNITS_SHEET}'!$A:$B,2,FALSE)"
         within = f"AND({number}>={least:.10g},{number}<={greatest:.10g})"

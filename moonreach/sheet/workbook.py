@@ -1,11 +1,10 @@
-"""Spreadsheets (.xlsx, .ods, .xls): each of their sheets as lines of text separated by tabs.
+"""Spreadsheets (.xlsx, .ods, .xls): each of their sheets as rows of texts.
 
 They are opened in a process of their own, with little memory: a damaged file or one made to fill
 the machine ends that process and nothing else. This file is also what runs there.
 """
 
 import contextlib
-import csv
 import datetime
 import io
 import json
@@ -24,8 +23,8 @@ def is_workbook(data: bytes) -> bool:
     return data.startswith((_ZIP, _OLD))
 
 
-def lines_of(data: bytes) -> dict[str, list[str]]:
-    """Return a spreadsheet's sheets, by name, as lines of text; raise ValueError with a reason."""
+def rows_of(data: bytes) -> dict[str, list[list[str]]]:
+    """Return a spreadsheet's sheets, by name, as rows of texts; raise ValueError with a reason."""
     try:
         done = subprocess.run(
             [sys.executable, "-P", __file__], input=data, capture_output=True, timeout=_SECONDS
@@ -35,13 +34,7 @@ def lines_of(data: bytes) -> dict[str, list[str]]:
         raise ValueError(_DAMAGED) from None
     if "refused" in found:
         raise ValueError(found["refused"])
-    return {name: [_line(row) for row in rows] for name, rows in found["sheets"].items()}
-
-
-def _line(row):
-    text = io.StringIO()
-    csv.writer(text, delimiter="\t", lineterminator="").writerow(row)
-    return " ".join(text.getvalue().splitlines())
+    return found["sheets"]
 
 
 def text_of(value: object) -> str:
@@ -60,7 +53,7 @@ def text_of(value: object) -> str:
         return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
     if isinstance(value, datetime.datetime) and value.time() == datetime.time():
         value = value.date()
-    return value.isoformat() if hasattr(value, "isoformat") else str(value)
+    return value.isoformat() if hasattr(value, "isoformat") else " ".join(str(value).splitlines())
 
 
 def sheets_in(data: bytes) -> dict:

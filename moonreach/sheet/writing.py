@@ -22,6 +22,14 @@ def replace(path: Path | str, content: str | bytes) -> None:
         raise refused from None
 
 
+def free_name(path: Path | str, word: str) -> Path:
+    """Return the first name of a file beside a path, STEM.WORD-1 and so on, that is not taken."""
+    path, number = Path(path), 1
+    while (free := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")).exists():
+        number += 1
+    return free
+
+
 def _replace(path, data):
     handle, temporary = tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.")
     try:

@@ -3,6 +3,7 @@
 import csv
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -62,15 +63,39 @@ def test_each_command_tells_what_it_takes(capsys, name):
     )
 
 
-def test_reduce_the_practice_class(capsys):
+def test_a_class_begins_with_what_to_check_and_a_row_for_each_group(capsys):
     code, out, _ = run(capsys, "reduce", DATA / "practice_class.csv")
     assert code == 1  # one group made a slip
+    first, table, *_ = out.split("\n\n")
+    assert first.startswith("Check this together\n  Beaver: it looks as if the disc's radius")
+    assert "Heron: farther from the class" in first
+    rows = {line.partition("  ")[0]: line for line in table.splitlines()}
+    assert list(rows)[-4:] == ["Beaver", "class, 8 of 8 groups", "without Beaver", "today, mean"]
+    assert len(rows) == 12 and "384 399" in rows["today, mean"]
+    assert "central formula" not in out and "--details" in out
+
+
+def test_details_of_a_class(capsys):
+    _, out, _ = run(capsys, "reduce", DATA / "practice_class.csv", "--details")
     assert out.count("Group ") == 8
     assert "central formula: -30%" in out
-    assert "Beaver: it looks as if the disc's radius stands in place" in out
-    assert "  without Beaver\n" in out
-    assert "The class, 8 groups" in out
     assert "look for a mistake together" in out
+    assert "these count as shared" in out and "--details" not in out
+
+
+def test_one_group_begins_with_four_lines(capsys):
+    _, out, _ = run(capsys, "reduce", DATA / "published.csv")
+    head, *four = out.splitlines()[:5]
+    assert head.split("  ")[0] == "Group Published" and head.endswith("true that night")
+    starts = ["Earth's diameter", "shadow ratio", "angular diameter", "Moon's distance"]
+    for line, start, unit in zip(four, starts, ("km", "diameters", "arcmin", "km"), strict=True):
+        assert line.strip().startswith(start) and f" {unit} " in line and "  own " in line
+        assert re.search(r"[\d.]+ to [\d.]+", line)
+    # NASA/GSFC (F. Espenak): the Moon of 2014 April 15 was 385 thousand km away.
+    assert re.search(r"385 \d{3} km$", four[3].replace("\u00a0", " "))
+    assert "central formula" not in out and "robust mean" not in out
+    _, whole, _ = run(capsys, "reduce", DATA / "published.csv", "--details")
+    assert "central formula: -20%" in whole and whole.startswith("\n".join([head, *four]))
 
 
 def test_json(capsys):

@@ -2,11 +2,12 @@
 
 import csv
 import json
+from datetime import datetime, timedelta
 
 import pytest
 
 from moonreach import __main__ as cli
-from moonreach.exercises import EXERCISES, Verdict, marks
+from moonreach.exercises import EXERCISES, LESSONS, Verdict, marks
 from moonreach.exercises.attempts import Answers
 from moonreach.sheet import tables
 
@@ -36,20 +37,50 @@ def table(path):
     return list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
 
 
-def test_table(capsys, work, tmp_path):
+def test_tables_of_lessons_and_of_exercises(capsys, work, tmp_path):
     out = tmp_path / "marks.csv"
     code, printed, err = run(capsys, work / "heron", work / "night_owls", "--out", out)
     assert (code, err) == (0, "")
-    assert "heron: 2 tried, 1 right" in printed
+    assert "heron: 2 exercises tried, 1 right, 4 attempts; common mistakes: radians" in printed
     rows = table(out)
+    assert len(rows) == 2 * len(LESSONS)
+    lesson = {row["group"]: row for row in rows if row["lesson"] == "1 earth size"}["Night Owls"]
+    assert (lesson["tried"], lesson["right"], lesson["tries"]) == ("2", "1", "4")
+    assert lesson["exercises"] == str(len(LESSONS["earth_size"]))
+    assert lesson["common mistakes"] == "radians for degrees; units"
+    now = datetime.now()
+    for end in "first", "last":  # as this machine's clock has it
+        assert now - timedelta(minutes=10) < datetime.fromisoformat(lesson[end]) <= now
+    rows = table(tmp_path / "marks_exercises.csv")
     assert len(rows) == 2 * len(EXERCISES)
     found = {(row["group"], row["exercise"]): row for row in rows}
-    arc = found["Night Owls", "arc"]
-    assert (arc["lesson"], arc["attempts"], arc["right"]) == ("earth_size", "3", "yes")
+    arc = found["Night Owls", EXERCISES["arc"].question]
+    assert (arc["lesson"], arc["tries"], arc["right"]) == ("1 earth size", "3", "yes")
     assert arc["common mistakes"] == "radians for degrees; units"
-    assert found["heron", "circumference"]["right"] == "no"
-    assert found["heron", "moonlight"]["attempts"] == "0"
-    assert found["heron", "moonlight"]["right"] == ""
+    assert found["heron", EXERCISES["circumference"].question]["right"] == "no"
+    moonlight = found["heron", EXERCISES["moonlight"].question]
+    assert (moonlight["tries"], moonlight["right"], moonlight["first"]) == ("0", "", "")
+
+
+def test_the_folder_of_all_groups_has_those_without_attempts(capsys, work, tmp_path):
+    tables.write(work / "swift.csv", [["Swift", "disc_diameter", 14, "mm", "", ""]])
+    tables.write(work / "whole class.csv", [["Otter", "disc_diameter", 14, "mm", "", ""]])
+    out = tmp_path / "marks.csv"
+    code, printed, err = run(capsys, work, "--out", out)
+    assert (code, err) == (0, "") and "3 groups" in printed
+    assert {row["group"] for row in table(out)} == {"heron", "Night Owls", "Swift"}
+    assert {row["tries"] for row in table(out) if row["group"] == "Swift"} == {"0"}
+
+
+def test_summary_for_a_grade_book(capsys, work, tmp_path):
+    out = tmp_path / "grades.csv"
+    code, _, _ = run(capsys, work, "--summary", "--out", out)
+    assert code == 0 and list(tmp_path.glob("*.csv")) == [out]
+    heron, owls = table(out)
+    assert (heron["group"], owls["group"]) == ("heron", "Night Owls")
+    of_first = len(LESSONS["earth_size"])
+    assert owls[f"1 earth size (of {of_first})"] == owls[f"right (of {len(EXERCISES)})"] == "1"
+    assert owls["tries"] == "4" and len(owls) == 1 + len(LESSONS) + 3
 
 
 def test_star_is_opened_where_the_console_does_not(capsys, work, tmp_path):
@@ -94,9 +125,11 @@ def test_foreign_keys_and_slips(work):
     attempt = {"answer": "1", "value": 1, "state": "slip", "slip": "=cmd()"}
     kept |= {"cooking": [attempt], "arc": [attempt]}
     path.write_text(json.dumps(kept), encoding="utf-8")
-    rows, problems = marks.rows_of([work / "heron"])
+    groups, problems = marks.groups_in([work / "heron"])
     assert len(problems) == 1 and "'cooking' is no exercise" in problems[0]
-    assert ("heron", "earth_size", "arc", 1, "no", "another mistake") in rows
+    (arc,) = [mark for mark in groups["heron"] if mark.exercise == "arc"]
+    assert (arc.attempts, arc.right, arc.mistakes) == (1, False, ("another mistake",))
+    assert arc.times == ()
 
 
 def test_mistakes_that_earlier_files_call_otherwise_are_known(tmp_path):
@@ -112,8 +145,8 @@ def test_mistakes_that_earlier_files_call_otherwise_are_known(tmp_path):
 def test_a_folder_that_no_group_can_have(work):
     evil = work / "=1+1"
     (work / "heron").rename(evil)
-    rows, problems = marks.rows_of([evil])
-    assert len(rows) == 1 and "group's name" in problems[0]
+    groups, problems = marks.groups_in([evil])
+    assert not groups and "group's name" in problems[0]
 
 
 def test_ending_is_refused_before_anything_is_written(capsys, work, tmp_path):

@@ -26,7 +26,7 @@ UNITS = {quantity: unit for read in CLASS.values() for quantity, unit, _, _ in r
 def in_words(sheet):
     reduced = summary.ClassSummary(sheet)
     assert reduced.problems == []
-    return printed.as_text(reduced)
+    return printed.as_text(reduced, details=True)
 
 
 def long_points(path):

@@ -207,3 +207,21 @@ def test_an_old_spreadsheet_cut_short_is_refused_in_one_sentence(tmp_path):
     path.write_bytes(path.read_bytes()[:700])
     with pytest.raises(SheetError, match="cannot be read; it is damaged"):
         tables.read(path)
+
+
+@pytest.mark.parametrize("name", ["Mean", "average:", "Mittelwert", "CLASS", "whole class", "sum"])
+def test_a_row_worked_out_of_the_groups_is_left_out_and_said(tmp_path, name):
+    path = tmp_path / "class.csv"
+    text = f"group,disc (mm),rim (m)\nHeron,14.1,1.61\nSwift,14.3,1.63\n{name},14.2,1.62\n"
+    path.write_text(text, encoding="utf-8")
+    sheet = tables.read(path)
+    assert list(sheet.groups()) == ["Heron", "Swift"] and sheet.problems == []
+    (note,) = sheet.notes
+    assert f"row 4, “{name}”" in note
+
+
+@pytest.mark.parametrize("name", ["Mean Machines", "Class 9b", "Summer", "All Stars"])
+def test_a_group_that_is_called_nearly_so_counts(tmp_path, name):
+    path = tmp_path / "class.csv"
+    path.write_text(f"group,disc (mm),rim (m)\n{name},14.1,1.61\n", encoding="utf-8")
+    assert list(tables.read(path).groups()) == [name]
