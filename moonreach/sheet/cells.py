@@ -2,6 +2,7 @@
 
 import contextlib
 import functools
+import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,6 +12,10 @@ from astropy import units as u
 
 _NUMBER = re.compile(r"[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?")
 _AMOUNT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>[^0-9.,_]+\.?)?")
+_TWO = re.compile(
+    rf"(?P<large>[0-9]+)\s*(?P<unit>[^0-9.,_\s]+)\.?\s*(?P<rest>{_NUMBER.pattern})\s*"
+    r"(?P<smaller>[^0-9.,_\s]+)\.?"
+)
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
 _DATES = ("%Y %m %d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")  # read in one way only
 _ORDERS = {None: ("%d %m %Y", "%m %d %Y"), True: ("%d %m %Y",), False: ("%m %d %Y",)}
@@ -29,6 +34,7 @@ _SIGNS = {
     "inche": u.imperial.inch, "feet": u.imperial.foot, "foot": u.imperial.foot,
     "yard": u.imperial.yard, "sec": u.s, "percent": u.percent,
 }  # fmt: skip
+_FEET = {"'": "ft", "′": "ft", '"': "inch", "″": "inch"}  # of a length, not of an angle
 _KINDS = {
     "length": (u.m, "mm, cm, m, km, inch, ft or mile"),
     "angle": (u.deg, "deg, arcmin, arcsec, °, ′ or ″"),
@@ -85,14 +91,27 @@ def may_be_thousands(text: str) -> bool:
     return bool(_THOUSANDS.fullmatch(text.strip()))
 
 
-def number_and_unit(text: str) -> tuple[str, str]:
+def number_and_unit(text: str, kind: str = "") -> tuple[str, str]:
     """Return the number and the unit that a cell holds together, as text.
+
+    Parameters: the cell, and the kind of its quantity where "5 ft 3 in" is one amount too.
 
     >>> number_and_unit("77,6 cm"), number_and_unit("77.6"), number_and_unit("some")
     (('77,6', 'cm'), ('77.6', ''), ('some', ''))
+    >>> number_and_unit("5 ft 3 in", "length"), number_and_unit("1 h 5.5 min", "duration")
+    (('63', 'in'), ('65.5', 'min'))
     """
-    found = _AMOUNT.fullmatch(text.replace("−", "-").strip())
-    return (found["number"], (found["unit"] or "").strip()) if found else (text, "")
+    plain = text.replace("−", "-").strip()
+    if found := _AMOUNT.fullmatch(plain):
+        return found["number"], (found["unit"] or "").strip()
+    if kind in _KINDS and (two := _TWO.fullmatch(plain)):
+        with contextlib.suppress(CellError):
+            ratio = unit(two["unit"], kind).to(unit(two["smaller"], kind))
+            rest, step = number(two["rest"], "value", False)
+            if 0 <= rest < ratio:
+                decimals = max(0, round(-math.log10(2 * step)))
+                return f"{int(two['large']) * ratio + rest:.{decimals}f}", two["smaller"]
+    return text, ""
 
 
 @functools.cache
@@ -105,6 +124,7 @@ def units(text: str, kind: str) -> tuple[u.UnitBase, ...]:
     if kind not in _KINDS:
         raise CellError("unit", text, "nothing, as this quantity has no unit")
     base, accepted = _KINDS[kind]
+    text = _FEET.get(text, text) if kind == "length" else text
     if not text and kind in ("clock", "picture", "part"):
         return (base,)
     small = text.casefold().strip(" .").replace("metre", "meter")

@@ -2,7 +2,7 @@
 
 import contextlib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from astropy import units as u
 
@@ -29,6 +29,33 @@ def of(
     return value, _uncertainty(spread, term, value, unit, conventions), resolution
 
 
+def apart(cell: Mapping[str, str], term: Term, menu: Sequence[str] = ()) -> dict[str, str]:
+    """Return a row's cells with number, unit and uncertainty each in its own, times in one form.
+
+    "160 ± 1 cm" becomes 160, cm and 1, "10:41 pm" 22:41. What cannot be read in one way only stays
+    as it is written. Parameters: the cells, the quantity's `Term`, and how units may be called.
+    """
+    made = dict(cell)
+    with contextlib.suppress(CellError):
+        text, spread = _value_and_spread(cell, term)
+        if term.kind == "date":
+            text = cells.day(text).isoformat()
+        elif term.kind == "clock":
+            read = cells.clock(text)
+            if read.seconds % 1 == 0:
+                text = cells.clock_text(read, cells.clock_resolution(text))
+        elif term.kind != "choice":
+            number, own = cells.number_and_unit(text, term.kind)
+            if own and len(meant := cells.units(own, term.kind)) == 1:
+                same = [name for name in menu if cells.units(name, term.kind) == meant]
+                text, made["unit"] = number, (same or [own])[0]
+        number, own = cells.number_and_unit(spread, term.kind)
+        if own and cells.units(own, term.kind) == cells.units(made["unit"], term.kind):
+            spread = number
+        made |= {"value": text, "uncertainty": spread}
+    return made
+
+
 def _value_and_spread(cell, term):
     """Return a row's value and its uncertainty, which may stand behind it: 806 ± 8 km."""
     text, given = cell["value"], cell.get("uncertainty", "").removeprefix("±").strip()
@@ -37,8 +64,8 @@ def _value_and_spread(cell, term):
         return text, given
     if given not in _EMPTY:
         raise CellError("uncertainty", given, "one uncertainty, after ± or in a cell of its own")
-    number, own = cells.number_and_unit(value)
-    unit = "" if own or term.kind == "clock" else cells.number_and_unit(spread)[1]
+    number, own = cells.number_and_unit(value, term.kind)
+    unit = "" if own or term.kind == "clock" else cells.number_and_unit(spread, term.kind)[1]
     return f"{number} {unit}" if unit else value.strip(), spread.strip()
 
 
@@ -60,7 +87,7 @@ def _value(cell, term, conventions, row):
 
 
 def _number(cell, unit_text, term, conventions, row):
-    text, own = cells.number_and_unit(cell["value"])
+    text, own = cells.number_and_unit(cell["value"], term.kind)
     if own and unit_text and cells.units(own, term.kind) != cells.units(unit_text, term.kind):
         raise CellError("unit", f"{own} and {unit_text}", "one unit, in the value's cell or beside")
     usual = cell.get("usual unit", "")
@@ -135,7 +162,7 @@ def _uncertainty(text, term, value, unit, conventions):
         return None
     if unit is None or not term.measured:
         raise CellError("uncertainty", text, "nothing, for this quantity")
-    number_text, own = cells.number_and_unit(text)
+    number_text, own = cells.number_and_unit(text, term.kind)
     number, _ = cells.number(number_text, "uncertainty", conventions.comma_separated)
     uncertainty = number * (cells.unit(own, term.kind) if own else unit)
     greatest = {"clock": 1 * u.h, "angle": 90 * u.deg}.get(term.kind)
