@@ -76,7 +76,7 @@ class Overlay(widgets.VBox):
         super().__init__(
             [
                 widgets.HBox([self.which, undo, clear], layout=row),
-                widgets.Box([self.canvas], layout={"overflow": "auto", "max_width": "100%"}),
+                widgets.Box([self.canvas], layout={"overflow": "auto", "width": "100%"}),
                 self.said,
                 self.lift,
                 fold,
