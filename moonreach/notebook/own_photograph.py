@@ -71,7 +71,7 @@ class Photographs(PagePart):
     def __init__(self, desk):
         """Show a `Desk`'s group the photograph that it gave last, or the practice picture."""
         self._group, self.overlay = object(), None  # no group that there is
-        look = {"width": "100%", "max_width": f"{WIDTH}px", "height": "3.2em"}
+        look = {"width": "100%", "max_width": f"{WIDTH}px", "height": "52px"}
         words = {"description": WORDS["own"]["field"], "icon": ""}
         self.upload = widgets.FileUpload(accept=",".join(ENDINGS), layout=look, **words)
         self.upload.add_class("own-photograph")
@@ -127,7 +127,7 @@ class Photographs(PagePart):
             try:
                 self._keep(change.new[0])
             except (ValueError, OSError) as error:
-                self.said.value = complaint(sentence(error))
+                self.said.value = complaint(sentence(f"not kept: {error}"))
 
     def _keep(self, file):
         words, name = WORDS["own"], file["name"]

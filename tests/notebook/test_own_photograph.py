@@ -91,7 +91,7 @@ def test_a_practice_picture_given_as_ones_own_stays_practice(desk):
 @pytest.mark.parametrize(
     ("name", "content", "kind", "said"),
     [
-        ("notes.txt", b"clouds", "text/plain", "JPEG or PNG file"),
+        ("notes.txt", b"clouds", "text/plain", "notes.txt is no JPEG or PNG file"),
         ("clouds.jpg", b"clouds", "image/jpeg", "no readable JPEG or PNG"),
         ("cut.png", file_of()[:9000], "image/png", "no readable JPEG or PNG"),
         ("gif.png", file_of("GIF"), "image/png", "a GIF file; JPEG or PNG are read"),
@@ -102,7 +102,7 @@ def test_a_practice_picture_given_as_ones_own_stays_practice(desk):
 def test_what_cannot_be_used_is_refused_in_a_sentence_and_not_kept(desk, name, content, kind, said):
     photographs = desk.photograph()
     give(photographs, name, content, kind)
-    assert "✗" in photographs.said.value and said in photographs.said.value
+    assert "✗ Not kept: " in photographs.said.value and said in photographs.said.value
     assert photographs.said.value.count(". ") <= 1
     assert not [*folder_of(desk.sheet).glob("*")]
     assert photographs.overlay.origin is Origin.PRACTICE

@@ -184,7 +184,7 @@ def test_a_photograph_is_dragged_onto_the_page_and_marked_by_touch(address, brow
         with page.expect_file_chooser() as asked:
             page.locator(".own-photograph").click()
         asked.value.set_files(tmp_path / "long.png")
-        page.get_by_text("✗ long.png was not kept: it is larger than 40 MB.").wait_for()
+        page.get_by_text("✗ Not kept: long.png is larger than 40 MB").wait_for()
         data = b64encode((tmp_path / "ours.png").read_bytes()).decode()
         page.evaluate(DROP, data)
         page.locator("select").filter(has_text="ours.png").wait_for()
