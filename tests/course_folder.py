@@ -3,24 +3,21 @@
 import nbformat
 
 PLAN = "# Lesson 1\n\n## Minutes\n\n| minutes | what |\n|---|---|\n| 5 | guess |\n"
-TEACHER = "**For the teacher.** Listen for the word parallel."
 
 
 def lesson():
-    """Return a notebook as a lesson has it: teacher's cell, exercise cells, stored outputs."""
+    """Return a notebook as a lesson has it: exercise cells, stored outputs."""
     make = nbformat.v4
     cells = [
         make.new_markdown_cell("# 1 · Earth's size"),
-        make.new_markdown_cell(TEACHER, metadata={"tags": ["teacher"]}),
         make.new_code_cell(
             "from moonreach.notebook.desk import Desk\ndesk = Desk('earth_size')\ndesk"
         ),
         make.new_code_cell('desk.box("arc")', metadata={"tags": ["exercise"]}),
         make.new_code_cell("desk.box('circumference')", metadata={"tags": ["exercise"]}),
-        make.new_code_cell("print(40_566)", metadata={"tags": ["teacher"]}),
     ]
-    cells[3].outputs = [make.new_output("stream", text="7.179 is the answer\n")]
-    cells[3].execution_count = 4
+    cells[2].outputs = [make.new_output("stream", text="7.179 is the answer\n")]
+    cells[2].execution_count = 4
     metadata = {"kernelspec": {"name": "own-kernel", "display_name": "Own", "language": "python"}}
     return make.new_notebook(cells=cells, metadata=metadata)
 

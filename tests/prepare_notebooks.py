@@ -18,6 +18,7 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 
+from moonreach.notebook.handouts import same_after_every_run
 from moonreach.notebook.saving import without_views
 from moonreach.sheet import writing
 
@@ -27,10 +28,6 @@ START = (
     "a click on a bar at the left shows it."
 )
 SLOW = "photograph_by_machine("
-PLAIN_METADATA = {
-    "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
-    "language_info": {"name": "python"},
-}
 
 
 def run(notebook, folder):
@@ -60,11 +57,8 @@ def furnish(notebook):
 
 def clean(notebook):
     """Leave of a notebook's metadata and outputs only what is the same after every run."""
-    notebook.metadata = nbformat.from_dict(PLAIN_METADATA)
-    for number, cell in enumerate(notebook.cells):
-        cell.id = f"cell-{number:02}"
-        kept = {name: cell.metadata.get(name) for name in ("jupyter", "tags")}
-        cell.metadata = {name: value for name, value in kept.items() if value}
+    same_after_every_run(notebook)
+    for cell in notebook.cells:
         for output in cell.get("outputs", ()):
             if output.output_type == "execute_result":
                 output.execution_count = cell.execution_count

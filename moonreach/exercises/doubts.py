@@ -21,7 +21,7 @@ from moonreach.reduction import further, sighting
 from moonreach.reduction.group import worked_out
 from moonreach.reduction.inputs import limits_of
 from moonreach.reduction.steps import work_out
-from moonreach.sheet import timeline
+from moonreach.sheet import clocks
 from moonreach.sheet.quantities import CONTACTS
 from moonreach.sheet.reading import Reading
 
@@ -149,7 +149,7 @@ def _timing(group, values):
     """Ask about contacts out of order, and about an entry and an exit that are not alike."""
     rows = [group[name][0] for name in CONTACTS if name in group]
     try:
-        times = timeline.place([row.value for row in rows]) if rows else []
+        times = clocks.place([row.value for row in rows]) if rows else []
     except Impossible as error:
         yield rows[0], str(error)
         return

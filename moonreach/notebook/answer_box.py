@@ -9,7 +9,7 @@ from moonreach.exercises import number_of
 from moonreach.exercises.checking import sign_of
 from moonreach.figures import style
 from moonreach.lessons.refuse import Impossible, sentence
-from moonreach.notebook.asked import Asked
+from moonreach.notebook.asked import Asked, in_sentences
 from moonreach.notebook.page_parts import PagePart
 
 # What a menu offers beside the unit that is asked for, by the kind of that unit.
@@ -32,7 +32,7 @@ class AnswerBox(PagePart):
 
     def __init__(self, desk, key):
         """Ask the exercise of a key; raises `Impossible` for one that there is not."""
-        self.asked = Asked(desk, key)
+        self.asked, self._judged = Asked(desk, key), []
         unit = self.asked.exercise.unit
         self.question, self.reply, self.way = (widgets.HTML() for _ in range(3))
         self.box = widgets.Text(
@@ -66,11 +66,15 @@ class AnswerBox(PagePart):
         first, *others = self.as_text().splitlines()
         number = number_of(self.asked.exercise.key)
         self.question.value = self._paragraphs([f"{number}. {first}", *others])
-        self._judge(keep=False)
+        stands_on = [self.asked.readings, self._desk.practice, self._desk.answers]
+        if [*map(id, stands_on)] != [*map(id, self._judged)]:
+            self._judged = stands_on
+            self._judge(keep=False)
 
     def as_text(self):
         """Return the question and its readings, with whose they are."""
-        lines = str(self._desk.ask(self.asked.exercise.key)).splitlines()
+        ask = in_sentences(lambda _: self.asked.question())
+        lines = str(ask(self._desk)).splitlines()
         if self._desk.sheet is None:  # the strip says so, and "From the practice group" does here
             lines = [line for line in lines if line != self.asked.whose]
         return "\n".join(lines)

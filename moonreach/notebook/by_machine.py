@@ -16,7 +16,8 @@ from matplotlib.figure import Figure
 from moonreach.figures import pictures, style
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
-from moonreach.notebook.overlay import Overlay, named, photograph
+from moonreach.notebook.overlay import Overlay, named
+from moonreach.notebook.own_photograph import photograph
 from moonreach.notebook.shipped import night_of
 from moonreach.notebook.told import Said
 from moonreach.photo.clicks import TRIES, Clicks, together

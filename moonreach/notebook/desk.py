@@ -94,7 +94,7 @@ class Desk(PageCells):
         if not self.sheet:
             self.answers = Answers()  # those were to other readings
         self.changed()
-        return Said(f"{self._who()}{remark}")
+        return Said(f"{self.readings_and_whose()[1]}{remark}".strip())
 
     def readings(self, *needs):
         """Return the group's `Readings`, or the practice group's where the group lacks something.

@@ -5,57 +5,19 @@ beside it.
 """
 
 import html
-import tomllib
 from dataclasses import replace
-from functools import partial
-from pathlib import Path
 
 import ipywidgets as widgets
 
 from moonreach.exercises import doubts as plausible
 from moonreach.lessons.refuse import Impossible, capital
+from moonreach.notebook.form_line import MENUS, UNLIKELY, WRONG, Line, cells_of
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.group_sheet import ROW, Row, known_groups
 from moonreach.sheet.quantities import QUANTITIES, label_of
 from moonreach.sheet.reading import row_of
 
-_TABLE = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
-_UNITS, _WIDTHS, _EXAMPLES = _TABLE["units"], _TABLE["widths"], _TABLE["examples"]
-
-
-class Line(widgets.HBox):
-    """One reading: a box for each of its cells, and beside them what is wrong with it."""
-
-    def __init__(self, row: Row, field):
-        """Show a row of a `Field`'s quantity; every change is stored by the field's form."""
-        self.row, self._field = row, field
-        self.boxes = {name: _box(row, name) for name in cells_of(row.quantity)}
-        self.problem = widgets.HTML()
-        for name, box in self.boxes.items():
-            box.observe(partial(self._typed, name), "value")
-        self.remove = widgets.Button(
-            description="remove", tooltip="take this reading out", layout={"width": "5.5em"}
-        )
-        self.remove.on_click(self._take_out)
-        buttons = [self.remove] if QUANTITIES[row.quantity].measured else []
-        super().__init__([*self.boxes.values(), *buttons, self.problem])
-        self.layout.flex_flow = "row wrap"
-
-    def say(self, problems: list[str]):
-        """Show what is wrong or doubtful in this reading, or that nothing is."""
-        text = html.escape(capital("; ".join(problems)))
-        self.problem.value = f"<i>{text}</i>" if text else ""
-
-    def _typed(self, name, change):
-        self.row.cells[name] = change.new
-        self._field.form.store(self)
-
-    def _take_out(self, _):
-        typed, self.row.cells = self.row.cells, dict.fromkeys(ROW, "")
-        if self._field.form.store(self):
-            self._field.drop(self)
-        else:  # the boxes still show it
-            self.row.cells = typed
+_HOW = "A line for each reading: value, unit, ± one standard uncertainty if you know it, a note."
 
 
 class Field(widgets.VBox):
@@ -65,29 +27,32 @@ class Field(widgets.VBox):
         """Show the rows that a `Form`'s sheet has of a quantity, or an empty line."""
         self.form, self.quantity = form, quantity
         term = QUANTITIES[quantity]
-        self.lines = [Line(row, self) for row in rows or [self._empty_row()]]
-        self._place = widgets.VBox(self.lines)
-        self.add = widgets.Button(description="add a reading", layout={"width": "9em"})
-        self.add.on_click(self._add_line)
-        label = widgets.HTML(f"<b>{html.escape(capital(term.meaning))}</b>")
-        head = widgets.HBox([label, self.add] if term.measured else [label])
-        super().__init__([head, self._place], layout={"margin": "0 0 0.4em 0"})
+        self._place = widgets.VBox(layout={"overflow": "visible"})
+        self._show([Line(row, self) for row in rows or [self._empty_row()]])
+        sign = f"{term.label}: " if term.label[:1].isupper() else ""  # U1: the Moon begins …
+        label = widgets.HTML(f"<b>{html.escape(capital(sign + term.meaning))}</b>")
+        look = {"margin": "0 0 0.4em 0", "overflow": "visible"}
+        super().__init__([label, self._place], layout=look)
 
     def drop(self, line: Line):
         """Take a line out; an empty one stays."""
         self.lines = [other for other in self.lines if other is not line]
         self._show(self.lines or [Line(self._empty_row(), self)])
 
-    def _add_line(self, _):
+    def add_line(self):
+        """Add an empty line, in the unit of the last."""
         unit = self.lines[-1].row.cells["unit"]
         self._show([*self.lines, Line(self._empty_row(unit), self)])
 
     def _show(self, lines):
         self.lines = self._place.children = lines
+        for number, line in enumerate(lines, start=1):
+            line.which.value = f"{number}." if lines[1:] else ""
 
     def _empty_row(self, unit=None):
+        term = QUANTITIES[self.quantity]
         if unit is None and "unit" in cells_of(self.quantity):
-            unit = _UNITS.get(self.quantity) or _UNITS.get(QUANTITIES[self.quantity].kind)
+            unit = term.unit or MENUS[term.kind][0]
         return Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit or ""})
 
 
@@ -106,7 +71,8 @@ class Form(widgets.VBox):
             description="Group",
         )
         self.group.observe(self._take_group, "value")
-        self.remark, self._table = widgets.HTML(), widgets.VBox()
+        self.remark = widgets.HTML(layout={"min_height": "4.5em"})
+        self._table = widgets.VBox(layout={"overflow": "visible"})
         super().__init__([self.group, self.remark, self._table])
         self._build()
 
@@ -180,15 +146,16 @@ class Form(widgets.VBox):
                     reading = self._desk.sheet.reading_of(line.row)
                     readings.append(replace(reading, row=number))
             except CellError as error:
-                problems[number] = [str(error)]
+                problems[number] = WRONG, [str(error)], error.column
         for doubt in plausible.doubts(readings):
-            problems.setdefault(doubt.reading.row, []).append(doubt.sentence)
+            problems.setdefault(doubt.reading.row, (UNLIKELY, []))[1].append(doubt.sentence)
         for number, line in enumerate(lines):
-            line.say(problems.get(number, []))
+            line.say(*problems.get(number, (UNLIKELY, [])))
 
     def _tell(self, remark):
         if self._desk.sheet:
-            lines = [remark, f"Every change is kept in {self._desk.sheet.path}.", *self._hidden()]
+            kept = f"Every change is kept in {self._desk.sheet.path}."
+            lines = [remark, _HOW, kept, *self._hidden()]
         else:
             lines = [remark, f"{self._desk} Write your group's name to fill in your own."]
         self.remark.value = "<br>".join(html.escape(capital(line)) for line in lines if line)
@@ -197,34 +164,8 @@ class Form(widgets.VBox):
         """Return what is wrong in lines of the sheet that this form does not show."""
         shown = {line.row.line for line in self.lines}
         problems = [problem for line, problem in self._desk.sheet.problems() if line not in shown]
-        kept = [f"{problem} (the line stays as it is)" for problem in problems[:3]]
+        kept = [f"In {problem} (the line stays as it is)" for problem in problems[:3]]
         return [*kept, *(["…"] if problems[3:] else [])]
-
-
-def cells_of(quantity: str) -> tuple[str, ...]:
-    """Return the cells that a row of a quantity fills: what is stated has no uncertainty."""
-    term = QUANTITIES[quantity]
-    if term.measured:
-        return ROW
-    return ("value", "unit", "note") if term.kind == "angle" else ("value", "note")
-
-
-def _box(row, name):
-    """Return the widget for one cell of a row."""
-    term, typed = QUANTITIES[row.quantity], row.cells[name]
-    if term.kind == "choice" and name == "value":
-        options = [("not stated", ""), *((word.replace("_", " "), word) for word in term.words)]
-        if typed not in ("", *term.words):
-            options.append((typed, typed))
-        return widgets.Dropdown(options=options, value=typed, layout={"width": "14em"})
-    kind = "moment" if term.kind == "clock" and not term.measured else term.kind
-    example = _EXAMPLES.get(kind, _EXAMPLES["value"]) if name == "value" else _EXAMPLES[name]
-    return widgets.Text(
-        value=typed,
-        placeholder=example,
-        continuous_update=False,
-        layout={"width": _WIDTHS[name]},
-    )
 
 
 def _in_words(value, unit, uncertainty="", note="", whose=""):

@@ -1,8 +1,8 @@
-"""Student copies and teacher copies, both made from the one set of notebooks by their tags.
+"""Student copies and teacher copies, both made from the one set of notebooks.
 
-A student copy leaves out the cells tagged ``teacher`` and every output. A teacher copy begins with
-the lesson plan and has a worked answer, computed for the invented practice group, below each
-exercise.
+A student copy leaves out every output. A teacher copy begins with the lesson plan and has a worked
+answer, computed for the invented practice group, below each exercise. These cells are tagged
+``teacher``, so that a page never shows them to a class.
 """
 
 import copy
@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import nbformat
-from nbconvert.preprocessors import ClearOutputPreprocessor, Preprocessor, TagRemovePreprocessor
 from nbformat import NotebookNode
 
 from moonreach import exercises
@@ -19,59 +18,48 @@ from moonreach.exercises.checking import in_unit, shown
 from moonreach.notebook import practice_night, shipped
 
 _CHECK = re.compile(r"""\bdesk\.box\(\s*["'](\w+)["']""")
-_METADATA = {
+METADATA = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
 }
 
 
-class WorkedAnswers(Preprocessor):
-    """Puts the lesson plan above all cells, and a worked answer below each exercise."""
-
-    def __init__(self, plan: str):
-        """Take the text of the lesson plan, or nothing."""
-        super().__init__(enabled=True)
-        self.plan = plan
-
-    def preprocess(self, notebook, resources):
-        """Return the notebook with these cells, and the resources as they are."""
-        cells = [_note(self.plan)] if self.plan else []
-        for cell in notebook.cells:
-            cells.append(cell)
-            if cell.cell_type == "code" and "exercise" in cell.metadata.get("tags", ()):
-                cells += [_note(worked(key)) for key in _CHECK.findall(cell.source)]
-        notebook.cells = cells
-        return notebook, resources
-
-
-class SameAfterEveryRun(Preprocessor):
-    """Leaves nothing that depends on who ran the notebook last: of metadata tags and folding."""
-
-    def preprocess(self, notebook, resources):
-        """Return the notebook so, for any kernel of Python, and the resources as they are."""
-        notebook.metadata = nbformat.from_dict(_METADATA)
-        notebook.nbformat, notebook.nbformat_minor = 4, 5
-        return super().preprocess(notebook, resources)
-
-    def preprocess_cell(self, cell, resources, index):
-        """Return the cell with its tags and folding, and a name by its place."""
-        kept = {name: cell.metadata.get(name) for name in ("jupyter", "tags")}
-        cell.metadata = nbformat.from_dict({name: kept[name] for name in kept if kept[name]})
-        cell.id = f"cell-{index:02}"
-        return cell, resources
-
-
 def student(notebook: NotebookNode) -> NotebookNode:
-    """Return the student copy of a notebook: its cells but the teacher's, without outputs."""
-    return _copy(notebook, TagRemovePreprocessor(remove_cell_tags={"teacher"}, enabled=True))
+    """Return the student copy of a notebook: its cells without outputs."""
+    made = copy.deepcopy(notebook)
+    for cell in made.cells:
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+    return same_after_every_run(made)
 
 
 def teacher(notebook: NotebookNode, plan: str = "") -> NotebookNode:
-    """Return the teacher copy of a notebook: all its cells, the plan above, worked answers below.
+    """Return the teacher copy of a notebook: the plan above, a worked answer below each exercise.
 
     Parameters: the notebook, and the text of the lesson plan.
     """
-    return _copy(notebook, WorkedAnswers(plan))
+    made = student(notebook)
+    cells = [_note(plan)] if plan else []
+    for cell in made.cells:
+        cells.append(cell)
+        if "exercise" in cell.metadata.get("tags", ()):
+            cells += [_note(worked(key)) for key in _CHECK.findall(cell.source)]
+    made.cells = cells
+    return same_after_every_run(made)
+
+
+def same_after_every_run(notebook: NotebookNode) -> NotebookNode:
+    """Leave nothing of a notebook that depends on who ran it last: of metadata tags and folding.
+
+    It is changed in place and returned; cells are named by their places.
+    """
+    notebook.metadata = nbformat.from_dict(METADATA)
+    notebook.nbformat, notebook.nbformat_minor = 4, 5
+    for number, cell in enumerate(notebook.cells):
+        kept = {name: cell.metadata.get(name) for name in ("jupyter", "tags")}
+        cell.metadata = nbformat.from_dict({name: value for name, value in kept.items() if value})
+        cell.id = f"cell-{number:02}"
+    return notebook
 
 
 def worked(key: str) -> str:
@@ -101,14 +89,6 @@ def write(folder: Path) -> Iterator[tuple[Path, bytes]]:
             yield folder / who / path.name, (nbformat.writes(made) + "\n").encode()
         if plan:
             yield folder / "teacher" / f"{path.stem}.md", plan.encode()
-
-
-def _copy(notebook, special):
-    """Return a copy of a notebook, once it has gone through a preprocessor and the common ones."""
-    made = copy.deepcopy(notebook)
-    for step in (special, ClearOutputPreprocessor(enabled=True), SameAfterEveryRun(enabled=True)):
-        made, _ = step.preprocess(made, {})
-    return made
 
 
 def _note(text):

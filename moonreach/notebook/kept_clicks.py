@@ -1,78 +1,59 @@
 """A group's clicks on a photograph, kept at every one, and their radii into the group's sheet."""
 
 import json
-from dataclasses import asdict, fields
+from dataclasses import asdict
 
 from moonreach.photo.circle import Circle
 from moonreach.photo.clicks import Circles, together
-from moonreach.sheet import writing
-from moonreach.sheet.group_sheet import Row, set_aside
+from moonreach.sheet.group_sheet import Row
+from moonreach.sheet.kept import KeptFile
 
 MADE_BY = "circles laid by hand"
 RADII = {"shadow": "photo_shadow_radius", "moon": "photo_moon_radius"}
 
 
-class KeptClicks:
+class KeptClicks(KeptFile):
     """The clicks on one picture, in the file of all clicks of a group; without a group, nowhere."""
 
-    def __init__(self, file):
-        """Keep the clicks on a picture of this file name."""
-        self.file, self._last = file, None
+    what = "marks on photographs"
 
-    def restore(self, sheet, clicks):
-        """Put what a `GroupSheet`'s group had clicked into `Clicks`; return a remark, or nothing.
+    def __init__(self, sheet, picture):
+        """Take the clicks of a `GroupSheet`'s group, or nobody's, on a picture of a file name."""
+        super().__init__(sheet and sheet.path.with_suffix("") / "photographs.json")
+        self.picture, self._last = picture, self.held.get(picture)
 
-        A file that cannot be understood is set aside.
-        """
-        try:
-            kept = _read(sheet)
-            self._last = found = kept.get(self.file)
-            if found:
-                clicks.points[:] = [
-                    [str(name), float(x), float(y)] for name, x, y in found["points"]
-                ]
-                clicks.tries[:] = [Circles(*map(_circle, one)) for one in found["tries"]]
-        except OSError as error:
-            return f"What was marked before cannot be read ({error.strerror})."
-        except (ValueError, TypeError, KeyError, AttributeError):
-            aside = set_aside(_path(sheet))
-            return f"What was marked before cannot be understood; it was kept as {aside.name}."
-        return ""
+    @staticmethod
+    def look(held):
+        """Go through the points and tries on each picture."""
+        for marks in held.values():
+            _points(marks), _tries(marks)
 
-    def store(self, sheet, clicks):
-        """Write the clicks of a `GroupSheet`'s group; return a remark where that cannot be.
+    def restore(self, clicks):
+        """Put what the group had clicked into `Clicks`, if there is anything."""
+        if marks := self.held.get(self.picture):
+            clicks.points[:], clicks.tries[:] = _points(marks), _tries(marks)
+
+    def store(self, clicks):
+        """Write the group's clicks.
 
         What somebody else has clicked on the same picture meanwhile stays under another name.
         """
-        found = {
-            "points": clicks.points,
-            "tries": [[asdict(circle) for circle in one] for one in clicks.tries],
-        }
-        try:
-            kept = _read(sheet)
-            if kept.get(self.file) not in (None, self._last, found):
-                kept[f"{self.file}, earlier"] = kept[self.file]
-            kept[self.file] = self._last = json.loads(json.dumps(found))
-            _path(sheet).parent.mkdir(parents=True, exist_ok=True)
-            writing.replace(_path(sheet), json.dumps(kept) + "\n")
-        except OSError as error:
-            return f"These marks are not kept ({error.strerror}), and go when the notebook closes."
-        except (ValueError, AttributeError):
-            return f"These marks are not kept: {_path(sheet)} cannot be understood."
-        return ""
+        tries = [[asdict(circle) for circle in one] for one in clicks.tries]
+        marks = json.loads(json.dumps({"points": clicks.points, "tries": tries}))
+        self.read()
+        found = self.held.get(self.picture)
+        if found not in (None, self._last, marks):
+            self.held[f"{self.picture}, earlier"] = found
+        self.held[self.picture] = self._last = marks
+        self.write()
 
 
-def _circle(kept):
-    return Circle(**{part.name: kept[part.name] for part in fields(Circle)})
+def _points(marks):
+    return [[str(name), float(x), float(y)] for name, x, y in marks["points"]]
 
 
-def _path(sheet):
-    return sheet.path.with_suffix("") / "photographs.json"
-
-
-def _read(sheet):
-    path = _path(sheet)
-    return json.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
+def _tries(marks):
+    return [Circles(*(Circle(**circle) for circle in one)) for one in marks["tries"]]
 
 
 def write_radii(sheet, tries, file):

@@ -15,7 +15,8 @@ from pathlib import Path
 from moonreach.sheet import writing
 
 # The file that Lab runs at its start. Lines of Python, as traitlets takes them.
-CONFIGURATION = """\
+LARGEST_MESSAGE = 50_000_000  # bytes: a group's photograph of 40 MB comes in one
+CONFIGURATION = f"""\
 # Made anew by `moonreach lessons` at every start.
 from moonreach.notebook.lab import send_at_once
 send_at_once()
@@ -25,6 +26,7 @@ c.ServerApp.allow_root = True  # on one's own machine, with a token
 c.LabApp.news_url = None
 c.LabApp.check_for_updates_class = "jupyterlab.NeverCheckForUpdate"
 from moonreach.notebook.saving import without_views
+c.ServerApp.tornado_settings = {{"websocket_max_message_size": {LARGEST_MESSAGE}}}
 c.FileContentsManager.pre_save_hook = without_views
 """
 # Written once: afterwards they are the user's to change.

@@ -1,6 +1,6 @@
 """The student's overlay: two circles laid on an eclipse photograph by clicks or by sliders.
 
-`photograph(desk)` is what `desk.photograph()` returns. What is clicked lies in `Clicks`, which
+What is clicked lies in `Clicks`, which
 knows no browser; here are the buttons, the mouse, and the way into the group's sheet.
 """
 
@@ -18,8 +18,7 @@ from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.lessons.refuse import Impossible, require, sentence
 from moonreach.notebook.kept_clicks import KeptClicks, write_radii
-from moonreach.notebook.shipped import PICTURE, night_of, picture
-from moonreach.notebook.told import Said
+from moonreach.notebook.shipped import night_of
 from moonreach.photo import Circle
 from moonreach.photo.clicks import CAREFUL, CIRCLES, TRIES, Clicks
 from moonreach.photo.measure import begin
@@ -32,22 +31,6 @@ _SLIDER = {
     "style": {"description_width": "140px"},
     "layout": {"width": "100%", "max_width": f"{WIDTH}px"},
 }
-
-
-def photograph(desk, path=None):
-    """Return the `Overlay` of a photograph for a `Desk`: the rendered one unless a path is given.
-
-    The same picture comes back with what was clicked on it. A file that is no readable picture is
-    met with a sentence.
-    """
-    try:
-        path = Path(path) if path else picture(PICTURE)
-        key = str(path.resolve())
-        overlay = desk.overlays.pop(key, None) or Overlay(desk, path)
-    except ValueError as error:
-        return Said(sentence(error))
-    desk.overlays[key] = overlay  # the last is the one shown last
-    return overlay
 
 
 def named(lines, origin):
@@ -76,10 +59,7 @@ class Overlay(widgets.VBox):
         self.view = View(path)
         self.origin = Origin.PRACTICE if self.view.rendered else Origin.OWN
         self.clicks = Clicks(careful=CAREFUL * self.view.scale)
-        self._kept = KeptClicks(self.path.name)
         self._held, self._told, self._base = None, "", None
-        if desk.sheet:
-            self._told = self._kept.restore(desk.sheet, self.clicks)
         self.canvas = clickable(CircleDrawing(self.view, Clickable))
         self.drawing = self.canvas.drawing
         self.canvas.mpl_connect("button_press_event", self._press)
@@ -96,7 +76,7 @@ class Overlay(widgets.VBox):
         super().__init__(
             [
                 widgets.HBox([self.which, undo, clear], layout=row),
-                widgets.Box([self.canvas], layout={"overflow": "auto", "max_width": "100%"}),
+                widgets.Box([self.canvas], layout={"overflow": "auto", "width": "100%"}),
                 self.said,
                 self.lift,
                 fold,
@@ -104,7 +84,9 @@ class Overlay(widgets.VBox):
                 self.told,
             ]
         )
-        self._show()
+        self._kept, self._group = None, object()  # no group that there is
+        desk.listeners.append(self.follow)
+        self.follow()
 
     def _make_controls(self):
         options = [(words, name) for name, words in CIRCLES.items()]
@@ -130,6 +112,19 @@ class Overlay(widgets.VBox):
             button = widgets.Button(description=words, tooltip=more, layout={"width": "138px"})
             button.on_click(partial(self._pressed, act))
             self.buttons[name] = button
+
+    @_in_turn
+    def follow(self):
+        """Take the marks of the group that is chosen now; those made before there was one stay."""
+        sheet = self._desk.sheet
+        if self._group == (sheet and sheet.group):
+            return
+        if self._kept and self._kept.path:
+            self.clicks.clear()
+            self.clicks.tries.clear()
+        self._group, self._kept = sheet and sheet.group, KeptClicks(sheet, self.path.name)
+        self._kept.restore(self.clicks)
+        self._show()
 
     def as_text(self):
         """Return in words what is on the picture and what the tries say."""
@@ -184,8 +179,9 @@ class Overlay(widgets.VBox):
         self._store()
 
     def _store(self):
-        if self._desk.sheet and (remark := self._kept.store(self._desk.sheet, self.clicks)):
-            self._told = remark
+        self._kept.notes = []
+        self._kept.store(self.clicks)
+        if self._kept.notes:
             self._show()
 
     def _keep(self):
@@ -238,7 +234,7 @@ class Overlay(widgets.VBox):
         self.said.value = _lines(named(self.clicks.lines(), self.origin))
         remark = WORDS["invented"] if self.origin is Origin.PRACTICE else ""
         tries = named([self.clicks.tries_line()], self.origin)
-        self.told.value = _lines([remark, *tries, self._told])
+        self.told.value = _lines([remark, *tries, self._told, *self._kept.notes])
 
 
 def _lines(lines):

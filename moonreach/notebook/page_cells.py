@@ -64,10 +64,14 @@ class PageCells:
         return ClassChart(self)
 
     def photograph(self, path=None):
-        """Return a photograph to lay two circles on: the rendered one, or that of a path."""
-        from moonreach.notebook.overlay import photograph
+        """Return a photograph to lay two circles on.
 
-        return photograph(self, path)
+        It is that of a path, or else the group's own, which it gives on the page; until then it is
+        the rendered one.
+        """
+        from moonreach.notebook.own_photograph import Photographs, photograph
+
+        return photograph(self, path) if path else Photographs(self)
 
     def photograph_by_machine(self, *night):
         """Return the machine's circles beside those by hand; paths are that night's pictures."""

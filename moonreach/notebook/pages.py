@@ -22,6 +22,7 @@ from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
 from moonreach.notebook import lab, progress
 from moonreach.notebook.docs_page import PLACE, DocsPage
+from moonreach.notebook.lab import LARGEST_MESSAGE
 from moonreach.notebook.spare import SpareKernel
 
 TEMPLATES = Path(__file__).with_name("page")
@@ -45,6 +46,7 @@ def settings(folder):
             "auto_token": True,
             "config_file_paths": [],
             "log_level": logging.ERROR,
+            "tornado_settings": {"websocket_max_message_size": LARGEST_MESSAGE},
         },
         VoilaConfiguration={
             "template": "base",

@@ -23,7 +23,7 @@ from moonreach.lessons.air import seen_zenith_distance
 from moonreach.lessons.refuse import require
 from moonreach.practice.hands import SECONDS, Hands, Scribe
 from moonreach.practice.slips import SLIPS
-from moonreach.sheet.cells import Clock
+from moonreach.sheet.clocks import Clock
 from moonreach.sheet.quantities import CONTACTS
 
 NAMES = ("Heron", "Otter", "Lynx", "Marten", "Stork")

@@ -11,7 +11,7 @@ from moonreach.lessons import today
 from moonreach.lessons.refuse import require
 from moonreach.practice.hands import SECONDS
 from moonreach.practice.invented import Truth
-from moonreach.sheet.cells import Clock
+from moonreach.sheet.clocks import Clock
 
 
 def clock_of(moment):

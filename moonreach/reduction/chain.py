@@ -8,7 +8,7 @@ from moonreach.lessons.air import true_zenith_distance
 from moonreach.lessons.refuse import require
 from moonreach.reduction.propagation import standard_of
 from moonreach.reduction.steps import Step, about
-from moonreach.sheet import timeline
+from moonreach.sheet import clocks
 from moonreach.sheet.quantities import CONTACTS
 
 # The ways to the shadow ratio, and what each is called.
@@ -24,7 +24,7 @@ SETUP = ("north_lean", "north_slope", "south_lean", "south_slope")
 
 
 def _declination_change(north_noon, south_noon):
-    north, south = map(timeline.since_2000, (north_noon, south_noon))
+    north, south = map(clocks.since_2000, (north_noon, south_noon))
     return noon.sun_declination(north) - noon.sun_declination(south)
 
 

@@ -11,7 +11,6 @@ from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.uncertainty import Input, from_readings, normal, pool, rectangular
-from moonreach.sheet import timeline
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading
@@ -61,7 +60,7 @@ def _on_one_line(values, problems):
     if not clocks:
         return {}
     try:
-        line = timeline.place(clocks)
+        line = clocks.place(clocks)
         span = (max(line) - min(line)).to(u.h)
         if span > 6 * u.h:
             raise Impossible(

@@ -89,7 +89,7 @@ class GroupSheet:
         A file that is no sheet is set aside; `notes` says so. A path that is given is taken in
         place of the folder's own name for the group, and may hold other groups too.
         """
-        self.group, self.notes = plain_name(group), []
+        self.group, self.notes, self._read = plain_name(group), [], (None, [])
         self.path = Path(path) if path else Path(folder) / f"{file_stem(self.group)}.csv"
         if self.path.exists() and self.path.read_bytes().strip():
             try:
@@ -112,8 +112,15 @@ class GroupSheet:
         self._begin()
 
     def readings(self):
-        """Return the group's readings, as far as they can be read."""
-        return [r for r in tables.read(self.path).readings if self._mine(r.group)]
+        """Return the group's readings, as far as they can be read.
+
+        Every part of a page asks for them after each change: an unchanged file is read once.
+        """
+        data = self.path.read_bytes() if self.path.exists() else None
+        if data is None or data != self._read[0]:
+            rows = [r for r in tables.read(self.path).readings if self._mine(r.group)]
+            self._read = data, rows
+        return [*self._read[1]]
 
     def problems(self):
         """Return each line that cannot be read, with its `tables.Problem`."""

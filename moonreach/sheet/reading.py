@@ -6,16 +6,16 @@ Nothing is guessed: a cell that cannot be read for certain is refused, and says 
 import contextlib
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from astropy import units as u
 
-from moonreach.sheet import cells
+from moonreach.sheet import cells, clocks
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.origin import Origin
-from moonreach.sheet.quantities import QUANTITIES
+from moonreach.sheet.quantities import QUANTITIES, Term
 
 _ORIGINS = (Origin.OWN, Origin.SHARED, Origin.PRACTICE)  # those that a reading may have
 
@@ -45,8 +45,8 @@ def row_of(reading: Reading) -> list[str]:
         unit = {u.pix: "px", u.one: ""}.get(value.unit, str(value.unit))
         decimals = max(0, round(-math.log10(2 * reading.resolution.to_value(value.unit))))
         text = f"{value.value:.{decimals}f}"
-    elif isinstance(value, cells.Clock):
-        text = cells.clock_text(value, reading.resolution)
+    elif isinstance(value, clocks.Clock):
+        text = clocks.clock_text(value, reading.resolution)
         unit = "s" if reading.uncertainty is not None else ""
     given = ""
     if reading.uncertainty is not None:
@@ -73,6 +73,33 @@ def reading_of(
     return Reading(group, quantity, value, uncertainty, resolution, note, file, row, origin)
 
 
+def apart(cell: Mapping[str, str], term: Term, menu: Sequence[str] = ()) -> dict[str, str]:
+    """Return a row's cells with number, unit and uncertainty each in its own, times in one form.
+
+    "160 ± 1 cm" becomes 160, cm and 1, "10:41 pm" 22:41. What cannot be read in one way only stays
+    as it is written. Parameters: the cells, the quantity's `Term`, and how units may be called.
+    """
+    made = dict(cell)
+    with contextlib.suppress(CellError):
+        text, spread = _value_and_spread(cell, term)
+        if term.kind == "date":
+            text = clocks.day(text).isoformat()
+        elif term.kind == "clock":
+            read = clocks.clock(text)
+            if read.seconds % 1 == 0:
+                text = clocks.clock_text(read, clocks.clock_resolution(text))
+        elif term.kind != "choice":
+            number, own = cells.number_and_unit(text, term.kind)
+            if own and len(meant := cells.units(own, term.kind)) == 1:
+                same = [name for name in menu if cells.units(name, term.kind) == meant]
+                text, made["unit"] = number, (same or [own])[0]
+        number, own = cells.number_and_unit(spread, term.kind)
+        if own and cells.units(own, term.kind) == cells.units(made["unit"], term.kind):
+            spread = number
+        made |= {"value": text, "uncertainty": spread}
+    return made
+
+
 def _value_of(cell, term, conventions, row):
     """Return a row's value, its standard uncertainty and half its last step."""
     text, spread = _value_and_spread(cell, term)
@@ -92,8 +119,8 @@ def _value_and_spread(cell, term):
         return text, given
     if given not in _EMPTY:
         raise CellError("uncertainty", given, "one uncertainty, after ± or in a cell of its own")
-    number, own = cells.number_and_unit(value)
-    unit = "" if own or term.kind == "clock" else cells.number_and_unit(spread[0])[1]
+    number, own = cells.number_and_unit(value, term.kind)
+    unit = "" if own or term.kind == "clock" else cells.number_and_unit(spread[0], term.kind)[1]
     return f"{number} {unit}" if unit else value.strip(), spread[0].strip()
 
 
@@ -105,7 +132,7 @@ def _choice(cell, term, _conventions, _row):
 def _date(cell, term, conventions, row):
     _refuse_unit(cell, term)
     text = cell["value"]
-    return _dated(text, lambda first: cells.day(text, first), conventions, row), None, None
+    return _dated(text, lambda first: clocks.day(text, first), conventions, row), None, None
 
 
 def _refuse_unit(cell, term):
@@ -114,7 +141,7 @@ def _refuse_unit(cell, term):
 
 
 def _number(cell, term, conventions, row):
-    text, own = cells.number_and_unit(cell["value"])
+    text, own = cells.number_and_unit(cell["value"], term.kind)
     written = own or cell["unit"]
     units = cells.units(written, term.kind)
     if own and cell["unit"] and units != cells.units(cell["unit"], term.kind):
@@ -166,10 +193,10 @@ def _clock(cell, _term, conventions, row):
     text, written = cell["value"], cell["unit"]
     zone = "+00:00" if written.casefold() in ("utc", "ut") else ""
     unit = cells.unit("" if zone else written, "clock")
-    read = _dated(text, lambda first: cells.clock(text, zone, first), conventions, row)
-    resolution = cells.clock_resolution(text)
+    read = _dated(text, lambda first: clocks.clock(text, zone, first), conventions, row)
+    resolution = clocks.clock_resolution(text)
     if found := re.search(r"(?:^|[T\s])(?:[0-9]{1,2}(\.)[0-9]{2}|24.?[0-9]{2})", text):
-        sentence = f"“{text}” was read as {cells.clock_text(read, resolution)}"
+        sentence = f"“{text}” was read as {clocks.clock_text(read, resolution)}"
         conventions.understand(f"clock {found[1]}", row, sentence)
     return read, unit, resolution
 
@@ -192,7 +219,7 @@ def _uncertainty(text, term, value, unit, conventions):
         return None
     if unit is None or not term.measured:
         raise CellError("uncertainty", text, "nothing, for this quantity")
-    number_text, own = cells.number_and_unit(text)
+    number_text, own = cells.number_and_unit(text, term.kind)
     number, _ = cells.number(number_text, "uncertainty", conventions.comma_separated)
     uncertainty = number * (cells.unit(own, term.kind) if own else unit)
     greatest = {"clock": 1 * u.h, "angle": 90 * u.deg}.get(term.kind)

@@ -15,7 +15,8 @@ from pathlib import Path
 from astropy import units as u
 
 from moonreach.sheet import files, layout, shared, writing
-from moonreach.sheet.cells import CellError, Clock
+from moonreach.sheet.cells import CellError
+from moonreach.sheet.clocks import Clock
 from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.files import SheetError

@@ -109,7 +109,7 @@ def test_no_practice_value_goes_without_its_name(lesson, work, capsys):
 def test_every_number_on_the_practice_picture_goes_by_its_name(group, tmp_path):
     """Circles, ratio, tries, and the machine's: all are of a picture that was rendered."""
     desk = Desk("eclipse_timing", group, tmp_path)
-    overlay = desk.photograph()
+    overlay = desk.photograph().overlay
     moon, shadow = (Circle(**PICTURED[name]) for name in ("moon", "shadow"))
     texts = [overlay.as_text()]
     for _ in range(TRIES):

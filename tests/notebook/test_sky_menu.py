@@ -12,6 +12,8 @@ from moonreach.exercises.checking import in_unit
 from moonreach.notebook.desk import Desk
 from moonreach.notebook.practice_night import USUAL, nights, practice_rows
 from moonreach.notebook.syllabus import SYLLABUS
+from moonreach.sheet.group_sheet import Row
+from moonreach.sheet.reading import row_of
 
 
 @pytest.fixture(autouse=True)
@@ -120,10 +122,21 @@ def test_a_folder_that_cannot_be_used_is_named(folder):
 def test_a_groups_own_readings_stay_its_own():
     desk = Desk("earth_size", "Owls")
     said = desk.practise("2029-06-26")
-    assert said.startswith("The readings are those of Owls.")
+    assert said.startswith("The sheet of Owls still lacks") and "sky of 2029-06-26" in said
     assert "until then the readings are those of Crane, an invented practice group under" in (
         desk.ask("arc")
     )
+
+
+def test_the_menu_says_nothing_where_it_changes_nothing():
+    desk = Desk("earth_size", "Owls")
+    for _, quantity, value, unit, uncertainty, note in map(row_of, practice_rows()):
+        cells = {"value": value, "unit": unit, "uncertainty": uncertainty, "note": note}
+        desk.sheet.store(Row(quantity, cells))
+    menu = desk.sky_menu()
+    before = desk.readings()
+    menu.choice.value = "2029-06-26"
+    assert desk.readings() == before and menu.said.value == ""
 
 
 @pytest.mark.parametrize("night", nights())

@@ -25,10 +25,11 @@ from lesson_notebooks import (
     tells,
     texts_of,
 )
-from prepare_notebooks import PLAIN_METADATA, SLOW, START, run
+from prepare_notebooks import SLOW, START, run
 
 from moonreach import exercises
 from moonreach.exercises.checking import shown
+from moonreach.notebook.handouts import METADATA
 from moonreach.notebook.saving import VIEW
 
 # nbval leaves out what such a cell says: the last digit of a fit is not the same on all machines.
@@ -80,14 +81,14 @@ def test_is_of_a_lessons_length(notebook):
 
 
 def test_is_stored_clean(notebook):
-    assert notebook.metadata == PLAIN_METADATA
+    assert notebook.metadata == METADATA
     assert [cell.id for cell in notebook.cells] == [
         f"cell-{number:02}" for number in range(len(notebook.cells))
     ]
     for cell in notebook.cells:
         assert set(cell.metadata) <= {"jupyter", "tags"}
         tags = set(cell.metadata.get("tags", ()))
-        assert tags <= {"exercise", "teacher", "start", "read", "slow", FITTED}
+        assert tags <= {"exercise", "start", "read", "slow", FITTED}
         assert ("slow" in tags) == (cell.cell_type == "code" and SLOW in cell.source)
         assert not cell.get("attachments")
         for output in cell.get("outputs", ()):

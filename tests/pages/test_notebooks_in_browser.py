@@ -134,7 +134,7 @@ def fill_the_form(page, path, folder):
     group.fill("Night Owls")
     group.press("Enter")
     form = page.locator(".jp-OutputArea-output").filter(has=group)
-    box = form.get_by_placeholder(re.compile("value|2029-06-26|22:41:30")).first
+    box = form.get_by_placeholder(re.compile("number|2029-06-26|22:41:30")).first
     box.fill(FIRST[quantity])
     box.press("Tab")
     sheet = folder / "work" / "night_owls.csv"

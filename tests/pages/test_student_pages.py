@@ -1,13 +1,31 @@
 """Each lesson as a student's page in Chromium: live when it opens, on a laptop and a tablet."""
 
+import json
+import re
+from base64 import b64encode
+
+import numpy as np
 import pytest
-from lab_browser import open_page
+from lab_browser import Watch, open_page
 from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of
 from page_browser import LIVE, lay_lessons, open_lesson, start_pages
+from PIL import Image
+
+from moonreach.figures.overlay import WIDTH, View
+from moonreach.notebook.shipped import PICTURE, picture
+from moonreach.photo import Circle
 
 pytestmark = pytest.mark.browser
 
 SIZES = [(1366, 768), (820, 1180)]
+TRUTH = json.loads(picture(PICTURE).with_suffix(".truth.json").read_text(encoding="utf-8"))
+DROP = """data => {
+    const bytes = Uint8Array.from(atob(data), letter => letter.charCodeAt(0));
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(new File([bytes], "ours.png", {type: "image/png"}));
+    const drop = new DragEvent("drop", {dataTransfer, bubbles: true, cancelable: true});
+    document.querySelector("h2").dispatchEvent(drop);
+}"""
 
 
 @pytest.fixture(scope="module")
@@ -25,10 +43,7 @@ def test_a_lesson_as_a_student_works_it_and_the_next_day(path, address, browser,
     exercise, right = next(answers(lesson_of(path), desk))
     with open_page(browser) as (page, watch):
         open_lesson(page, address, path.name)
-        name = page.get_by_placeholder("your group's name")
-        name.fill(f"Group {path.stem[:2]}")
-        name.press("Enter")
-        page.get_by_text("Every change is kept").first.wait_for()
+        name_the_group(page, f"Group {path.stem[:2]}")
         guess = keep_a_guess(page)
         for width, height in SIZES:
             page.set_viewport_size({"width": width, "height": height})
@@ -57,8 +72,8 @@ def test_a_lesson_as_a_student_works_it_and_the_next_day(path, address, browser,
 def fits(page, width):
     """See that nothing is wider than the page, and that each slider is long enough for a finger."""
     assert page.evaluate("document.documentElement.scrollWidth") <= width
-    for picture in page.locator(f"{LIVE} .widget-image").all():
-        box = picture.bounding_box()
+    for shown in page.locator(f"{LIVE} .widget-image").all():
+        box = shown.bounding_box()
         assert box["x"] >= 0 and box["x"] + box["width"] <= width
         assert box["width"] / box["height"] == pytest.approx(800 / 450, rel=0.01)
     for slider in page.locator(f"{LIVE} .slider-container").all():
@@ -117,14 +132,84 @@ def test_a_closed_page_gives_its_kernel_back_and_a_page_without_one_says_so(addr
 def test_a_page_opens_with_what_its_group_has_done_meanwhile(address, browser, tmp_path_factory):
     with open_page(browser) as (page, _):
         open_lesson(page, address, PATHS[0].name)
-        box = page.get_by_placeholder("your group's name")
-        box.fill("Night Owls")
-        box.press("Enter")
-        page.get_by_text("Every change is kept").first.wait_for()
+        name_the_group(page, "Night Owls")
         page.goto(address)
         page.get_by_text("Night Owls").wait_for()
         open_lesson(page, address, PATHS[3].name)  # its kernel was ready before the group was
         page.get_by_text("The readings are those of Night Owls.").first.wait_for()
+
+
+def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(address, browser):
+    with open_page(browser, *SIZES[0]) as (page, watch):
+        open_lesson(page, address, PATHS[0].name)
+        name_the_group(page, "Tidy Owls")
+        numbers, units = page.get_by_placeholder("number"), page.locator(".widget-dropdown select")
+        places = [box.bounding_box() for box in numbers.all()]
+        for number, typed in enumerate(("5 ft 3 in", "about a metre")):
+            numbers.nth(number).fill(typed)
+            numbers.nth(number).press("Tab")
+        page.get_by_text("✗ Found 'about a metre'").wait_for()
+        assert numbers.first.input_value() == "63"
+        assert units.first.locator("option:checked").inner_text() == "inch"
+        assert [box.bounding_box() for box in numbers.all()] == places
+        numbers.first.focus()
+        seen = [page.evaluate("document.activeElement.getBoundingClientRect().x")]
+        for _ in range(5):
+            page.keyboard.press("Tab")
+            seen.append(page.evaluate("document.activeElement.getBoundingClientRect().x"))
+        assert seen == sorted(set(seen))  # from left to right, to the last button of the line
+        cut = """inputs => inputs.filter(box => {
+            const pen = document.createElement("canvas").getContext("2d");
+            pen.font = getComputedStyle(box).font;
+            return pen.measureText(box.placeholder).width + 16 > box.clientWidth;
+        }).map(box => box.placeholder)"""
+        shown = page.locator("input[type=text]:visible").filter(visible=True)
+        assert shown.evaluate_all(cut) == []
+        page.get_by_role("button", name="repeat").first.click()
+        page.get_by_text("2.", exact=True).wait_for()
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+
+
+def test_a_photograph_is_dragged_onto_the_page_and_marked_by_touch(address, browser, tmp_path):
+    with Image.open(picture(PICTURE)) as opened:  # without the mark of a practice picture
+        Image.fromarray(np.asarray(opened)).save(tmp_path / "ours.png")
+    (tmp_path / "long.png").write_bytes(b"0" * 60_000_000)
+    width, height = SIZES[1]
+    context = browser.new_context(viewport={"width": width, "height": height}, has_touch=True)
+    page, watch = context.new_page(), Watch()
+    watch.follow(page)
+    try:
+        open_lesson(page, address, PATHS[1].name)
+        name_the_group(page, "Photo Owls")
+        with page.expect_file_chooser() as asked:
+            page.locator(".own-photograph").click()
+        asked.value.set_files(tmp_path / "long.png")
+        page.get_by_text("✗ Not kept: long.png is larger than 40 MB").wait_for()
+        data = b64encode((tmp_path / "ours.png").read_bytes()).decode()
+        page.evaluate(DROP, data)
+        page.locator("select").filter(has_text="ours.png").wait_for()
+        canvas = page.locator(".jupyter-matplotlib-canvas-container canvas").last
+        canvas.scroll_into_view_if_needed()
+        box, view = canvas.bounding_box(), View(tmp_path / "ours.png")
+        assert 0.9 * width < box["width"] < width and box["width"] * 3 == 4 * box["height"]
+        moon = Circle(**TRUTH["moon"])
+        left, top = view.limits["xlim"][0], view.limits["ylim"][1]
+        scale = view.scale * WIDTH / box["width"]
+        for x, y in (moon.at(np.radians((-60, 0, 60))) - [left, top]) / scale:
+            canvas.tap(position={"x": float(x), "y": float(y)})
+        page.get_by_text("Moon's limb: 3 points").wait_for()
+        radius = float(re.search(r"radius ([0-9.]+) px", page.inner_text("main"))[1])
+        assert radius == pytest.approx(moon.radius, abs=2)
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+    finally:
+        context.close()
+
+
+def name_the_group(page, name):
+    box = page.get_by_placeholder("your group's name")
+    box.fill(name)
+    box.press("Enter")
+    page.get_by_text("Every change is kept").first.wait_for()
 
 
 def keep_a_guess(page):

@@ -13,9 +13,8 @@ from moonreach.practice.hands import Hands
 from moonreach.practice.invented import Truth, group_rows
 from moonreach.reduction.group import reduce_group
 from moonreach.sheet import tables
-from moonreach.sheet.cells import Clock, day
+from moonreach.sheet.clocks import Clock, day, place
 from moonreach.sheet.reading import row_of
-from moonreach.sheet.timeline import place
 
 DATA = Path(__file__).parents[2] / "data"
 TRUTH = Truth(ratio=2.7, offset=0.4)

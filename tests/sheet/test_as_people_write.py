@@ -7,7 +7,7 @@ from astropy import units as u
 from hypothesis import given
 from hypothesis import strategies as st
 
-from moonreach.sheet import cells, shared, tables
+from moonreach.sheet import cells, clocks, shared, tables
 
 HEADER = "group;quantity;value;unit;uncertainty;note"
 
@@ -28,6 +28,11 @@ def read(tmp_path, *rows):
         ("shadow north;1.5 Centimeters", 1.5 * u.cm),
         ("shadow north;1.5;metres", 1.5 * u.m),
         ("shadow north;2 feet", 0.6096 * u.m),
+        ("shadow north;5 ft 3 in", 1.6002 * u.m),
+        ("shadow north;5' 3.5″", 1.6129 * u.m),
+        ("shadow north;1 m 60 cm", 1.6 * u.m),
+        ("moon altitude;31° 30′", 31.5 * u.deg),
+        ("totality;1 h 42 min", 102 * u.min),
         ("moon altitude;35 degrees", 35 * u.deg),
         ("totality;102;m", 102 * u.min),
         ("photo moon;120 Pixels", 120 * u.pix),
@@ -84,21 +89,21 @@ def test_no_clock_times(tmp_path, text):
 @given(st.times())
 def test_a_time_is_found_again_from_twelve_hours(moment):
     # By the calendar's own strftime: %I is the hour of twelve, %p am or pm.
-    found = cells.clock(moment.strftime("%I:%M:%S %p"))
+    found = clocks.clock(moment.strftime("%I:%M:%S %p"))
     assert found.seconds == moment.hour * 3600 + moment.minute * 60 + moment.second
 
 
 @given(st.dates(datetime.date(1900, 1, 1), datetime.date(2100, 12, 31)))
 def test_a_date_is_found_again(date):
     for pattern in ("%Y-%m-%d", "%Y/%m/%d", "%Y%m%d", "%d %b %Y", "%B %d, %Y"):
-        assert cells.day(date.strftime(pattern)) == date
+        assert clocks.day(date.strftime(pattern)) == date
     for first, pattern in ((True, "%d.%m.%Y"), (False, "%m/%d/%Y")):
-        assert cells.day(date.strftime(pattern), first) == date
+        assert clocks.day(date.strftime(pattern), first) == date
         if date.day > 12 or date.day == date.month:
-            assert cells.day(date.strftime(pattern)) == date
+            assert clocks.day(date.strftime(pattern)) == date
         else:
             with pytest.raises(cells.CellError, match=f"{date}"):
-                cells.day(date.strftime(pattern))
+                clocks.day(date.strftime(pattern))
 
 
 def test_other_rows_fix_the_order_of_dates(tmp_path):

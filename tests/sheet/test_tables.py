@@ -3,7 +3,7 @@
 import pytest
 from astropy import units as u
 
-from moonreach.sheet import cells, tables
+from moonreach.sheet import clocks, tables
 from moonreach.sheet.quantities import QUANTITIES
 
 HEADER = "group,quantity,value,unit,uncertainty,note"
@@ -177,26 +177,26 @@ def test_groups_by_name_in_any_letter_case(tmp_path):
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("03:34", cells.Clock(12_840)),
-        ("3:34", cells.Clock(12_840)),
-        ("03:34:20.5", cells.Clock(12_860.5)),
-        ("03:34:20,5", cells.Clock(12_860.5)),
-        ("T0334", cells.Clock(12_840)),
-        ("03:34Z", cells.Clock(12_840, None, 0)),
-        ("2029-06-26T03:34:20+02:00", cells.Clock(12_860, cells.day("2029-06-26"), 7200)),
-        ("2029-06-26 03:34", cells.Clock(12_840, cells.day("2029-06-26"))),
-        ("20290626T0334", cells.Clock(12_840, cells.day("2029-06-26"))),
+        ("03:34", clocks.Clock(12_840)),
+        ("3:34", clocks.Clock(12_840)),
+        ("03:34:20.5", clocks.Clock(12_860.5)),
+        ("03:34:20,5", clocks.Clock(12_860.5)),
+        ("T0334", clocks.Clock(12_840)),
+        ("03:34Z", clocks.Clock(12_840, None, 0)),
+        ("2029-06-26T03:34:20+02:00", clocks.Clock(12_860, clocks.day("2029-06-26"), 7200)),
+        ("2029-06-26 03:34", clocks.Clock(12_840, clocks.day("2029-06-26"))),
+        ("20290626T0334", clocks.Clock(12_840, clocks.day("2029-06-26"))),
     ],
 )
 def test_clock_times(text, expected):
     # ISO 8601, calendar dates and local times, in the basic and the extended format.
-    assert cells.clock(text) == expected
+    assert clocks.clock(text) == expected
 
 
 def test_clock_resolution():
-    assert cells.clock_resolution("03:34") == 30 * u.s
-    assert cells.clock_resolution("2029-06-26T03:34") == 30 * u.s
-    assert cells.clock_resolution("03:34:20") == 0.5 * u.s
+    assert clocks.clock_resolution("03:34") == 30 * u.s
+    assert clocks.clock_resolution("2029-06-26T03:34") == 30 * u.s
+    assert clocks.clock_resolution("03:34:20") == 0.5 * u.s
 
 
 def test_written_sheet_is_found_again(tmp_path):

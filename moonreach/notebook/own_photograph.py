@@ -1,0 +1,151 @@
+"""A group's own photograph: taken from its reader, kept in the group's folder, shown to be marked.
+
+The page's script lets a file be dragged onto the page, and hands over an empty one of the type
+`TOO_LARGE` in place of one that the server would not let through.
+"""
+
+import html
+import itertools
+import re
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from moonreach.figures.overlay import WIDTH
+from moonreach.lessons.refuse import require, sentence
+from moonreach.notebook.form_line import WRONG
+from moonreach.notebook.overlay import WORDS, Overlay
+from moonreach.notebook.page_parts import PagePart
+from moonreach.notebook.shipped import PICTURE, picture
+from moonreach.notebook.told import Said
+from moonreach.photo import read_picture
+from moonreach.sheet import copies
+
+LARGEST = 40_000_000  # bytes
+TOO_LARGE = "too/large"
+ENDINGS = (".jpg", ".jpeg", ".png")
+
+
+def folder_of(sheet):
+    """Return the folder of a `GroupSheet`'s group's photographs."""
+    return sheet.path.with_suffix("") / "photographs"
+
+
+def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
+    """Keep a file in a group's folder under a safe name; return its path, and whether it is new.
+
+    Parameters: the `GroupSheet`; the file's name, of which letters and digits are kept; its bytes.
+    Raises `Impossible` for what is too large or no JPEG or PNG by its name, OSError where it cannot
+    be written.
+    """
+    words, ending = WORDS["own"], Path(name).suffix.lower()
+    require(ending in ENDINGS, words["kind"], name)
+    require(len(content) <= LARGEST, words["large"], name)
+    stem = re.sub(r"[^\w-]+", "_", Path(name).stem)[:40].strip("_") or "photograph"
+    for number in itertools.count(1):
+        path = folder_of(sheet) / f"{stem}{f'-{number}' * (number > 1)}{ending}"
+        if (state := copies.state(path, content)) != "changed":
+            copies.lay(path, content)
+            return path, state == "new"
+
+
+def photograph(desk, path=None):
+    """Return the `Overlay` of a photograph for a `Desk`: the rendered one unless a path is given.
+
+    The same picture comes back with what was clicked on it. A file that is no readable picture is
+    met with a sentence.
+    """
+    try:
+        path = Path(path) if path else picture(PICTURE)
+        key = str(path.resolve())
+        overlay = desk.overlays.pop(key, None) or Overlay(desk, path)
+    except ValueError as error:
+        return Said(sentence(error))
+    desk.overlays[key] = overlay  # the last is the one shown last
+    return overlay
+
+
+class Photographs(PagePart):
+    """The practice picture or a group's own, with circles to lay on it, and a field for files."""
+
+    def __init__(self, desk):
+        """Show a `Desk`'s group the photograph that it gave last, or the practice picture."""
+        self._group, self.overlay = object(), None  # no group that there is
+        look = {"width": "100%", "max_width": f"{WIDTH}px", "height": "52px"}
+        words = {"description": WORDS["own"]["field"], "icon": ""}
+        self.upload = widgets.FileUpload(accept=",".join(ENDINGS), layout=look, **words)
+        self.upload.add_class("own-photograph")
+        self.upload.observe(self._take, "value")
+        self.which = widgets.Dropdown(description="Picture", layout={"max_width": f"{WIDTH}px"})
+        self.said = widgets.HTML(layout={"min_height": "1.8em"})
+        super().__init__(desk)
+        self.layout.max_width = "100%"
+        self.which.observe(lambda _: self._show(), "value")
+
+    def follow(self):
+        """Show the photographs of the group that is chosen now."""
+        if self._group != self._desk.group:
+            self._group = self._desk.group
+            self._offer()
+
+    def as_text(self):
+        """Return in words what lies on the picture that is shown."""
+        return self.overlay.as_text()
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle, about = self.overlay._repr_mimebundle_(**kwargs)
+        view = widgets.VBox._repr_mimebundle_(self, **kwargs) or {}
+        return bundle | {kind: view[kind] for kind in view.keys() - {"text/plain"}}, about
+
+    _ipython_display_ = Overlay._ipython_display_
+
+    def _offer(self):
+        """Offer the practice picture and the group's own, and show the one that came last."""
+        own = folder_of(self._desk.sheet).glob("*.*") if self._desk.sheet else ()
+        own = [path for path in own if path.suffix.lower() in ENDINGS]
+        own.sort(key=lambda path: -path.stat().st_mtime)
+        self.which.options = [
+            *((path.name, path) for path in own),
+            (WORDS["own"]["practice"], picture(PICTURE)),
+        ]
+        self.which.index = 0
+        self.which.layout.display = None if own else "none"
+        self._show()
+
+    def _show(self):
+        found = photograph(self._desk, self.which.value)
+        if isinstance(found, Overlay):
+            self.overlay, self.said.value = found, ""
+        else:
+            self.said.value = complaint(found)
+        self.overlay = self.overlay or photograph(self._desk)
+        self.children = [self.upload, self.said, self.which, self.overlay]
+
+    def _take(self, change):
+        if change.new:
+            self.upload.value = ()
+            try:
+                self._keep(change.new[0])
+            except (ValueError, OSError) as error:
+                self.said.value = complaint(sentence(f"not kept: {error}"))
+
+    def _keep(self, file):
+        words, name = WORDS["own"], file["name"]
+        require(self._desk.sheet, words["nobody"])
+        require(file["type"] != TOO_LARGE, words["large"], name)
+        self.said.value = words["reading"]
+        path, new = keep(self._desk.sheet, name, bytes(file["content"]))
+        try:
+            read_picture(path)
+        except ValueError:
+            if new:
+                path.unlink()
+            raise
+        path.touch()  # the one that came last is shown
+        self._offer()
+
+
+def complaint(text):
+    """Return a refusal as it stands on the page: with a mark, as colour is never alone."""
+    sign, colour = WRONG
+    return f'<div role="status" style="color: {colour}">{sign} {html.escape(text)}</div>'
