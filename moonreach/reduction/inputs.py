@@ -11,6 +11,7 @@ from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.uncertainty import Input, from_readings, normal, pool, rectangular
+from moonreach.sheet import clocks
 from moonreach.sheet.origin import Origin
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading
@@ -56,11 +57,11 @@ def inputs_of(readings: list[Reading]) -> tuple[dict[str, Input], dict[str, obje
 def _on_one_line(values, problems):
     """Return the contacts' times on one line; where they make none, take them out of the values."""
     names = [name for name in CONTACTS if name in values]
-    clocks = [clock for name in names for clock in values[name]]
-    if not clocks:
+    times = [time for name in names for time in values[name]]
+    if not times:
         return {}
     try:
-        line = clocks.place(clocks)
+        line = clocks.place(times)
         span = (max(line) - min(line)).to(u.h)
         if span > 6 * u.h:
             raise Impossible(
