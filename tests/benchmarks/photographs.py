@@ -12,6 +12,7 @@ import json
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -23,6 +24,7 @@ from moonreach.notebook.by_machine import clicked
 from moonreach.photo import Circle, measure_photographs, read_picture, visible_edge
 from moonreach.photo.circle import fit_circle
 from moonreach.photo.clicks import CAREFUL, Circles, together
+from moonreach.photo.phones import Phone
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 FIRST = 5000
@@ -36,10 +38,11 @@ print(*[line for line in status if line.startswith("VmHWM")])
 """
 
 
-def random_camera(random, exposure=None):
-    """Return a camera within the ranges stated for the benchmark."""
+def random_camera(random, phone=False):
+    """Return a camera within the ranges stated for the benchmark, a phone's if asked."""
     return Camera(
-        exposure=exposure or float(np.exp(random.uniform(-0.4, 1.0))),
+        phone=Phone.at_random(random) if phone else None,
+        exposure=float(np.exp(random.uniform(-0.4, 1.0))),
         gamma=float(random.uniform(0.85, 1.18)),
         shoulder=float(random.choice([0, 0, 0.4])),
         noise=float(random.uniform(0.003, 0.02)),
@@ -48,7 +51,7 @@ def random_camera(random, exposure=None):
     )
 
 
-def random_night(folder, seed, shares, full=False, largest=900):
+def random_night(folder, seed, shares, full=False, largest=900, phone=False):
     """Render pictures of one night with those shares in shadow; return their paths and the ratio.
 
     Umbra 2.60 to 2.79 Moon radii, as on all dates of a century; the Moon passes at random.
@@ -63,21 +66,22 @@ def random_night(folder, seed, shares, full=False, largest=900):
     }
     direction, radius = random.uniform(0, 360), np.exp(random.uniform(np.log(60), np.log(largest)))
     nearest = min(nearest * ratio, ratio - 0.2)
-    paths = []
+    paths, camera = [], random_camera(random, phone=phone)
     for k, share in enumerate(shares):
         offset = max(offset_for(ratio, share), nearest + 1e-3)
         side = random.choice([-1, 1]) * np.degrees(np.arccos(nearest / offset))
         scene = Scene(ratio, offset, direction + side, **face)
         size = float(np.clip(radius * random.uniform(0.85, 1.15), 60, 900))
-        made = render(
-            scene, random_camera(random), size, rotation=random.uniform(0, 360), seed=seed * 10 + k
-        )
+        shot = random_camera(random)
+        if phone:  # one phone works all pictures of a night over alike; only the exposure differs
+            shot = replace(camera, exposure=shot.exposure)
+        made = render(scene, shot, size, rotation=random.uniform(0, 360), seed=seed * 10 + k)
         paths.append(Path(folder) / f"{seed}_{k}.jpg")
         save_photograph(paths[-1], *made, quality=int(random.integers(80, 96)))
     if full:
         scene = Scene(ratio, 20.0, 0.0, **face)
-        camera = random_camera(random, exposure=0.75)
-        made = render(scene, camera, min(radius, 300.0), rotation=random.uniform(0, 360), seed=seed)
+        shot = replace(camera if phone else random_camera(random), exposure=0.75)
+        made = render(scene, shot, min(radius, 300.0), rotation=random.uniform(0, 360), seed=seed)
         paths.append(Path(folder) / f"{seed}_full.jpg")
         save_photograph(paths[-1], *made)
     return paths, ratio
