@@ -187,7 +187,7 @@ def save_photograph(path, picture, truth, time=None, quality=90):
     """Write a rendered photograph with its EXIF stamp, and the truth in ``NAME.truth.json``.
 
     Parameters: ``path`` of a .jpg or .png file; ``picture`` and ``truth`` from `render`; ``time``,
-    a datetime, kept as the time of exposure; ``quality`` of the JPEG. Returns the truth's path.
+    a datetime in UTC, kept as the time of exposure; ``quality`` of the JPEG. Returns the truth's path.
     """
     path = Path(path)
     exif = Image.Exif()
@@ -196,6 +196,7 @@ def save_photograph(path, picture, truth, time=None, quality=90):
     if time is not None:
         stamp = f"{time:%Y:%m:%d %H:%M:%S}"
         exif[0x0132] = exif.get_ifd(0x8769)[0x9003] = stamp  # DateTime, DateTimeOriginal
+        exif.get_ifd(0x8769)[0x9011] = "+00:00"  # OffsetTimeOriginal
         truth["time"] = time.isoformat()
     Image.fromarray(picture).save(path, exif=exif, quality=quality)
     side = path.with_suffix(".truth.json")
