@@ -41,10 +41,10 @@ def run(arguments):
     together = bool(arguments.group) == bool(arguments.sheet)
     require(together, "--group and --sheet go together: whose radii, and into which sheet")
     require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
-    clock, moon = timed.clock_of(arguments), timed.moon_of(arguments)
+    timing, moon = timed.timing_of(arguments), timed.moon_of(arguments)
     called = timed.contacts_of(arguments.sheet, MADE_BY) if arguments.sheet else ()
     with timed.progress() as told:
-        measured = measure_photographs(arguments.pictures, clock, moon, called, told)
+        measured = measure_photographs(arguments.pictures, timing, moon, called, told)
     timed.doubt_by_the_sky(measured)
     print(_as_json(measured) if arguments.json else _as_text(measured))
     if arguments.figure:
@@ -118,7 +118,9 @@ def _as_text(measured):
     if measured.joint and len(said) > 1:
         said.append(("all together", f"shadow/Moon {measured.joint}"))
     if night := measured.night:
-        said.append(("with their times", f"shadow/Moon {night.ratio}, path offset {night.path_offset}"))
+        said.append(
+            ("with their times", f"shadow/Moon {night.ratio}, path offset {night.path_offset}")
+        )
         for name, (moment, sd) in night.contacts.items():
             said.append((name, f"{moment.astype('M8[s]').item():%H:%M:%S} UTC ± {sd:.0f} s"))
     lines = [f"{whose:<{wide}}  {what}".rstrip() for whose, what in said]

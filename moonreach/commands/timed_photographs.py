@@ -8,21 +8,23 @@ from astropy import units as u
 
 from moonreach.lessons.refuse import require
 from moonreach.photo.night import ANY_MOON
-from moonreach.photo.times import Clock, read_times
+from moonreach.photo.times import Timing, read_times
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import GroupSheet, Row
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES
 
 SPARE = np.timedelta64(10, "m")  # a camera's clock may be off by so much
-NO_ECLIPSE = "at {} UTC no eclipse of the Moon was to be seen: is the clock right, and is it the shadow?"
+NO_ECLIPSE = (
+    "at {} UTC no eclipse of the Moon was to be seen: is the clock right, and is it the shadow?"
+)
 FEW = "no contact was written: that takes two pictures with times at least, far apart"
 BAR = 20  # letters
 
 
-def clock_of(arguments):
-    """Return the `Clock` that dates the pictures."""
+def timing_of(arguments):
+    """Return the `Timing` that dates the pictures."""
     table = read_times(arguments.times) if arguments.times else None
-    return Clock(table, arguments.utc_offset, arguments.time_in_name)
+    return Timing(table, arguments.utc_offset, arguments.time_in_name)
 
 
 def moon_of(arguments):
@@ -105,7 +107,9 @@ def progress():
 
     def told(done, of):
         full = BAR * done // of
-        print(f"\rmeasuring [{'#' * full}{'.' * (BAR - full)}]", end="", file=sys.stderr, flush=True)
+        print(
+            f"\rmeasuring [{'#' * full}{'.' * (BAR - full)}]", end="", file=sys.stderr, flush=True
+        )
 
     if shown:
         told(0, 1)

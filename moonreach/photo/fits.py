@@ -87,7 +87,8 @@ def fit_together(pictures, singles):
     picture of the full Moon. Returns a `ShadowFit` with a row of own unknowns for each picture.
     """
     full = [
-        ShadowFit(np.array(USUAL._replace(exposure=np.median(patches.level)))) for patches in pictures
+        ShadowFit(np.array(USUAL._replace(exposure=np.median(patches.level))))
+        for patches in pictures
     ]
     parts = [fit or other for fit, other in zip(singles, full, strict=True)]
     # The others are turned to the picture that shows most of the face.

@@ -21,7 +21,10 @@ from moonreach.lessons.eclipse_timing import scaled_rate
 from moonreach.lessons.interval import Interval
 
 CONTACTS = {"U1": (-1, 1), "U2": (-1, -1), "U3": (1, -1), "U4": (1, 1)}  # side of mid-eclipse, e
-ANY_MOON = today.MOON_SEMIDIAMETER, 0.04 * today.MOON_SEMIDIAMETER  # 14.7' to 16.8', no part preferred
+ANY_MOON = (
+    today.MOON_SEMIDIAMETER,
+    0.04 * today.MOON_SEMIDIAMETER,
+)  # 14.7' to 16.8', no part preferred
 # The rate's own error, half of that of a ratio by the chord formula (`assumption_moon_rate`).
 RATE_SD = 0.0077
 # How far all edges of a night may lie off alike, and each on its own. Real pictures showed 0.01 to
@@ -33,7 +36,9 @@ ONE_SIDE = (
     "all times lie on one side of mid-eclipse: they cannot tell how far from the middle the Moon "
     "passed, nor the contacts of the other side; one contact of that side, from any class, helps"
 )
-DISAGREE = "the times do not fit one path through the shadow: look at each camera's clock and offset"
+DISAGREE = (
+    "the times do not fit one path through the shadow: look at each camera's clock and offset"
+)
 
 
 @dataclass(frozen=True)
@@ -142,7 +147,9 @@ def fit_night(edges, moon=ANY_MOON, contacts=()):
     message = DISAGREE if strain > 4 else ONE_SIDE if one_side else ""
     moments = np.linspace(min(path.hours.min(), -0.5), path.hours.max() + 0.5, 200)
     curve = zero, moments, place(moments, offsets[best], found[best])
-    ratio, offset = (Interval(*np.quantile(each, (0.5, 0.025, 0.975)).tolist()) for each in (x, offset))
+    ratio, offset = (
+        Interval(*np.quantile(each, (0.5, 0.025, 0.975)).tolist()) for each in (x, offset)
+    )
     return Night(ratio, offset, _contacts(draws, zero), curve, edges, message)
 
 

@@ -11,7 +11,7 @@ from moonreach.photo.picture import block_average
 WIDTH = 0.12  # of a patch, in radii of the Moon
 FLOOR = 0.003  # linear light added before the logarithm: a few steps of an 8-bit file
 REACHES = (0.15, 0.45)  # radii of the Moon over which a phone may take a local mean
-DIM = 0.03  # linear light, below which a phone's gain grows no further
+DIM = 0.08  # linear light, below which a phone's gain grows no further
 CLIPPED = 0.93  # linear light from which a patch counts as overexposed
 
 

@@ -149,7 +149,9 @@ def photograph(light, camera, moon_radius, seed=0):
     """Pass linear light (height x width x 3) through a camera; return 8-bit sRGB values."""
     random = np.random.default_rng([seed, 6])
     if camera.halo:
-        blurred = (share * wide_blur(light, r * moon_radius) for share, r in ((0.6, 0.15), (0.4, 0.6)))
+        blurred = (
+            share * wide_blur(light, r * moon_radius) for share, r in ((0.6, 0.15), (0.4, 0.6))
+        )
         light = light + camera.halo * sum(blurred)
     if camera.phone:
         light = camera.phone.spilled(light, moon_radius)
@@ -187,7 +189,8 @@ def save_photograph(path, picture, truth, time=None, quality=90):
     """Write a rendered photograph with its EXIF stamp, and the truth in ``NAME.truth.json``.
 
     Parameters: ``path`` of a .jpg or .png file; ``picture`` and ``truth`` from `render`; ``time``,
-    a datetime in UTC, kept as the time of exposure; ``quality`` of the JPEG. Returns the truth's path.
+    a datetime in UTC, kept as the time of exposure; ``quality`` of the JPEG. Returns the truth's
+    path.
     """
     path = Path(path)
     exif = Image.Exif()

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import numpy as np
@@ -10,11 +10,14 @@ import numpy as np
 from moonreach.lessons.refuse import Impossible, require
 
 IN_A_NAME = re.compile(r"(20\d\d)\D?(\d\d)\D?(\d\d)\D?(\d\d)\D?(\d\d)\D?(\d\d)(?!\d)")
-ROW = "{}, row {}: found {!r}; accepted is a picture's file name, a comma and its time with an offset from UTC, such as partial_1.jpg,2031-05-06T22:03:04+02:00"
+ROW = (
+    "{}, row {}: found {!r}; accepted is a picture's file name, a comma and its time with an offset "
+    "from UTC, such as partial_1.jpg,2031-05-06T22:03:04+02:00"
+)
 OFFSET = "found {} as the clock's offset from UTC; accepted are -12 to 14 hours"
 
 
-class Clock:
+class Timing:
     """How the times of a night's pictures are found.
 
     table: times with their offsets, by file name; offset: in hours from UTC, of clocks that do not
@@ -36,7 +39,7 @@ class Clock:
             time = read_clock(digits.groups())
         if time and not time.tzinfo:
             time = time.replace(tzinfo=self.zone) if self.zone else None
-        return time and np.datetime64(time.astimezone(timezone.utc).replace(tzinfo=None), "ms")
+        return time and np.datetime64(time.astimezone(UTC).replace(tzinfo=None), "ms")
 
 
 def read_clock(digits, offset=""):
@@ -63,13 +66,19 @@ def read_times(path):
     for number, row in enumerate(rows, start=1):
         if not any(cell.strip() for cell in row):
             continue
-        cells = [cell.strip() for cell in row]
+        cells, typed = [cell.strip() for cell in row], ",".join(row)
         try:
             time = datetime.fromisoformat(cells[1])
         except (ValueError, IndexError):
-            require(number == 1 and len(cells) > 1 and not re.search(r"\d", cells[1]), ROW, path.name, number, ",".join(row))
+            require(
+                number == 1 and len(cells) > 1 and not re.search(r"\d", cells[1]),
+                ROW,
+                path.name,
+                number,
+                typed,
+            )
             continue
-        require(len(cells) == 2 and time.tzinfo, ROW, path.name, number, ",".join(row))
+        require(len(cells) == 2 and time.tzinfo, ROW, path.name, number, typed)
         times[cells[0]] = time
     require(times, f"{path.name}: no time in it")
     return times

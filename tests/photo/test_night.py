@@ -31,7 +31,12 @@ def published():
             if moments and moment < moments[-1]:
                 before, moment = timedelta(1), moment + timedelta(1)
             moments.append(moment)
-        yield day, np.array(moments, dtype="M8[ms]"), float(row["gamma"]), float(row["umbral_magnitude"])
+        yield (
+            day,
+            np.array(moments, dtype="M8[ms]"),
+            float(row["gamma"]),
+            float(row["umbral_magnitude"]),
+        )
 
 
 def edges_of(hours, unknowns, offset, sd=EXACT, curvature_sd=0.5):
