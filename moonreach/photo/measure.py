@@ -11,7 +11,7 @@ from moonreach.lessons.interval import TO_95, Interval
 from moonreach.lessons.refuse import require
 from moonreach.photo.circle import Circle
 from moonreach.photo.fits import fit_one, fit_together
-from moonreach.photo.light_model import RULES
+from moonreach.photo.light_model import OWN, RULES, SHARED
 from moonreach.photo.limb import find_moon
 from moonreach.photo.night import ANY_MOON, Edges, fit_night
 from moonreach.photo.patches import patches_of
@@ -23,6 +23,10 @@ LONGEST = np.timedelta64(8, "h")  # from first to last; an umbral eclipse takes 
 # Of the ratio: what a camera's response does to all its pictures alike, so that more of them do not
 # average it out. Set with rendered phone pictures of other seeds than the benchmark's.
 CAMERA_SD = 0.02
+RESPONSE = (
+    "The camera, as fitted: it showed light to the power {:.2f}, and lifted dark surroundings by "
+    "up to {:.0f} %."
+)
 ON_100_PX = Circle(0, 0, 100.0, radius_sd=0.01)  # stands for Moons of different sizes
 
 
@@ -69,6 +73,16 @@ class Photograph:
     rendered: bool = False
     time: np.datetime64 | None = None
     small: np.ndarray | None = None
+
+    def response(self):
+        """Return what the camera did to the light, as fitted: one sentence in words."""
+        own, shared = (
+            dict(zip(names, values, strict=True))
+            for names, values in ((OWN, self.fit.own[0]), (SHARED, self.fit.shared))
+        )
+        gain = self.patches.around @ (shared["near"], shared["wide"])
+        lift = 100 * (np.exp(np.ptp(gain)) - 1)
+        return RESPONSE.format(own["gamma"], lift)
 
 
 @dataclass

@@ -11,7 +11,7 @@ from moonreach.lessons.refuse import Impossible, require
 
 IN_A_NAME = re.compile(r"(20\d\d)\D?(\d\d)\D?(\d\d)\D?(\d\d)\D?(\d\d)\D?(\d\d)(?!\d)")
 ROW = (
-    "{}, row {}: found {!r}; accepted is a picture's file name, a comma and its time with an offset "
+    "{}, row {}: found {!r}; accepted is a picture's file name, a comma and its time with offset "
     "from UTC, such as partial_1.jpg,2031-05-06T22:03:04+02:00"
 )
 OFFSET = "found {} as the clock's offset from UTC; accepted are -12 to 14 hours"
