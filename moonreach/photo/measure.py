@@ -22,7 +22,7 @@ WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a pict
 LONGEST = np.timedelta64(8, "h")  # from first to last; an umbral eclipse takes 4
 # Of the ratio: what a camera's response does to all its pictures alike, so that more of them do not
 # average it out. Set with rendered phone pictures of other seeds than the benchmark's.
-CAMERA_SD = 0.02
+CAMERA_SD = 0.022
 RESPONSE = (
     "The camera, as fitted: it showed light to the power {:.2f}, and lifted dark surroundings by "
     "up to {:.0f} %."
@@ -126,7 +126,7 @@ def interval_of(fit, moons):
 
 def _widened(fit):
     """Return by how much a fit's uncertainties are widened for what the model misses."""
-    return 0.3 + 0.9 * fit.misfit
+    return 0.22 + 0.9 * fit.misfit
 
 
 @on_one_thread
