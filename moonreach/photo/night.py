@@ -95,11 +95,17 @@ class _Path:
         priors = (rate - self.rate) / self.rate_sd, shift / OFFSET_SD
         return np.concatenate([np.linalg.solve(self.factor, model - self.seen), called, priors])
 
-    def fit(self, start, offset):
-        """Return the cost, the unknowns and their covariance at one path offset."""
+    def fits(self, start, offsets):
+        """Return weights, unknowns, their covariances and costs of a fit at each path offset."""
         ends = (1.2, -12, 0, -1), (6, 12, 10, 1)
-        found = least_squares(self.residuals, start, args=(offset,), bounds=ends, x_scale=0.05)
-        return found.cost, found.x, np.linalg.pinv(found.jac.T @ found.jac)
+        found = [
+            least_squares(self.residuals, start, args=(offset,), bounds=ends, x_scale=0.05)
+            for offset in offsets
+        ]
+        spreads = np.array([np.linalg.pinv(each.jac.T @ each.jac) for each in found])
+        costs = np.array([each.cost for each in found])
+        weights = np.exp(costs.min() - costs) * np.sqrt(np.linalg.det(spreads))
+        return weights, np.array([each.x for each in found]), spreads, costs
 
     def start(self):
         """Return the likeliest of a row of moments of mid-eclipse, all else as usual."""
@@ -130,14 +136,12 @@ def fit_night(edges, moon=ANY_MOON, contacts=()):
     """
     zero = edges.times.min()
     path = _Path(edges, moon, contacts, zero)
-    start, offsets = path.start(), np.linspace(0, 1.36, 35)
-    for _ in range(2):  # all offsets, then those that are likely
-        fits = [path.fit(start, offset) for offset in offsets]
-        costs, found, spreads = map(np.array, zip(*fits, strict=True))
-        weights = np.exp(costs.min() - costs) * np.sqrt(np.linalg.det(spreads))
-        start, likely = found[np.argmin(costs)], offsets[weights > 1e-3 * weights.max()]
-        step = offsets[1] - offsets[0]
-        offsets = np.linspace(max(likely[0] - step, 0), likely[-1] + step, 35)
+    offsets = np.linspace(0, 1.36, 35)
+    weights, found, spreads, _ = path.fits(path.start(), offsets)
+    step, likely = offsets[1], offsets[weights > 1e-3 * weights.max()]
+    # Once more, closer together, where it is likely.
+    offsets = np.linspace(max(likely[0] - step, 0), likely[-1] + step, 35)
+    weights, found, spreads, costs = path.fits(found[np.argmax(weights)], offsets)
     best, freedom = np.argmin(costs), max(len(path.seen) + len(path.called) - 4, 1)
     strain = max(1.0, 2 * costs[best] / freedom)  # readings that disagree tell less
     draws = _draws(weights, found, spreads * strain, offsets)
@@ -156,7 +160,8 @@ def fit_night(edges, moon=ANY_MOON, contacts=()):
 def _draws(weights, found, spreads, offsets):
     """Return draws of x, t_m, v, shift and path offset from the weighed fits."""
     random = np.random.default_rng(4)
-    which = np.searchsorted(np.cumsum(weights) / weights.sum(), (np.arange(DRAWS) + 0.5) / DRAWS)
+    shares = np.cumsum(weights) / weights.sum()
+    which = np.searchsorted(shares, (np.arange(DRAWS) + 0.5) / DRAWS)
     roots = np.linalg.cholesky(spreads + 1e-12 * np.eye(4))
     normal = np.einsum("kij,kj->ki", roots[which], random.normal(size=(DRAWS, 4)))
     between = random.uniform(-0.5, 0.5, DRAWS) * (offsets[1] - offsets[0])
