@@ -50,7 +50,8 @@ def contacts_of(path, made_by):
             if clock.day is not None and clock.offset is not None:
                 day = np.datetime64(clock.day, "ms")
                 since = np.timedelta64(round(1000 * (clock.seconds - clock.offset)), "ms")
-                sd = reading.uncertainty or QUANTITIES[reading.quantity].typical
+                sd = reading.uncertainty
+                sd = QUANTITIES[reading.quantity].typical if sd is None else sd
                 contacts.append((_short(reading.quantity), day + since, float(sd.to_value(u.s))))
     return contacts
 

@@ -135,15 +135,16 @@ def test_one_lamp_does_not_hide_the_moon(tmp_path):
 def test_interval_is_longer_above():
     def told(curvature, sd, limb=0.0):
         fit = ShadowFit(
-            np.array([curvature, 1.0, 0.0, 0.0, 0.0]), curvature_sd=sd, misfit=0.6 / 0.9
+            np.array([curvature, 1.0, 0.0, 0.0, 0.0]), curvature_sd=sd, misfit=0.78 / 0.9
         )
         return interval_of(fit, [Circle(0, 0, 100, radius_sd=limb)])
 
+    camera = measure.CAMERA_SD / 2.7  # however sure the fit is
     interval = told(1 / 2.7, 0.02)
     assert interval.high - 2.7 > 2.7 - interval.low
-    assert 1 / interval.low - 1 / 2.7 == pytest.approx(1.96 * 0.02, rel=1e-3)
+    assert 1 / interval.low - 1 / 2.7 == pytest.approx(1.96 * np.hypot(0.02, camera), rel=1e-3)
     limb = told(1 / 2.7, 1e-9, limb=1.0)  # of 1 %
-    assert limb.standard == pytest.approx(0.027, rel=1e-2)
+    assert limb.standard == pytest.approx(2.7 * np.hypot(0.01, measure.CAMERA_SD), rel=1e-2)
     assert told(0.4, 0.2) is None  # anything
     assert told(0.19, 0.001) is None  # x above 5: outside what was tried
 
@@ -222,13 +223,17 @@ def test_a_picture_without_camera_data_is_doubted(tmp_path):
 
 
 def test_a_phone_that_lifts_the_cusps_is_seen_through(tmp_path):
-    # A gain that is a power of the local mean, as phones apply: without it in the model the ratio
-    # of this picture is 8 % too small (set `near` and `wide` to an sd of 0 to see it).
-    phone = Phone("test", 0.02, 0.5, 0.6, 0.4, 0.05, 0.1, 0.5, 1.1)
-    path, _ = shoot(tmp_path / "a.jpg", 0.5, Camera(phone=phone))
-    found = measure_one(path)
-    assert found.ratio.low < 2.7 < found.ratio.high
-    assert found.ratio.value == pytest.approx(2.7, rel=0.08)
+    # A gain that is a power of the local mean, strong and wide, as local tone mapping is.
+    phone = Phone("test", 0.02, 0.5, 0.9, 0.6, 0.03, 0.1, 0.5, 1.1)
+    lifted, plain = (
+        measure_one(shoot(tmp_path / "a.jpg", 0.5, Camera(phone=worked))[0])
+        for worked in (phone, None)
+    )
+    powers = [sum(found.fit.shared[-2:]) for found in (lifted, plain)]
+    assert powers[0] > powers[1] + 0.15
+    for found in (lifted, plain):
+        assert found.ratio.low < 2.7 < found.ratio.high
+        assert found.ratio.value == pytest.approx(2.7, rel=0.08)
 
 
 @given(st.data())
