@@ -126,7 +126,7 @@ def interval_of(fit, moons):
 
 def _widened(fit):
     """Return by how much a fit's uncertainties are widened for what the model misses."""
-    return 0.22 + 0.9 * fit.misfit
+    return 0.35 + 0.9 * fit.misfit
 
 
 @on_one_thread

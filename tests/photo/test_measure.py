@@ -135,7 +135,7 @@ def test_one_lamp_does_not_hide_the_moon(tmp_path):
 def test_interval_is_longer_above():
     def told(curvature, sd, limb=0.0):
         fit = ShadowFit(
-            np.array([curvature, 1.0, 0.0, 0.0, 0.0]), curvature_sd=sd, misfit=0.78 / 0.9
+            np.array([curvature, 1.0, 0.0, 0.0, 0.0]), curvature_sd=sd, misfit=0.65 / 0.9
         )
         return interval_of(fit, [Circle(0, 0, 100, radius_sd=limb)])
 
