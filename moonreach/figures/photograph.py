@@ -95,6 +95,8 @@ def draw_night(axes, night):
         axes.plot(moment, place, marker="|", ms=14, color=style.INK)
         words = f"{name} {moment.astype('M8[s]').item():%H:%M}"
         axes.annotate(words, (moment, place), (7, -3), textcoords="offset points", fontsize=9)
+    axes.margins(x=0.1)
+    axes.annotate("the Moon's disc", (0.5, 0.5), xycoords="axes fraction", ha="center", fontsize=9)
     axes.set(ylim=(-1.35, 1.35), ylabel="umbra's edge from the Moon's centre,\nin Moon radii")
     axes.xaxis.set_major_formatter(DateFormatter("%H:%M"))
     axes.set_xlabel(f"UTC, {str(zero)[:10]}")

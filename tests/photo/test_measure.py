@@ -201,7 +201,7 @@ def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
 
 
 def test_one_picture_twice_and_two_nights(tmp_path):
-    first, truth = shoot(tmp_path / "first.jpg", 0.4)
+    first, _ = shoot(tmp_path / "first.jpg", 0.4)
     again = tmp_path / "again.jpg"
     Image.open(first).save(again, quality=70)
     measured = measure_photographs([first, again])
