@@ -11,7 +11,7 @@ from moonreach.lessons.interval import TO_95, Interval
 from moonreach.lessons.refuse import require
 from moonreach.photo.circle import Circle
 from moonreach.photo.fits import fit_one, fit_together
-from moonreach.photo.light_model import OWN, RULES, SHARED
+from moonreach.photo.light_model import OWN, RULES
 from moonreach.photo.limb import find_moon
 from moonreach.photo.night import ANY_MOON, Edges, fit_night
 from moonreach.photo.patches import patches_of
@@ -76,11 +76,8 @@ class Photograph:
 
     def response(self):
         """Return what the camera did to the light, as fitted: one sentence in words."""
-        own, shared = (
-            dict(zip(names, values, strict=True))
-            for names, values in ((OWN, self.fit.own[0]), (SHARED, self.fit.shared))
-        )
-        gain = self.patches.around @ (shared["near"], shared["wide"])
+        own = dict(zip(OWN, self.fit.own[0], strict=True))
+        gain = self.patches.around @ self.fit.shared[-2:]  # near and wide
         lift = 100 * (np.exp(np.ptp(gain)) - 1)
         return RESPONSE.format(own["gamma"], lift)
 

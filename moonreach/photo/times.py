@@ -1,6 +1,5 @@
 """When a picture was taken: from a table, from the camera's own data, or from the file's name."""
 
-import csv
 import re
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
@@ -60,25 +59,19 @@ def read_times(path):
     """
     times, path = {}, Path(path)
     try:
-        rows = list(csv.reader(path.read_text(encoding="utf-8-sig").splitlines()))
-    except (UnicodeDecodeError, csv.Error):
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+    except UnicodeDecodeError:
         raise Impossible(f"{path.name}: no table of times in UTF-8") from None
-    for number, row in enumerate(rows, start=1):
-        if not any(cell.strip() for cell in row):
+    for number, line in enumerate(lines, start=1):
+        name, _, written = (part.strip() for part in line.rpartition(","))
+        header = number == 1 and name and not re.search(r"\d", written)
+        if not line.strip() or header:
             continue
-        cells, typed = [cell.strip() for cell in row], ",".join(row)
         try:
-            time = datetime.fromisoformat(cells[1])
-        except (ValueError, IndexError):
-            require(
-                number == 1 and len(cells) > 1 and not re.search(r"\d", cells[1]),
-                ROW,
-                path.name,
-                number,
-                typed,
-            )
-            continue
-        require(len(cells) == 2 and time.tzinfo, ROW, path.name, number, typed)
-        times[cells[0]] = time
+            time = datetime.fromisoformat(written)
+        except ValueError:
+            time = None
+        require(name and time and time.tzinfo, ROW, path.name, number, line)
+        times[name] = time
     require(times, f"{path.name}: no time in it")
     return times
