@@ -56,7 +56,7 @@ def _photographs(a):
     refusal = "{} holds pictures already; nothing was written (see --replace)"
     require(not there, refusal, str(folder))
     folder.mkdir(parents=True, exist_ok=True)
-    count = len(photographs_of(a.eclipse, a.photos, a.seed, folder))
+    count = len(photographs_of(a.eclipse, a.photos, a.seed, folder, a.phone))
     print(f"{folder}: {count} rendered photographs with invented plains, the truth beside each")
     return 0
 

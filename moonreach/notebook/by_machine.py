@@ -111,6 +111,8 @@ class Comparison:
             f"Across the Moon's middle the edge by hand lies {shift:.1f} % of the "
             f"shadow's radius {where} the machine's (from try to try ±{spread:.1f} %)."
         )
+        if self.one.fit:
+            lines.append(self.one.response())
         if (truth := self.path.with_suffix(".truth.json")).is_file():
             made = json.loads(truth.read_text(encoding="utf-8"))["shadow_ratio"]
             lines.append(f"The picture is rendered: its geometric x is {made:.2f}.")

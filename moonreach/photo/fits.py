@@ -5,10 +5,13 @@ from itertools import product
 
 import numpy as np
 
-from moonreach.photo.light_model import RULES, Unknowns, expected, full_moon, shade
+from moonreach.lessons.refuse import require
+from moonreach.photo.light_model import RULES, Unknowns, expected, full_moon, shade, terminator
+from moonreach.photo.picture import REFUSALS
 from moonreach.photo.shadow_fit import Problem, ShadowFit
 from moonreach.photo.turning import find_turns, sight_of
 
+FAR_BETTER = 8.0  # of a fit's cost: a phase of the Moon, not an eclipse
 PASSES = 3  # at most, of turning the pictures to one another and fitting them
 USUAL = Unknowns(*(rule.start for rule in RULES.values()))
 
@@ -62,28 +65,36 @@ def starts(patches, law=shade):
     return best, next(u for _, u in tried if abs(u.edge - best.edge) > 0.15)
 
 
-def fit_one(patches, law=shade):
-    """Fit a single picture from several starts; return the best `ShadowFit`."""
-    problem = Problem([patches], [law])
-    fits = [problem.solve(ShadowFit(np.array(u))) for u in starts(patches, law)]
+def fit_one(patches):
+    """Fit a single picture from several starts; return the best `ShadowFit`.
+
+    Errors: `Impossible` where sunrise or sunset bounds the light far better than the umbra does.
+    """
+    problem = Problem([patches], [shade])
+    fits = [problem.solve(ShadowFit(np.array(u))) for u in starts(patches)]
     best = problem.learn_spread(min(fits, key=lambda fit: fit.cost))
-    return profile(problem, best) if law is shade else best
+    other = Problem([patches], [terminator])
+    other.spread = problem.spread
+    fits = [other.solve(ShadowFit(np.array(u))) for u in starts(patches, terminator)]
+    require(best.cost <= min(fit.cost for fit in fits) + FAR_BETTER, REFUSALS["phase"])
+    return profile(problem, best)
 
 
 def fit_together(pictures, singles):
     """Fit photographs of one night with one shadow and one face.
 
     Parameters: ``pictures``, a list of `Patches`; ``singles``, their own `ShadowFit`, None for a
-    picture of the full Moon. Returns a `ShadowFit` with a row of own unknowns for each picture,
-    that which shows most of the face first.
+    picture of the full Moon. Returns a `ShadowFit` with a row of own unknowns for each picture.
     """
-    night = []
-    for patches, fit in zip(pictures, singles, strict=True):
-        full = ShadowFit(np.array(USUAL._replace(exposure=np.median(patches.level))))
-        night.append((patches, fit or full, shade if fit else full_moon))
+    full = [
+        ShadowFit(np.array(USUAL._replace(exposure=np.median(patches.level))))
+        for patches in pictures
+    ]
+    parts = [fit or other for fit, other in zip(singles, full, strict=True)]
     # The others are turned to the picture that shows most of the face.
-    night.sort(key=lambda each: (each[2] is shade, -each[1].own[0, 0]))
-    patches, parts, laws = zip(*night, strict=True)
+    order = sorted(range(len(parts)), key=lambda k: (bool(singles[k]), -parts[k].own[0, 0]))
+    patches, parts = [pictures[k] for k in order], [parts[k] for k in order]
+    laws = [shade if singles[k] else full_moon for k in order]
     problem = Problem(patches, laws)
     problem.spread = float(np.median([fit.spread for fit in singles if fit]))
     certain = [part.curvature_sd**-2 for part in parts]
@@ -98,4 +109,11 @@ def fit_together(pictures, singles):
         shared, turns = fit.shared, fit.own[:, -1]
         parts = [ShadowFit(np.append(shared, row), fit.ground) for row in fit.own]
     best = problem.learn_spread(min(fits, key=lambda fit: fit.cost), times=1)
-    return profile(problem, best)
+    return _in_order(profile(problem, best), np.argsort(order))
+
+
+def _in_order(fit, back):
+    """Return a `ShadowFit` with its pictures in another order."""
+    rows = np.append(0, back + 1)
+    p = np.concatenate([fit.shared, *fit.own[back]])
+    return replace(fit, p=p, covariance=fit.covariance[np.ix_(rows, rows)])

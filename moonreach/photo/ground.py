@@ -8,7 +8,7 @@ import numpy as np
 
 SPREAD = 0.25  # standard deviation of the logarithm of the ground's brightness
 LENGTH = 0.45  # radii of the Moon over which it changes
-SPACING = 0.15  # of the nodes, radii of the Moon
+SPACING = 0.2  # of the nodes, radii of the Moon
 
 
 def covariance(a, b, spread=SPREAD, length=LENGTH):

@@ -74,7 +74,8 @@ def expected(patches, u, ground, law=shade, share=1.0):
     log_light = u.gamma * (law(patches, u) + u.limb_law * np.log(patches.mu)) + share * ground
     signal = np.exp(np.clip(u.exposure + log_light, -30, 10))
     bent = (signal / (signal + TOE)) ** u.toe / (1 + u.shoulder * signal)
-    seen = signal * bent
+    # A phone's local gain, a power of the mean light about a patch, near and wide.
+    seen = signal * bent * np.exp(-patches.around @ (u.near, u.wide))
     total = np.maximum(seen + u.veil * patches.veil_sd + FLOOR, 0.2 * FLOOR)
     steepness = 1 / (1 + u.shoulder * signal) + u.toe * TOE / (signal + TOE)
     return np.log(total), share * steepness * seen / total

@@ -11,12 +11,22 @@ from moonreach.lessons.interval import TO_95, Interval
 from moonreach.lessons.refuse import require
 from moonreach.photo.circle import Circle
 from moonreach.photo.fits import fit_one, fit_together
-from moonreach.photo.light_model import RULES, terminator
+from moonreach.photo.light_model import OWN, RULES
 from moonreach.photo.limb import find_moon
+from moonreach.photo.night import ANY_MOON, Edges, fit_night
 from moonreach.photo.patches import patches_of
-from moonreach.photo.picture import REFUSALS, read_picture
+from moonreach.photo.picture import REFUSALS, block_average, read_picture
+from moonreach.photo.times import Timing
 
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
+LONGEST = np.timedelta64(8, "h")  # from first to last; an umbral eclipse takes 4
+# Of the ratio: what a camera's response does to all its pictures alike, so that more of them do not
+# average it out. Set with rendered phone pictures of other seeds than the benchmark's.
+CAMERA_SD = 0.022
+RESPONSE = (
+    "The camera, as fitted: it showed light to the power {:.2f}, and lifted dark surroundings by "
+    "up to {:.0f} %."
+)
 ON_100_PX = Circle(0, 0, 100.0, radius_sd=0.01)  # stands for Moons of different sizes
 
 
@@ -49,7 +59,8 @@ class Photograph:
 
     moon, shadow: `Circle` in px of the upright picture, or None.
     ratio: `Interval` of the shadow's radius over the Moon's, or None. patches, fit: for the joint
-    fit; ``fit`` is None for a full Moon, ``patches`` is None where the picture is of no use.
+    fit; ``fit`` is None for a full Moon, ``patches`` is None where the picture is of no use. time:
+    when it was taken, a numpy datetime in UTC, or None. small: the picture, a few px wide.
     """
 
     file: str
@@ -60,15 +71,28 @@ class Photograph:
     patches: object = None
     fit: object = None
     rendered: bool = False
+    time: np.datetime64 | None = None
+    small: np.ndarray | None = None
+
+    def response(self):
+        """Return what the camera did to the light, as fitted: one sentence in words."""
+        own = dict(zip(OWN, self.fit.own[0], strict=True))
+        gain = self.patches.around @ self.fit.shared[-2:]  # near and wide
+        lift = 100 * (np.exp(np.ptp(gain)) - 1)
+        return RESPONSE.format(own["gamma"], lift)
 
 
 @dataclass
 class Measurement:
-    """Photographs of one night, and the shadow ratio `Interval` of all together, or None."""
+    """Photographs of one night, and the shadow ratio `Interval` of all together, or None.
+
+    night: the `Night` of the timed ones, or None.
+    """
 
     photographs: list
     joint: Interval | None
     note: str = ""
+    night: object = None
 
     def radii(self):
         """Return the shadow's and the Moon's radius in px, each with its standard uncertainty.
@@ -85,46 +109,97 @@ class Measurement:
 def interval_of(fit, moons):
     """Return the `Interval` of x from a `ShadowFit` and its Moons; None where it cannot say.
 
-    The uncertainty of 1 / x is the fit's, what the model misses, and that of the limbs, each
-    `Circle`.
+    The uncertainty of 1 / x is the fit's, what the model misses, what a camera does to all its
+    pictures alike, and that of the limbs, each `Circle`.
     """
     curvature = fit.shared[0]
     limb = np.median([moon.radius_sd / moon.radius for moon in moons]) / np.sqrt(len(moons))
-    sd = np.hypot(fit.curvature_sd * (0.4 + 0.9 * fit.misfit), limb * curvature)
+    common = np.hypot(limb, CAMERA_SD) * curvature
+    sd = np.hypot(fit.curvature_sd * _widened(fit), common)
     inside = RULES["curvature"].low < curvature < RULES["curvature"].high
     known = inside and TO_95 * sd <= WIDEST * curvature
     return Interval.of_inverse(curvature, TO_95 * sd) if known else None
 
 
+def _widened(fit):
+    """Return by how much a fit's uncertainties are widened for what the model misses."""
+    return 0.35 + 0.9 * fit.misfit
+
+
 @on_one_thread
-def measure_photographs(paths):
+def measure_photographs(paths, timing=None, moon=ANY_MOON, contacts=(), told=lambda *done: None):
     """Measure photographs of one night, each alone and all together.
 
-    Parameters: ``paths`` of JPEG or PNG files. Returns a `Measurement`. A photograph that cannot
+    Parameters: ``paths`` of JPEG or PNG files; the `times.Timing` that dates them; the Moon's
+    semidiameter and contacts as `night.fit_night` takes them; ``told``, which is called with how
+    many steps are done and how many there are. Returns a `Measurement`. A photograph that cannot
     be measured says why in its message; nothing is raised for it.
     """
-    photographs = [measure_one(path) for path in paths]
+    photographs, steps = [], len(paths) + (len(paths) > 1)
+    with ThreadPoolExecutor(_AT_ONCE) as workers:
+        for found in workers.map(lambda path: measure_one(path, timing), paths):
+            photographs.append(found)
+            told(len(photographs), steps)
     used = [p for p in photographs if p.patches]
     shaded = [p for p in used if p.fit]
+    if refusal := _not_one_night(used, shaded):
+        return Measurement(photographs, None, refusal)
     if len(used) < 2 or not shaded:
         return Measurement(photographs, shaded[0].ratio if shaded else None)
     try:
         fit = fit_together([p.patches for p in used], [p.fit for p in used])
     except np.linalg.LinAlgError:
         return Measurement(photographs, None, REFUSALS["disagree"])
+    told(steps, steps)
     # One face and one shadow explain pictures of one night better than one each does.
     gain = sum(p.fit.cost for p in shaded) - fit.cost
     apart = len(shaded) == len(used) and gain < 5 * (len(shaded) - 1)
-    joint = interval_of(fit, [p.moon for p in shaded])
-    return Measurement(photographs, joint, REFUSALS["disagree"] if apart else "")
+    note = REFUSALS["disagree"] if apart else ""
+    night = None if apart else _night(used, fit, moon, contacts)
+    return Measurement(photographs, interval_of(fit, [p.moon for p in shaded]), note, night)
+
+
+def _not_one_night(used, shaded):
+    """Return why pictures cannot be measured together; nothing where they can."""
+    for k, one in enumerate(used):
+        for other in used[k + 1 :]:
+            another = None not in (one.time, other.time) and one.time != other.time
+            if not another and _alike(one.small, other.small):
+                return REFUSALS["twice"].format(one.file, other.file)
+    timed = sorted((p for p in shaded if p.time is not None), key=lambda p: p.time)
+    if timed and timed[-1].time - timed[0].time > LONGEST:
+        return REFUSALS["nights"].format(timed[0].file, timed[-1].file)
+    return ""
+
+
+def _alike(one, other):
+    """Return whether two small pictures are the same but for noise and JPEG."""
+    return one.shape == other.shape and np.abs(one - other).max() < 0.02 * one.max()
+
+
+def _night(used, fit, moon, contacts):
+    """Return the `Night` of the timed pictures; None where two at least are not timed."""
+    rows = [k for k, p in enumerate(used) if p.fit and p.time is not None]
+    if len(rows) < 2:
+        return None
+    wide = np.ones(len(used) + 1)
+    wide[0] = fit.curvature_sd / np.sqrt(fit.covariance[0, 0])
+    chosen, wide = np.append(0, np.array(rows) + 1), wide * _widened(fit)
+    covariance = (fit.covariance * np.outer(wide, wide))[np.ix_(chosen, chosen)]
+    covariance[0, 0] += (CAMERA_SD * fit.shared[0]) ** 2
+    times = np.array([used[k].time for k in rows])
+    return fit_night(Edges(times, fit.own[rows, 0], fit.shared[0], covariance), moon, contacts)
 
 
 @on_one_thread
-def measure_one(path):
+def measure_one(path, timing=None):
     """Measure one photograph; return a `Photograph`, its message saying what stands against it."""
     found = Photograph(Path(path).name)
     try:
-        _fill(found, read_picture(path))
+        picture = read_picture(path)
+        found.time = (timing or Timing()).moment(picture)
+        _fill(found, picture)
+        found.message = "" if picture.camera or picture.rendered else REFUSALS["no_camera"]
     except np.linalg.LinAlgError:
         found.message = REFUSALS["cannot_say"]
     except ValueError as error:
@@ -135,6 +210,7 @@ def measure_one(path):
 def _fill(found, picture):
     """Fill a `Photograph` as far as its picture goes; raise what stands against the rest."""
     found.rendered = picture.rendered
+    found.small = block_average(picture.light, max(1, max(picture.light.shape) // 48))
     moon = found.moon = find_moon(picture)
     patches = patches_of(picture, moon)
     require(patches.overexposed <= 0.7, REFUSALS["overexposed"])
@@ -143,8 +219,7 @@ def _fill(found, picture):
     low, high = np.exp(np.quantile(patches.level, [0.04, 0.98]))
     found.patches = patches if low > 0.2 * high else None
     require(found.patches is None, REFUSALS["full"])
-    fit, other = fit_one(patches), fit_one(patches, terminator)
-    require(fit.cost <= other.cost, REFUSALS["phase"])
+    fit = fit_one(patches)
     edge, axis = fit.own[0, :2]
     require(abs(edge) <= 0.97, REFUSALS["not_crossing"])
     found.patches, found.fit = patches, fit

@@ -8,8 +8,10 @@ from scipy.optimize import nnls
 
 from moonreach.photo.picture import block_average
 
-WIDTH = 0.09  # of a patch, in radii of the Moon
+WIDTH = 0.12  # of a patch, in radii of the Moon
 FLOOR = 0.003  # linear light added before the logarithm: a few steps of an 8-bit file
+REACHES = (0.15, 0.45)  # radii of the Moon over which a phone may take a local mean
+DIM = 0.08  # linear light, below which a phone's gain grows no further
 CLIPPED = 0.93  # linear light from which a patch counts as overexposed
 
 
@@ -29,6 +31,7 @@ class Patches:
     veil_sd: float
     overexposed: float
     blur: float
+    around: np.ndarray
 
     @property
     def mu(self):
@@ -37,7 +40,7 @@ class Patches:
 
     def part(self, which):
         """Return the patches of an index or mask."""
-        columns = {name: getattr(self, name)[which] for name in ("place", "level", "sd")}
+        columns = {name: getattr(self, name)[which] for name in ("place", "level", "sd", "around")}
         return replace(self, **columns)
 
 
@@ -47,6 +50,7 @@ def patches_of(picture, moon):
     apart = np.abs(place)
     veil, veil_sd = _veil(light, apart, radius)
     disc = apart < 1 - max(0.03, 2.5 / radius)
+    around = [_log_mean(light, reach * radius)[disc] for reach in REACHES]
     light, veil, place = light[disc], veil[disc], place[disc]
     number = 1000 * np.floor(place.imag / WIDTH) + np.floor(place.real / WIDTH)
     _, number, count = np.unique(number, return_inverse=True, return_counts=True)
@@ -67,8 +71,15 @@ def patches_of(picture, moon):
         veil_sd,
         overexposed=float((clipped & whole).sum() / max(lit.sum(), 1)),
         blur=float(np.hypot(WIDTH / np.sqrt(12), 1.0 / radius)),
+        around=np.stack([average(mean) for mean in around], axis=1),
     )
     return patches.part(whole & ~clipped)
+
+
+def _log_mean(light, sigma):
+    """Return the log of the mean light about each pixel, 0 where it is most."""
+    mean = ndimage.gaussian_filter(light, sigma, mode="nearest") + DIM
+    return np.log(mean / mean.max())
 
 
 def _around(light, moon):

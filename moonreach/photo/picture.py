@@ -1,22 +1,23 @@
 """Read a photograph: JPEG or PNG of any size to linear light, upright."""
 
 import math
+import re
 import tomllib
 import warnings
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageOps
 
 from moonreach.lessons.refuse import Impossible, require
+from moonreach.photo.times import read_clock
 
 REFUSALS = tomllib.loads(Path(__file__).with_name("refusals.toml").read_text(encoding="utf-8"))
 LARGEST = 50_000_000  # pixels
 FORMATS = ("JPEG", "PNG", "MPO")
 MARK = "rendered, invented plains"  # in the description of every picture made by `rendered`
-# Green for colour pictures: there the light inside the umbra, copper, is weak, and the Sun's limb
-# darkening of `shading` is measured close to it.
 
 
 @dataclass(frozen=True)
@@ -24,13 +25,16 @@ class Picture:
     """A photograph as linear light.
 
     light: height x width, 0 black to 1 white. redness: red over green of the bright parts.
-    rendered: whether it is an invented practice picture.
+    rendered: whether it is an invented practice picture. taken: when, by the camera's own data, a
+    datetime that may lack its offset from UTC, or None. camera: whether there are such data.
     """
 
     file: str
     light: np.ndarray
     redness: float = 1.0
     rendered: bool = False
+    taken: datetime | None = None
+    camera: bool = True
 
 
 def to_linear(encoded):
@@ -66,21 +70,31 @@ def read_picture(path):
         with warnings.catch_warnings(action="ignore"), Image.open(path) as opened:
             require(opened.format in FORMATS, REFUSALS["kind"], name, opened.format)
             require(math.prod(opened.size) <= LARGEST, REFUSALS["large"], name, *opened.size)
-            rendered = _marked(opened) or path.with_suffix(".truth.json").is_file()
+            told = _camera_data(opened)
+            rendered = str(told.get(0x010E)).startswith(MARK)
+            rendered = rendered or path.with_suffix(".truth.json").is_file()
             light, redness = _light_of(ImageOps.exif_transpose(opened))
     except Image.DecompressionBombError:
         raise Impossible(REFUSALS["huge"].format(name)) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
         raise Impossible(REFUSALS["damaged"].format(name, error)) from None
-    return Picture(name, light, redness, rendered)
+    taken = read_clock(re.findall(r"\d+", str(told.get(0x9003))), _offset(told.get(0x9011)))
+    camera = any(tag in told for tag in (0x010F, 0x0110, 0x9003))  # make, model, time
+    return Picture(name, light, redness, rendered, taken, camera)
 
 
-def _marked(opened):
-    """Return whether the picture's description says that it is rendered; it may be malformed."""
+def _camera_data(opened):
+    """Return what the camera wrote into a picture, by EXIF's numbers; it may be malformed."""
     try:
-        return str(opened.getexif().get(0x010E)).startswith(MARK)
+        exif = opened.getexif()
+        return dict(exif) | dict(exif.get_ifd(0x8769))
     except (ValueError, KeyError, TypeError, SyntaxError, OSError):
-        return False
+        return {}
+
+
+def _offset(text):
+    """Return an offset such as +02:00 as it stands; nothing for what is none."""
+    return text if re.fullmatch(r"[+-]\d\d:\d\d", str(text)) else ""
 
 
 def _light_of(image):
@@ -88,6 +102,7 @@ def _light_of(image):
     if image.mode.startswith(("I", "F")):  # 16 bit grey
         values = np.asarray(image, dtype=np.float32)
         return to_linear(np.clip(values / 65535, 0, 1)).astype(np.float32), 1.0
+    # Green: there the light inside the umbra, copper, is weak, and `penumbra.LIMB_DARKENING` near.
     table = to_linear(np.arange(256) / 255).astype(np.float32)
     colours = np.asarray(image.convert("RGB"))
     light = table[colours[..., 1]]

@@ -14,6 +14,7 @@ from scipy.optimize import brentq
 from scipy.special import expit
 
 from moonreach.photo.penumbra import glow_at, sunlight
+from moonreach.photo.phones import Phone, wide_blur
 from moonreach.photo.picture import MARK, to_tone
 
 COPPER = np.array([1.0, 0.34, 0.12])  # colour of the light inside the umbra, an invented mix
@@ -27,7 +28,8 @@ class Camera:
     gamma: 1 is the sRGB curve; other values raise the encoded light to that power.
     shoulder: 0 is none; 0.5 presses the highlights as a phone's tone curve does.
     noise: standard deviation at white, linear; it falls with the root of the light.
-    blur: standard deviation in px. halo: share of the light scattered round the Moon.
+    blur: standard deviation in px. halo: share of the light scattered round the Moon. phone: what
+    its own processing does, a `Phone`, or None.
     """
 
     exposure: float = 0.8
@@ -36,6 +38,7 @@ class Camera:
     noise: float = 0.01
     blur: float = 1.0
     halo: float = 0.0
+    phone: Phone | None = None
 
 
 @dataclass(frozen=True)
@@ -146,22 +149,20 @@ def photograph(light, camera, moon_radius, seed=0):
     """Pass linear light (height x width x 3) through a camera; return 8-bit sRGB values."""
     random = np.random.default_rng([seed, 6])
     if camera.halo:
-        for share, reach in ((0.6, 0.15), (0.4, 0.6)):
-            spread = [camera.halo * share * _wide_blur(c, reach * moon_radius) for c in light.T]
-            light = light + np.array(spread).T
+        blurred = (
+            share * wide_blur(light, r * moon_radius) for share, r in ((0.6, 0.15), (0.4, 0.6))
+        )
+        light = light + camera.halo * sum(blurred)
+    if camera.phone:
+        light = camera.phone.spilled(light, moon_radius)
     light = ndimage.gaussian_filter(light, (camera.blur, camera.blur, 0))
     noise = camera.noise * np.sqrt(np.maximum(light, 0) + 0.01)
     light = light + noise * random.normal(size=light.shape)
     light = np.maximum(light, 0) ** camera.gamma
     light = np.clip(light * (1 + camera.shoulder) / (1 + camera.shoulder * light), 0, 1)
+    if camera.phone:
+        light = camera.phone.developed(light, moon_radius)
     return np.round(255 * to_tone(light)).astype(np.uint8)
-
-
-def _wide_blur(plane, sigma):
-    """Blur widely at a fraction of the resolution: cost does not grow with the blur."""
-    step = max(1, int(sigma / 4))
-    small = ndimage.gaussian_filter(ndimage.zoom(plane, 1 / step, order=1), sigma / step)
-    return ndimage.zoom(small, np.divide(plane.shape, small.shape), order=1)
 
 
 def share_in_shadow(shadow_ratio, offset):
@@ -188,7 +189,8 @@ def save_photograph(path, picture, truth, time=None, quality=90):
     """Write a rendered photograph with its EXIF stamp, and the truth in ``NAME.truth.json``.
 
     Parameters: ``path`` of a .jpg or .png file; ``picture`` and ``truth`` from `render`; ``time``,
-    a datetime, kept as the time of exposure; ``quality`` of the JPEG. Returns the truth's path.
+    a datetime in UTC, kept as the time of exposure; ``quality`` of the JPEG. Returns the truth's
+    path.
     """
     path = Path(path)
     exif = Image.Exif()
@@ -197,6 +199,7 @@ def save_photograph(path, picture, truth, time=None, quality=90):
     if time is not None:
         stamp = f"{time:%Y:%m:%d %H:%M:%S}"
         exif[0x0132] = exif.get_ifd(0x8769)[0x9003] = stamp  # DateTime, DateTimeOriginal
+        exif.get_ifd(0x8769)[0x9011] = "+00:00"  # OffsetTimeOriginal
         truth["time"] = time.isoformat()
     Image.fromarray(picture).save(path, exif=exif, quality=quality)
     side = path.with_suffix(".truth.json")

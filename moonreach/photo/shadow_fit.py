@@ -29,7 +29,8 @@ class ShadowFit:
     p: the shared unknowns, then the own ones of each picture. ground: the pattern's unknowns.
     curvature_sd: standard uncertainty of 1 / x, pattern included. misfit: root mean square of
     the whitened residuals. cost: minus the log likelihood but for a constant, to compare fits of
-    the same pictures. spread: of the ground, as this fit saw it, over `light_model.SPREAD`.
+    the same pictures. spread: of the ground, as this fit saw it, over `ground.SPREAD`. covariance:
+    of 1 / x and of each picture's edge, in this order.
     """
 
     p: np.ndarray
@@ -38,6 +39,7 @@ class ShadowFit:
     misfit: float = 0.0
     cost: float = 0.0
     spread: float = 1.0
+    covariance: np.ndarray | None = None
 
     @property
     def shared(self):
@@ -149,19 +151,23 @@ class Problem:
         factors = self.factors(z)
         normal, _, squares = self.normal(z, factors)
         inside = (z > self.low) & (z < self.high)
-        inside[0] = True
         weights, of_ground = z[self.size :], normal[self.size :, self.size :]
         # What is unlikely: the misfit, and a ground or a noise that could have been anything.
         unlikely = self.cost(z, factors) + np.linalg.slogdet(of_ground)[1] / 2
         unlikely += sum(np.log(np.diag(factor)).sum() for factor in factors)
         left = np.trace(np.linalg.inv(of_ground))
+        asked = np.append(0, self.places[:, Unknowns._fields.index("edge")])
+        inside[asked] = True
+        asked = np.searchsorted(np.flatnonzero(inside), asked)
+        covariance = np.linalg.inv(normal[np.ix_(inside, inside)])[np.ix_(asked, asked)]
         return ShadowFit(
             z[: self.size],
             weights * self.spread,
-            float(np.sqrt(np.linalg.inv(normal[np.ix_(inside, inside)])[0, 0])),
+            float(np.sqrt(covariance[0, 0])),
             float(np.sqrt(squares / sum(map(len, factors)))),
             float(unlikely),
             float(self.spread * np.sqrt((weights @ weights + left) / len(weights))),
+            covariance,
         )
 
     def learn_spread(self, fit, times=4):

@@ -8,6 +8,7 @@ import numpy as np
 
 from moonreach import sky
 from moonreach.lessons.refuse import require
+from moonreach.photo.phones import Phone
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
 
 SIZE = (540, 420)  # px
@@ -17,11 +18,12 @@ MOST = (1.6, 1.1, 1.4, 20, 15, 157, 12)
 SHARES = (0.2, 0.8)  # of the Moon in shadow, from the first picture of a side to its last
 
 
-def photographs_of(date, count, seed, folder):
+def photographs_of(date, count, seed, folder, phone=False):
     """Render photographs of an eclipse into a folder; return their paths, the full Moon's last.
 
     Parameters: the date (either side of midnight), how many partial phases, a whole number that
-    fixes plains and camera, and the folder. The geometry, times and sizes are that night's; plains
+    fixes plains and camera, the folder, and whether one invented phone works all of them over. The
+    geometry, times and sizes are that night's; plains
     and camera are invented, and each picture's truth stands beside it. Raises ValueError for a
     night without a total eclipse.
     """
@@ -33,17 +35,17 @@ def photographs_of(date, count, seed, folder):
     ratio = float(eclipse.shadow_ratio)
     sun = float(eclipse.sun_semidiameter / eclipse.moon_semidiameter)
     scene = partial(Scene, ratio, sun_ratio=sun, glow=1.5e-3, plains_seed=seed, plains_depth=0.38)
-    shots = {}
+    shots, worked = {}, Phone.at_random(np.random.default_rng([seed, 8])) if phone else None
     for number, hours in enumerate(_times(eclipse, count), start=1):
         east, north = _place(eclipse, hours)
         # The shadow's centre lies opposite: angle from up through left, north up and east left.
         angle = float(np.degrees(np.arctan2(-east, -north)))
         apart = float(np.hypot(east, north))
         exposure, gamma, blur, x, y, radius, turn = random.uniform(LEAST, MOST).tolist()
-        camera = Camera(exposure, gamma, shoulder=0.2, noise=0.008, blur=blur, halo=0.01)
+        camera = Camera(exposure, gamma, 0.2, noise=0.008, blur=blur, halo=0.01, phone=worked)
         shot = scene(apart, angle), camera, radius, SIZE, (270 + x, 210 + y), turn, number
         shots[Path(folder) / f"partial_{number}.jpg"] = hours, shot
-    full = scene(12.0, 0.0), Camera(exposure=0.75, noise=0.006)
+    full = scene(12.0, 0.0), Camera(exposure=0.75, noise=0.006, phone=worked)
     shots[Path(folder) / "full_moon.jpg"] = -4.0, (*full, 150.0, SIZE, None, -4, 99)
     for path, (hours, shot) in shots.items():
         time = eclipse.greatest.astype("M8[s]").item() + timedelta(hours=hours)

@@ -1,10 +1,10 @@
 """Figures the photograph part must reach, on rendered pictures with invented plains.
 
-    python tests/benchmarks/photographs.py --count 200
+    python tests/benchmarks/photographs.py --count 200 [--phone]
 
-prints error and coverage of single pictures, of five of one night, of one with a full Moon, of a
-person's clicks, and the time and memory of a large picture. Seeds start at 5000; the intervals
-were calibrated on seeds below 1000.
+prints error and coverage of single pictures, of five of one night, of one with a full Moon, of
+nights of eight timed pictures, of a person's clicks, and time and memory of large pictures. Seeds
+start at 5000; the intervals were calibrated on seeds below 1000.
 """
 
 import argparse
@@ -12,18 +12,22 @@ import json
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
 
+from moonreach import sky
 from moonreach.figures.overlay import HEIGHT, ROOM
 from moonreach.lessons.refuse import Impossible
 from moonreach.notebook.by_machine import clicked
 from moonreach.photo import Circle, measure_photographs, read_picture, visible_edge
 from moonreach.photo.circle import fit_circle
 from moonreach.photo.clicks import CAREFUL, Circles, together
+from moonreach.photo.phones import Phone
 from moonreach.photo.rendered import Camera, Scene, offset_for, render, save_photograph
+from moonreach.practice.photographs import photographs_of
 
 FIRST = 5000
 MEASURE = """
@@ -36,10 +40,11 @@ print(*[line for line in status if line.startswith("VmHWM")])
 """
 
 
-def random_camera(random, exposure=None):
-    """Return a camera within the ranges stated for the benchmark."""
+def random_camera(random, phone=False):
+    """Return a camera within the ranges stated for the benchmark, a phone's if asked."""
     return Camera(
-        exposure=exposure or float(np.exp(random.uniform(-0.4, 1.0))),
+        phone=Phone.at_random(random) if phone else None,
+        exposure=float(np.exp(random.uniform(-0.4, 1.0))),
         gamma=float(random.uniform(0.85, 1.18)),
         shoulder=float(random.choice([0, 0, 0.4])),
         noise=float(random.uniform(0.003, 0.02)),
@@ -48,7 +53,7 @@ def random_camera(random, exposure=None):
     )
 
 
-def random_night(folder, seed, shares, full=False, largest=900):
+def random_night(folder, seed, shares, full=False, largest=900, phone=False):
     """Render pictures of one night with those shares in shadow; return their paths and the ratio.
 
     Umbra 2.60 to 2.79 Moon radii, as on all dates of a century; the Moon passes at random.
@@ -63,21 +68,22 @@ def random_night(folder, seed, shares, full=False, largest=900):
     }
     direction, radius = random.uniform(0, 360), np.exp(random.uniform(np.log(60), np.log(largest)))
     nearest = min(nearest * ratio, ratio - 0.2)
-    paths = []
+    paths, camera = [], random_camera(random, phone=phone)
     for k, share in enumerate(shares):
         offset = max(offset_for(ratio, share), nearest + 1e-3)
         side = random.choice([-1, 1]) * np.degrees(np.arccos(nearest / offset))
         scene = Scene(ratio, offset, direction + side, **face)
         size = float(np.clip(radius * random.uniform(0.85, 1.15), 60, 900))
-        made = render(
-            scene, random_camera(random), size, rotation=random.uniform(0, 360), seed=seed * 10 + k
-        )
+        shot = random_camera(random)
+        if phone:  # one phone works all pictures of a night over alike; only the exposure differs
+            shot = replace(camera, exposure=shot.exposure)
+        made = render(scene, shot, size, rotation=random.uniform(0, 360), seed=seed * 10 + k)
         paths.append(Path(folder) / f"{seed}_{k}.jpg")
         save_photograph(paths[-1], *made, quality=int(random.integers(80, 96)))
     if full:
         scene = Scene(ratio, 20.0, 0.0, **face)
-        camera = random_camera(random, exposure=0.75)
-        made = render(scene, camera, min(radius, 300.0), rotation=random.uniform(0, 360), seed=seed)
+        shot = replace(camera if phone else random_camera(random), exposure=0.75)
+        made = render(scene, shot, min(radius, 300.0), rotation=random.uniform(0, 360), seed=seed)
         paths.append(Path(folder) / f"{seed}_full.jpg")
         save_photograph(paths[-1], *made)
     return paths, ratio
@@ -100,13 +106,13 @@ def report(name, results, asked):
     )
 
 
-def many(name, count, first, pictures, full=False, largest=900):
+def many(name, count, first, pictures, full=False, largest=900, phone=False):
     """Measure ``count`` random nights of that many pictures, and report."""
     results, messages = [], []
     for seed in range(first, first + count):
         shares = np.random.default_rng([seed, 2]).uniform(0.15, 0.85, pictures)
         with TemporaryDirectory() as folder:
-            paths, truth = random_night(folder, seed, shares, full, largest)
+            paths, truth = random_night(folder, seed, shares, full, largest, phone)
             measured = measure_photographs(paths)
         if measured.joint:
             joint = measured.joint
@@ -116,6 +122,43 @@ def many(name, count, first, pictures, full=False, largest=900):
     report(name, results, count)
     for message in messages:
         print("   could not say:", *message)
+
+
+def nights(count, first, pictures=8):
+    """Measure timed pictures of both sides of total eclipses of a century, through phones.
+
+    The sky is that of the nights; the Moon's size is known as by a rod, to 1 %.
+    """
+    every = sky.lunar_eclipses("2001-01-01", "2100-12-31")
+    dates = every.greatest[every.kind == "total"]
+    motion, curvature, late, held = [], [], [], []
+    for seed in range(first, first + count):
+        random = np.random.default_rng([seed, 4])
+        eclipse = sky.eclipse_on(str(random.choice(dates))[:10])
+        moon = eclipse.moon_semidiameter * random.normal(1, 0.01), 0.01 * eclipse.moon_semidiameter
+        with TemporaryDirectory() as folder:
+            date = str(eclipse.greatest)[:10]
+            paths = photographs_of(date, pictures, seed, Path(folder), phone=True)[:pictures]
+            measured = measure_photographs(paths, moon=moon)
+        truth = float(eclipse.shadow_ratio)
+        for results, ratio in (
+            (motion, measured.night and measured.night.ratio),
+            (curvature, measured.joint),
+        ):
+            results += [(ratio.value, ratio.low, ratio.high, truth)] if ratio else []
+        contacts = measured.night.contacts if measured.night else {}
+        for number, name in enumerate(("U1", "U2", "U3", "U4"), start=1):
+            if name in contacts:
+                moment, sd = contacts[name]
+                late.append((moment - eclipse.contacts[number]) / np.timedelta64(1, "s"))
+                held.append(abs(late[-1]) < 1.96 * sd)
+    report(f"{pictures} timed pictures of one night, phones", motion, count)
+    report("   by curvature alone", curvature, count)
+    print(
+        f"   contacts: median |error| {np.median(np.abs(late)):.0f} s, 90 % under "
+        f"{np.quantile(np.abs(late), 0.9):.0f} s, held in {100 * np.mean(held):.0f} %",
+        flush=True,
+    )
 
 
 def clicks(count):
@@ -183,15 +226,22 @@ def main():
     """Run the benchmark."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--count", type=int, default=200, help="single pictures; nights: a fourth")
-    parser.add_argument("--only", choices=["single", "joint", "full", "clicks", "hand", "large"])
+    parts = ["single", "joint", "full", "nights", "clicks", "hand", "large"]
+    parser.add_argument("--only", choices=parts)
+    parser.add_argument("--phone", action="store_true", help="through invented phones")
+    parser.add_argument("--largest", type=float, default=900.0, help="radius of a Moon in px")
     arguments = parser.parse_args()
     count, only = arguments.count, arguments.only
+    how = {"phone": arguments.phone, "largest": arguments.largest}
     if only in (None, "single"):
-        many("single pictures", count, FIRST, 1)
+        many("single pictures", count, FIRST, 1, **how)
+    how["largest"] = min(arguments.largest, 400.0)
     if only in (None, "joint"):
-        many("five of one night", max(count // 4, 1), FIRST + 1000, 5, largest=400)
+        many("five of one night", max(count // 4, 1), FIRST + 1000, 5, **how)
     if only in (None, "full"):
-        many("one with a full Moon", max(count // 4, 1), FIRST + 2000, 1, full=True, largest=400)
+        many("one with a full Moon", max(count // 4, 1), FIRST + 2000, 1, full=True, **how)
+    if only in (None, "nights"):
+        nights(max(count // 8, 1), FIRST + 3000)
     if only in (None, "clicks"):
         clicks(count * 5)
     if only in (None, "hand"):

@@ -2,16 +2,22 @@
 
 import json
 import time
+from contextlib import suppress
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from threading import Event
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
 from threadpoolctl import threadpool_info, threadpool_limits
 
 from moonreach.__main__ import main
 from moonreach.photo import Circle, find_moon, measure, measure_photographs, read_picture
 from moonreach.photo.measure import Measurement, interval_of, measure_one
+from moonreach.photo.phones import Phone
 from moonreach.photo.rendered import (
     Camera,
     Scene,
@@ -22,6 +28,7 @@ from moonreach.photo.rendered import (
     save_photograph,
 )
 from moonreach.photo.shadow_fit import ShadowFit
+from moonreach.photo.times import Timing, read_times
 
 
 def shoot(path, share=0.5, camera=None, radius=90.0, seed=3, **more):
@@ -127,14 +134,17 @@ def test_one_lamp_does_not_hide_the_moon(tmp_path):
 
 def test_interval_is_longer_above():
     def told(curvature, sd, limb=0.0):
-        fit = ShadowFit(np.array([curvature, 1.0, 0.0]), curvature_sd=sd, misfit=0.6 / 0.9)
+        fit = ShadowFit(
+            np.array([curvature, 1.0, 0.0, 0.0, 0.0]), curvature_sd=sd, misfit=0.65 / 0.9
+        )
         return interval_of(fit, [Circle(0, 0, 100, radius_sd=limb)])
 
+    camera = measure.CAMERA_SD / 2.7  # however sure the fit is
     interval = told(1 / 2.7, 0.02)
     assert interval.high - 2.7 > 2.7 - interval.low
-    assert 1 / interval.low - 1 / 2.7 == pytest.approx(1.96 * 0.02, rel=1e-3)
+    assert 1 / interval.low - 1 / 2.7 == pytest.approx(1.96 * np.hypot(0.02, camera), rel=1e-3)
     limb = told(1 / 2.7, 1e-9, limb=1.0)  # of 1 %
-    assert limb.standard == pytest.approx(0.027, rel=1e-2)
+    assert limb.standard == pytest.approx(2.7 * np.hypot(0.01, measure.CAMERA_SD), rel=1e-2)
     assert told(0.4, 0.2) is None  # anything
     assert told(0.19, 0.001) is None  # x above 5: outside what was tried
 
@@ -146,7 +156,7 @@ def test_command(tmp_path, capsys):
     figure = tmp_path / "out.png"
     assert main(["photo", str(good), str(bad), "--json", "--figure", str(figure)]) == 1
     said = json.loads(capsys.readouterr().out)
-    assert set(said) == {"photographs", "joint"}
+    assert set(said) == {"photographs", "joint", "night", "message"} and said["night"] is None
     first, second = said["photographs"]
     assert set(first) == {"file", "shadow_ratio", "moon", "shadow", "message"}
     assert set(first["shadow_ratio"]) == {"value", "low", "high"} == set(said["joint"])
@@ -188,3 +198,58 @@ def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
     finally:
         go.set()
     assert [each.result(30) for each in (*busy, newest)] == [("first",), ("second",), ("fourth",)]
+
+
+def test_one_picture_twice_and_two_nights(tmp_path):
+    first, _ = shoot(tmp_path / "first.jpg", 0.4)
+    again = tmp_path / "again.jpg"
+    Image.open(first).save(again, quality=70)
+    measured = measure_photographs([first, again])
+    assert measured.joint is None and "same picture" in measured.note
+    second, _ = shoot(tmp_path / "second.jpg", 0.6)
+    table = tmp_path / "times.csv"
+    table.write_text("first.jpg,2031-05-06T20:00Z\nsecond.jpg,2031-10-30T20:00Z\n")
+    measured = measure_photographs([first, second], Timing(read_times(table)))
+    assert measured.joint is None and "different nights" in measured.note
+
+
+def test_a_picture_without_camera_data_is_doubted(tmp_path):
+    path, _ = shoot(tmp_path / "a.jpg")
+    plain = tmp_path / "sent_on.png"
+    Image.fromarray(np.asarray(Image.open(path))).save(plain)
+    found = measure_one(plain)
+    assert found.ratio and "no camera data" in found.message
+    assert measure_one(path).message == ""
+
+
+def test_a_phone_that_lifts_the_cusps_is_seen_through(tmp_path):
+    # A gain that is a power of the local mean, strong and wide, as local tone mapping is.
+    phone = Phone("test", 0.02, 0.5, 0.9, 0.6, 0.03, 0.1, 0.5, 1.1)
+    lifted, plain = (
+        measure_one(shoot(tmp_path / "a.jpg", 0.5, Camera(phone=worked))[0])
+        for worked in (phone, None)
+    )
+    powers = [sum(found.fit.shared[-2:]) for found in (lifted, plain)]
+    assert powers[0] > powers[1] + 0.15
+    for found in (lifted, plain):
+        assert found.ratio.low < 2.7 < found.ratio.high
+        assert found.ratio.value == pytest.approx(2.7, rel=0.08)
+
+
+@given(st.data())
+@settings(max_examples=25)
+def test_a_damaged_file_never_crashes(whole_picture, data):
+    where = data.draw(st.integers(0, len(whole_picture) - 1))
+    what = data.draw(st.binary(min_size=1, max_size=12))
+    broken = whole_picture[:where] + what + whole_picture[where + len(what) :]
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "a.jpg"
+        path.write_bytes(broken[: data.draw(st.integers(where, len(broken)))])
+        with suppress(ValueError):
+            assert np.isfinite(read_picture(path).light).all()
+
+
+@pytest.fixture(scope="module")
+def whole_picture(tmp_path_factory):
+    path, _ = shoot(tmp_path_factory.mktemp("whole") / "a.jpg", radius=30.0)
+    return path.read_bytes()

@@ -1,0 +1,90 @@
+"""Contacts from timed photographs into the sheet, what a class called by eye, the sky's doubt."""
+
+from argparse import Namespace
+
+import numpy as np
+import pytest
+from astropy import units as u
+
+from moonreach.commands import photo, timed_photographs
+from moonreach.lessons.refuse import Impossible
+from moonreach.photo import Circle
+from moonreach.photo.measure import Measurement, Photograph
+from moonreach.photo.night import Edges, fit_night
+from moonreach.reduction.inputs import inputs_of
+from moonreach.sheet import tables
+
+# NASA/GSFC: 2018 July 27, U1 18:24:27, U2 19:30:15, U3 21:13:12, U4 22:19:00 UT.
+CONTACTS = np.array(
+    [f"2018-07-27T{clock}" for clock in ("18:24:27", "19:30:15", "21:13:12", "22:19:00")],
+    dtype="M8[ms]",
+)
+HEAD = "group,quantity,value,unit,uncertainty,note\n"
+
+
+@pytest.fixture(scope="module")
+def night():
+    moon = 14.71 * u.arcmin
+    edges = Edges(CONTACTS, np.array([1.0, -1, -1, 1]), 0.38, np.diag([0.01, *[1e-4] * 4]))
+    return fit_night(edges, (moon, 0.01 * moon))
+
+
+def asked(path, **more):
+    return Namespace(group="Owls", sheet=str(path), **more)
+
+
+def test_contacts_reach_the_chain_as_any_others(tmp_path, night):
+    sheet = tmp_path / "class.csv"
+    sheet.write_text(HEAD + "Owls,disc_diameter,14,mm,,\n", encoding="utf-8")
+    for _ in range(2):  # the second time in place of the first
+        said = timed_photographs.write_contacts(night, asked(sheet), photo.MADE_BY)
+    assert "U1, U2, U3, U4 written for Owls" in said
+    found = tables.read(sheet)
+    assert found.problems == []
+    inputs, _, problems = inputs_of(found.readings)
+    assert problems == []
+    line = [inputs[f"umbral_contact_{k}"].value for k in (1, 2, 3, 4)]
+    published = (CONTACTS - CONTACTS[0]) / np.timedelta64(1, "s")
+    for time, truth in zip(line, published, strict=True):
+        assert (time - line[0]).to_value(u.s) == pytest.approx(truth, abs=60)
+
+
+def test_contacts_by_eye_stay_and_are_used(tmp_path, night):
+    sheet = tmp_path / "class.csv"
+    by_eye = "Owls,U2,2018-07-27T21:30:20+02:00,s,20,by eye\n"
+    sheet.write_text(HEAD + by_eye + "Foxes,U3,23:13:00,,,no date\n", encoding="utf-8")
+    said = timed_photographs.write_contacts(night, asked(sheet), photo.MADE_BY)
+    assert "U1, U3, U4 written" in said and "U2 by eye stayed" in said
+    assert by_eye in sheet.read_text(encoding="utf-8")
+    assert timed_photographs.contacts_of(sheet, photo.MADE_BY) == [
+        ("U2", np.datetime64("2018-07-27T19:30:20.000"), 20.0)
+    ]
+
+
+def test_nothing_to_write_is_said(tmp_path):
+    with pytest.raises(Impossible, match="two pictures with times"):
+        timed_photographs.write_contacts(None, asked(tmp_path / "a.csv"), photo.MADE_BY)
+
+
+@pytest.mark.parametrize(
+    ("time", "doubted"),
+    [("2018-07-27T19:00", False), ("2018-07-27T20:20", False), ("2018-07-21T19:00", True)],
+)
+def test_the_sky_doubts_a_phase_of_the_moon(time, doubted):
+    # Between U1 and U4 above; first quarter was on 2018 July 19 at 19:52 UT.
+    one = Photograph("a.jpg", Circle(0, 0, 50), time=np.datetime64(time, "ms"))
+    timed_photographs.doubt_by_the_sky(Measurement([one], None))
+    assert ("no eclipse of the Moon" in one.message) is doubted
+
+
+@pytest.mark.parametrize(("moon", "sd"), [(20.0, 0.4), (31.0, 0.0), (31.0, 9.0)])
+def test_a_moon_of_no_known_size(moon, sd):
+    with pytest.raises(Impossible, match="--moon"):
+        timed_photographs.moon_of(Namespace(moon=moon, moon_uncertainty=sd))
+
+
+def test_the_night_in_words_and_json(night):
+    measured = Measurement([Photograph("a.jpg"), Photograph("b.jpg")], night.ratio, night=night)
+    text, whole = photo._as_text(measured), photo._as_json(measured)
+    assert "with their times" in text and "U1" in text and "18:2" in text
+    assert '"contacts_utc"' in whole and '"uncertainty_s"' in whole and "2018-07-27T18:2" in whole
