@@ -20,7 +20,7 @@ from voila.tornado.contentshandler import VoilaContentsHandler
 from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
-from moonreach.notebook import lab, progress
+from moonreach.notebook import forked, lab, progress
 from moonreach.notebook.lab import LARGEST_MESSAGE
 from moonreach.notebook.spare import SpareKernel
 
@@ -38,7 +38,7 @@ TELL = "Something went wrong here. Everything that was entered is kept: open the
 
 def settings(folder):
     """Return Voilà's configuration for a folder of lessons."""
-    return Config(
+    config = Config(
         Voila={
             "root_dir": str(folder),
             "ip": "127.0.0.1",
@@ -59,6 +59,8 @@ def settings(folder):
         VoilaExecutor={"cell_error_instruction": TELL},
         MappingKernelManager={"cull_idle_timeout": 300, "cull_interval": 60},
     )
+    forked.use(config)
+    return config
 
 
 class Contents(JupyterHandler):
