@@ -21,9 +21,9 @@ def lay_lessons(folder):
 
 
 @contextmanager
-def start_pages(folder, patience=60):
+def start_pages(folder, patience=60, in_class=False):
     """Serve a folder of lessons, give the address of the page of contents, and stop at the end."""
-    environment, command = pages.prepare(folder)
+    environment, command = pages.prepare(folder, in_class)
     command += ["--Pages.show=False", "--Pages.auto_token=False"]
     port = next(word for word in command if word.startswith("--port=")).partition("=")[2]
     address, log = f"http://127.0.0.1:{port}/", Path(folder) / "pages.log"

@@ -1,7 +1,7 @@
-"""Kernels that begin with everything imported: one process imports it once and forks for each page.
+"""Kernels that begin with everything imported: one process imports it and forks for each page.
 
-The pages then share the memory of the libraries. Only on Linux: elsewhere fork is missing or unsound
-beside the system's own libraries, and kernels start as usual.
+The pages then share the memory of the libraries. Only on Linux: elsewhere fork is missing, or
+unsound beside the system's own libraries, and kernels start as usual.
 
 What forks has one thread of Python's, has opened no socket and no zmq context, and draws with Agg
 alone; OpenBLAS minds forks by itself. Each kernel makes its own sockets afterwards.
