@@ -62,7 +62,8 @@ def qr(text: str) -> str:
 
 
 def _sheets(work):
-    return [work / f"{file_stem(group)}.csv" for group in known_groups(work)]
+    paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
+    return [path for path in paths if path.exists()]
 
 
 def _written(path):
@@ -74,7 +75,7 @@ def _written(path):
 
 @lru_cache(maxsize=500)
 def _counted(path, _written, answers, _answered):
-    read = {reading.quantity for reading in tables.read(path).readings}
+    read = {r.quantity for r in tables.read(path).readings} if path.exists() else set()
     given, counted = Answers(answers), []
     for stem in SYLLABUS:
         done = progress.counted(stem, read, given)

@@ -51,6 +51,9 @@ def settings(folder, in_class=False):
             "template": "base",
             "progressive_rendering": True,
             "extension_allowlist": EXTENSIONS,
+            "file_allowlist": [],  # no file of the folder: groups' pictures lie there
+            "allow_template_override": "NO",
+            "allow_theme_override": "NO",
             "page_config_hook": _without_tex,
             "prelaunch_hook": _for_a_page,
             "multi_kernel_manager_class": SpareKernel,

@@ -38,7 +38,7 @@ def watch(desk) -> None:
 
 
 async def _watch(desk):
-    seen = state(desk)
+    seen = None  # what was written while the desk sat down is read too
     while True:
         await asyncio.sleep(EVERY)
         if (now := state(desk)) != seen:
