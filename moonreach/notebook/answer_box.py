@@ -47,7 +47,7 @@ class AnswerBox(PagePart):
         self.show = widgets.Button(description="Show the way", layout={"width": "9em"})
         row = widgets.HBox([self.box, self.unit, check, self.show])
         row.layout.flex_flow = "row wrap"
-        self._moving, self._last = False, self._typed(desk)
+        self._moving, self._answers, self._last = False, desk.answers, self._typed(desk)
         self.box.value = self._last
         super().__init__(desk, [self.question, row, self.reply, self.way])
         self.box.observe(lambda _: self.answer(), "value")
@@ -66,10 +66,11 @@ class AnswerBox(PagePart):
         """Ask again of the readings of now, and judge again what stands in the box."""
         self.asked = Asked(self._desk, self.asked.exercise.key)
         self.way.value = ""
-        if self._typed() != self._last:  # another device of the group has answered
-            self._moving, self._last = True, self._typed()
-            self.box.value, self.unit.value = self._last, self.asked.exercise.unit
+        if self._desk.answers is self._answers and self._typed() != self._last:
+            self._moving = True  # another device of the group has answered
+            self.box.value, self.unit.value = self._typed(), self.asked.exercise.unit
             self._moving = False
+        self._answers, self._last = self._desk.answers, self._typed()
         first, *others = self.as_text().splitlines()
         number = number_of(self.asked.exercise.key)
         self.question.value = self._paragraphs([f"{number}. {first}", *others])
