@@ -115,7 +115,8 @@ def _fork_for_each_line():
     gc.collect()
     gc.freeze()  # so that a kernel's collector does not copy what it shares
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # nobody needs to ask how a kernel ended
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the server
+    for number in (signal.SIGINT, signal.SIGTERM):  # they are for the server, which ends this
+        signal.signal(number, signal.SIG_IGN)
     while line := sys.stdin.buffer.readline():
         pid = os.fork()
         if not pid:
@@ -128,14 +129,16 @@ def _become(order, application):
     """Be the kernel that was ordered, in a session of its own; never return."""
     os.setsid()
     signal.signal(signal.SIGCHLD, signal.SIG_DFL)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
     signal.signal(signal.SIGINT, signal.default_int_handler)
     nothing = os.open(os.devnull, os.O_RDONLY)
     os.dup2(nothing, 0)
     os.dup2(2, 1)
-    os.environ.update(order["env"], JPY_PARENT_PID=str(os.getppid()))
+    os.environ.update(order["env"])
+    parent = f"--IPKernelApp.parent_handle={os.getppid()}"  # without which a kernel ends too
     os.chdir(order["cwd"] or ".")
     try:
-        application.launch_instance(order["argv"])
+        application.launch_instance([*order["argv"], parent])
     finally:
         os._exit(0)
 
