@@ -68,7 +68,7 @@ def _arguments(name, command, words):
         parser.add_argument(option, **how)
     arguments = parser.parse_args(words)
     for option, row in options.items():
-        value = getattr(arguments, option.strip("-").replace("-", "_"))
+        value = getattr(arguments, row.get("dest", option.strip("-").replace("-", "_")))
         for number in value if isinstance(value, list) else [value]:
             if "least" in row and not number >= row["least"]:
                 raise ValueError(f"{option} must be at least {row['least']}, found {number:g}")

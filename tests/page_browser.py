@@ -1,8 +1,11 @@
 """The lessons' pages as `moonreach lessons` serves them, for tests and benchmarks to open."""
 
+import http.cookiejar
+import re
 import shutil
 import subprocess
 import urllib.error
+import urllib.parse
 import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
@@ -21,9 +24,9 @@ def lay_lessons(folder):
 
 
 @contextmanager
-def start_pages(folder, patience=60):
+def start_pages(folder, patience=60, in_class=False):
     """Serve a folder of lessons, give the address of the page of contents, and stop at the end."""
-    environment, command = pages.prepare(folder)
+    environment, command = pages.prepare(folder, in_class)
     command += ["--Pages.show=False", "--Pages.auto_token=False"]
     port = next(word for word in command if word.startswith("--port=")).partition("=")[2]
     address, log = f"http://127.0.0.1:{port}/", Path(folder) / "pages.log"
@@ -64,3 +67,28 @@ def click_lesson(page, name):
     page.wait_for_function(
         "([...document.images].find(i => i.matches('.widget-image')) ?? {}).naturalWidth > 0"
     )
+
+
+class Device:
+    """A browser without a window: it keeps cookies and follows where it is sent."""
+
+    def __init__(self, address):
+        self.address, self.jar = address, http.cookiejar.CookieJar()
+        jar, direct = urllib.request.HTTPCookieProcessor(self.jar), urllib.request.ProxyHandler({})
+        self._opener = urllib.request.build_opener(jar, direct)
+
+    def ask(self, path, **sent):
+        """Return the status, the address where it ended, and the text."""
+        if sent:
+            page = self.ask(path)[2]
+            sent["_xsrf"] = re.search(r'name="_xsrf" value="([^"]*)"', page)[1]
+        data = urllib.parse.urlencode(sent).encode() if sent else None
+        try:
+            answer = self._opener.open(self.address + path, data, timeout=60)
+        except urllib.error.HTTPError as refusal:
+            answer = refusal
+        with answer:
+            return answer.status, answer.geturl(), answer.read().decode()
+
+    def header(self):
+        return "; ".join(f"{cookie.name}={cookie.value}" for cookie in self.jar)

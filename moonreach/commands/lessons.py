@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from moonreach.lessons.refuse import require
 from moonreach.notebook import shipped
 from moonreach.sheet import copies
 
@@ -9,6 +10,9 @@ from moonreach.sheet import copies
 def run(arguments):
     """Copy what is missing, then serve the pages, or run Lab; return the exit code."""
     a, folder = arguments, Path(arguments.folder)
+    require(
+        not (a.lab and a.in_class), "--class and --lab exclude each other: JupyterLab runs code"
+    )
     data = shipped.folder("data")
     sources = {folder / path.name: path for path in shipped.files("notebooks", ".ipynb")}
     sources |= {
@@ -34,7 +38,8 @@ def run(arguments):
     print(
         f"Opening {'JupyterLab' if a.lab else 'the lessons'}. Stop it here with Ctrl+C.", flush=True
     )
-    return door.run(folder, not a.no_browser)
+    more = {"in_class": True} if a.in_class else {}
+    return door.run(folder, not a.no_browser, **more)
 
 
 def _agreed(changed):

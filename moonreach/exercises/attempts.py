@@ -23,18 +23,17 @@ class Answers(kept.KeptFile):
 
     def add(self, key, verdict, answer):
         """Keep an attempt: the exercise's key, its `Verdict`, and the answer as it was given."""
-        self.read()
-        attempts = self.held.setdefault(key, [])
         attempt = {
             "answer": str(answer)[:80],
             "value": verdict.value,
             "state": verdict.state,
             "slip": verdict.slip,
         }
-        if not attempts or attempt.items() - attempts[-1].items():  # not merely run again
-            now = datetime.now(UTC).isoformat(timespec="seconds")
-            attempts.append({"at": now, **attempt})
-            self.write()
+        with self.alone():
+            attempts = self.held.setdefault(key, [])
+            if not attempts or attempt.items() - attempts[-1].items():  # not merely run again
+                now = datetime.now(UTC).isoformat(timespec="seconds")
+                attempts.append({"at": now, **attempt})
 
     def typed(self, key):
         """Return an exercise's attempts as they were typed, each once, the last one last."""

@@ -47,7 +47,8 @@ class AnswerBox(PagePart):
         self.show = widgets.Button(description="Show the way", layout={"width": "9em"})
         row = widgets.HBox([self.box, self.unit, check, self.show])
         row.layout.flex_flow = "row wrap"
-        self.box.value = (desk.answers.typed(key) or [""])[-1]
+        self._moving, self._answers, self._last = False, desk.answers, self._typed(desk)
+        self.box.value = self._last
         super().__init__(desk, [self.question, row, self.reply, self.way])
         self.box.observe(lambda _: self.answer(), "value")
         self.unit.observe(lambda _: self.answer(), "value")
@@ -56,13 +57,20 @@ class AnswerBox(PagePart):
 
     def answer(self):
         """Judge what stands in the box, and keep it as an attempt."""
-        self._judge(keep=True)
-        self._desk.changed()
+        if not self._moving:
+            self._judge(keep=True)
+            self._last = self._typed()
+            self._desk.changed()
 
     def follow(self):
         """Ask again of the readings of now, and judge again what stands in the box."""
         self.asked = Asked(self._desk, self.asked.exercise.key)
         self.way.value = ""
+        if self._desk.answers is self._answers and self._typed() != self._last:
+            self._moving = True  # another device of the group has answered
+            self.box.value, self.unit.value = self._typed(), self.asked.exercise.unit
+            self._moving = False
+        self._answers, self._last = self._desk.answers, self._typed()
         first, *others = self.as_text().splitlines()
         number = number_of(self.asked.exercise.key)
         self.question.value = self._paragraphs([f"{number}. {first}", *others])
@@ -78,6 +86,9 @@ class AnswerBox(PagePart):
         if self._desk.sheet is None:  # the strip says so, and "From the practice group" does here
             lines = [line for line in lines if line != self.asked.whose]
         return "\n".join(lines)
+
+    def _typed(self, desk=None):
+        return ((desk or self._desk).answers.typed(self.asked.exercise.key) or [""])[-1]
 
     def _judge(self, keep):
         key, answers = self.asked.exercise.key, self._desk.answers

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from moonreach.exercises.attempts import Answers
 from moonreach.lessons.refuse import Impossible, sentence
+from moonreach.notebook import together
 from moonreach.notebook.asked import Asked, in_sentences
 from moonreach.notebook.page_cells import PageCells
 from moonreach.notebook.page_notes import PageNotes
@@ -21,7 +22,7 @@ from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import Said, result_lines, true_distance
 from moonreach.sheet import tables, writing
-from moonreach.sheet.group_sheet import GroupSheet
+from moonreach.sheet.group_sheet import GroupSheet, file_stem
 
 
 class Desk(PageCells):
@@ -39,12 +40,15 @@ class Desk(PageCells):
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self.answers, self._notes = None, Answers(), []
-        self.night = PracticeNight(self.work, practice)
+        seat = together.seated()  # there each group has its own practice night
+        self.night = PracticeNight(self.work / file_stem(seat) if seat else self.work, practice)
         self.page_notes, self.listeners = PageNotes(), []
         self.half_moon_calls = []
         self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
-        if group := group or self._remembered():
+        if group := seat or group or self._remembered():
             self._notes.append(self.choose(group))
+        if seat and self.sheet:
+            together.watch(self)
 
     @property
     def practice(self):
@@ -64,9 +68,13 @@ class Desk(PageCells):
 
     def choose(self, group):
         """Take the sheet of a group, or begin one, and remember the group for the next time."""
+        seat = together.seated()
+        if seat and group != seat:
+            return Said(f"This page is that of {seat}. Change the group on the page of contents.")
         try:
             sheet = GroupSheet(self.work, group)
-            writing.replace(self._memory, sheet.group + "\n")
+            if not seat:
+                writing.replace(self._memory, sheet.group + "\n")
         except Impossible as error:
             return Said(f"{sentence(error)} The group was not changed.")
         except OSError as error:
@@ -141,6 +149,12 @@ class Desk(PageCells):
         """Let all parts of the page follow."""
         for follow in self.listeners:
             follow()
+
+    def read_again(self):
+        """Read what another device of the group has written, and let the page follow."""
+        self.answers.read()
+        self.page_notes.read()
+        self.changed()
 
     @in_sentences
     def ask(self, key):

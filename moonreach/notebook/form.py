@@ -12,6 +12,7 @@ import ipywidgets as widgets
 from moonreach.exercises import doubts as plausible
 from moonreach.lessons.refuse import Impossible, capital
 from moonreach.notebook.form_line import MENUS, UNLIKELY, WRONG, Line, cells_of
+from moonreach.notebook.together import seated
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.group_sheet import ROW, Row, known_groups
 from moonreach.sheet.quantities import QUANTITIES, label_of
@@ -39,6 +40,10 @@ class Field(widgets.VBox):
         self.lines = [other for other in self.lines if other is not line]
         self._show(self.lines or [Line(self._empty_row(), self)])
 
+    def show(self, rows):
+        """Show these rows, or an empty line."""
+        self._show([Line(row, self) for row in rows or [self._empty_row()]])
+
     def add_line(self):
         """Add an empty line, in the unit of the last."""
         unit = self.lines[-1].row.cells["unit"]
@@ -62,11 +67,12 @@ class Form(widgets.VBox):
     def __init__(self, desk, measured, optional=()):
         """Show the quantities of a `Desk`'s group, and those that only some need."""
         self._desk, self._names, self._first = desk, (*measured, *optional), len(measured)
-        self.fields = []
+        self.fields, self._unkept = [], set()
         self.group = widgets.Combobox(
             placeholder="your group's name",
             value=desk.group or "",
-            options=tuple(known_groups(desk.work)),
+            options=() if seated() else tuple(known_groups(desk.work)),
+            disabled=bool(seated()),  # in a class it is chosen at the door
             continuous_update=False,
             description="Group",
         )
@@ -75,6 +81,7 @@ class Form(widgets.VBox):
         self._table = widgets.VBox(layout={"overflow": "visible"})
         super().__init__([self.group, self.remark, self._table])
         self._build()
+        desk.listeners.append(self.follow)
 
     @property
     def lines(self) -> list[Line]:
@@ -103,15 +110,46 @@ class Form(widgets.VBox):
         sheet = self._desk.sheet
         try:
             for each in [line] if sheet.path.exists() else self.lines:
+                self._overtake(each)
                 sheet.store(each.row)
         except (OSError, Impossible) as error:
             why = getattr(error, "strerror", None) or error
+            self._unkept.add(line)
             self._tell(f"Not kept ({why}): change it once more when the sheet can be written.")
             return False
+        self._unkept.discard(line)
         self._look_for_problems()
         self._tell("")
         self._desk.changed()
         return True
+
+    def follow(self):
+        """Show the readings that another device, or the photograph, has put into the sheet.
+
+        Where something typed could not be kept it stays as it is.
+        """
+        if not self.fields or not self._desk.sheet.path.exists():
+            return
+        for field in self.fields:
+            if any(line in self._unkept for line in field.lines):
+                continue
+            rows = self._desk.sheet.rows([field.quantity])
+            shown = [line.row.line for line in field.lines if line.row.line is not None]
+            if shown != [row.line for row in rows]:
+                field.show(rows)
+        self._look_for_problems()
+
+    def _overtake(self, line):
+        """Where another device has changed this reading just now, let this change replace that."""
+        if not self._desk.sheet.path.exists():
+            return
+        name = line.row.quantity
+        rows = self._desk.sheet.rows([name])
+        shown = {other.row.line for other in self.lines}
+        new = [row.line for row in rows if row.line not in shown]
+        lost = line.row.line not in [row.line for row in rows]
+        if new and lost and (line.row.line is not None or not QUANTITIES[name].measured):
+            line.row.line = new[0]
 
     def _take_group(self, change):
         if change.new.strip() and change.new != self._desk.group:
@@ -119,7 +157,7 @@ class Form(widgets.VBox):
             self._build()
             self._tell(remark)
         self.group.value = self._desk.group or ""
-        self.group.options = tuple(known_groups(self._desk.work))
+        self.group.options = () if seated() else tuple(known_groups(self._desk.work))
 
     def _build(self):
         self.fields = self._table.children = []

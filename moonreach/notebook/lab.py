@@ -101,6 +101,12 @@ def free_port():
         return free.getsockname()[1]
 
 
+def is_free(port):
+    """Return whether nobody on this machine listens at a port."""
+    with socket.socket() as asking:
+        return asking.connect_ex(("127.0.0.1", port)) != 0
+
+
 def run(folder, browser=True):
     """Run Lab on a folder until it is stopped; return its exit code."""
     variables, command = prepare(folder)

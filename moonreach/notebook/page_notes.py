@@ -23,9 +23,8 @@ class PageNotes(KeptFile):
 
     def keep(self, lesson: str, name: str, text: str):
         """Keep a guess or a note, in place of what was written under that name."""
-        self.read()
-        self.held.setdefault(lesson, {})[name] = text[:4000]
-        self.write()
+        with self.alone():
+            self.held.setdefault(lesson, {})[name] = text[:4000]
 
     def take_over(self, earlier: "PageNotes"):
         """Keep what was written before a group was chosen, where the group has nothing itself."""

@@ -1,11 +1,10 @@
-"""The lessons as pages: Voilà with templates of our own, on this machine only.
+"""The lessons as pages: Voilà with templates of our own, on this machine only, or for a class.
 
 Each page has a kernel, which its cells run in while the words are read already; nothing is ever
 fetched from the network.
 """
 
 import logging
-import re
 import sys
 import webbrowser
 from pathlib import Path
@@ -20,26 +19,27 @@ from voila.tornado.contentshandler import VoilaContentsHandler
 from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
-from moonreach.notebook import lab, progress
+from moonreach.notebook import class_room, forked, lab, progress
 from moonreach.notebook.docs_page import PLACE, DocsPage
 from moonreach.notebook.lab import LARGEST_MESSAGE
 from moonreach.notebook.spare import SpareKernel
 
 TEMPLATES = Path(__file__).with_name("page")
+CLASS_PORT = 8317
 # What the page's script may load: the widgets, and the canvas for the photograph.
 EXTENSIONS = [
     "@jupyter-widgets/jupyterlab-manager",
     "@voila-dashboards/widgets-manager8",
     "jupyter-matplotlib",
 ]
-TEX = re.compile(r"\$[^$\n]+\$")  # in the text of a notebook's file
+SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
 LATER = "from moonreach.notebook.later import Later\n"
 TELL = "Something went wrong here. Everything that was entered is kept: open the page again."
 
 
-def settings(folder):
-    """Return Voilà's configuration for a folder of lessons."""
-    return Config(
+def settings(folder, in_class=False):
+    """Return Voilà's configuration for a folder of lessons, on this machine or for a class."""
+    config = Config(
         Voila={
             "root_dir": str(folder),
             "ip": "127.0.0.1",
@@ -52,6 +52,9 @@ def settings(folder):
             "template": "base",
             "progressive_rendering": True,
             "extension_allowlist": EXTENSIONS,
+            "file_allowlist": [],  # no file of the folder: groups' pictures lie there
+            "allow_template_override": "NO",
+            "allow_theme_override": "NO",
             "page_config_hook": _without_tex,
             "prelaunch_hook": _for_a_page,
             "multi_kernel_manager_class": SpareKernel,
@@ -60,6 +63,12 @@ def settings(folder):
         VoilaExecutor={"cell_error_instruction": TELL},
         MappingKernelManager={"cull_idle_timeout": 300, "cull_interval": 60},
     )
+    forked.use(config)
+    if in_class:
+        key = class_room.Codes(Path(folder) / ".moonreach").key.encode()
+        config.Voila.update(ip="0.0.0.0", auto_token=False, cookie_secret=key)
+        config.Voila.identity_provider_class = class_room.Devices
+    return config
 
 
 class Contents(JupyterHandler):
@@ -69,14 +78,20 @@ class Contents(JupyterHandler):
     def get(self):
         """Answer with the page, made anew each time."""
         folder = Path(self.settings["contents_manager"].root_dir)
-        group = progress.group_of(folder / "work")
+        in_class = "class_codes" in self.settings
+        group = class_room.group_of(self) if in_class else progress.group_of(folder / "work")
+        if in_class and not group:
+            self.redirect(self.base_url + "group")
+            return
         rows = [
             (page, progress.done(folder / "work", group, page.stem) if group else None)
             for page in progress.pages(folder)
         ]
         self.set_header("Cache-Control", "no-store")
         template = self.settings["voila_jinja2_env"].get_template("contents.html")
-        self.finish(template.render(rows=rows, group=group, base_url=self.base_url))
+        self.finish(
+            template.render(rows=rows, group=group, base_url=self.base_url, in_class=in_class)
+        )
 
 
 class Lesson(TornadoVoilaHandler):
@@ -85,13 +100,17 @@ class Lesson(TornadoVoilaHandler):
     async def get(self, path=None):
         """Answer with the page, and with the cookie that lets it end its kernel when it closes."""
         self.xsrf_token  # noqa: B018 - being asked for, it is sent
-        await super().get(path)
+        if "class_codes" in self.settings and not class_room.group_of(self):
+            self.redirect(self.base_url + "group")
+        else:
+            await super().get(path)
 
 
 class Pages(Voila):
     """Voilà with our templates and our page of contents in place of its list of files."""
 
     show = Bool(True, config=True, help="open the browser")
+    in_class = Bool(False, config=True, help="for a class")
 
     def setup_template_dirs(self):
         """Look for templates in our folder first."""
@@ -105,11 +124,17 @@ class Pages(Voila):
         rules = [
             (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]
-        return [
-            *(rule for rule in rules if rule[1]),
-            (self.server_url, Contents),
-            (self.server_url + PLACE, DocsPage),
-        ]
+        own = [(self.server_url, Contents), (self.server_url + PLACE, DocsPage)]
+        if self.in_class:
+            own += class_room.handlers(self.server_url)
+        return [*own, *(rule for rule in rules if rule[1])]
+
+    def init_settings(self):
+        """Add the codes of a class."""
+        if not self.in_class:
+            return super().init_settings()
+        self.codes = class_room.Codes(Path(self.root_dir) / ".moonreach")
+        return super().init_settings() | {"class_codes": self.codes}
 
     def listen(self):
         """Get a kernel ready, then answer requests until stopped."""
@@ -118,13 +143,22 @@ class Pages(Voila):
 
     def launch_browser(self):
         """Tell where the pages are, and open them in the browser unless that was not wanted."""
-        print(f"The lessons are at {self.display_url}", flush=True)
+        address = self.display_url
+        if self.in_class:
+            print(f"Students open http://{class_room.own_address()}:{self.port}/ on their devices.")
+            print(f"Class code: {self.codes.student}")
+            print(f"Your own code, for the wall and hints: {self.codes.teacher}")
+            address = f"http://127.0.0.1:{self.port}/wall"
+        print(f"The {'wall is' if self.in_class else 'lessons are'} at {address}", flush=True)
         if self.show:
-            webbrowser.open(self.display_url)
+            webbrowser.open(address)
 
 
-def _for_a_page(_, notebook, cwd):
-    """Leave of a notebook what its page shows and runs; what takes long begins when asked for."""
+def _for_a_page(handler, notebook, cwd):
+    """Leave of a notebook what its page shows and runs; what takes long begins when asked for.
+
+    In a class the kernel is told first whose page it is.
+    """
     notebook.cells = [
         cell
         for cell in notebook.cells
@@ -135,31 +169,39 @@ def _for_a_page(_, notebook, cwd):
             cell.outputs = []
         if "slow" in cell.metadata.get("tags", ()):
             cell.source = f"{LATER}Later(lambda: {cell.source})"
+    if handler and "class_codes" in handler.settings:
+        first = next(cell for cell in notebook.cells if cell.cell_type == "code")
+        first.source = f"{SEAT.format(class_room.group_of(handler))}{first.source}"
     return notebook
 
 
-def _without_tex(config, notebook_path, settings, **_):
-    """Load what sets TeX, which takes its time, only for a lesson that has any."""
-    path = Path(settings["contents_manager"].root_dir, notebook_path)
-    if path.is_file() and not TEX.search(path.read_text(encoding="utf-8")):
-        config["fullMathjaxUrl"] = "data:text/javascript,//"
+def _without_tex(config, **_):
+    """Load nothing that sets TeX: the lessons have none."""
+    config["fullMathjaxUrl"] = "data:text/javascript,//"
     return config
 
 
-def prepare(folder):
-    """Return the environment and the command that serve a folder of lessons as pages."""
+def prepare(folder, in_class=False):
+    """Return the environment and the command that serve a folder of lessons as pages.
+
+    Parameters: the folder; whether a class may come in from the local network: its address then
+    stays the same from day to day, if nobody else has taken its port.
+    """
     folder = Path(folder).resolve()
     # -P: a folder in which it is started must not pass for a module.
     command = [sys.executable, "-P", "-m", "moonreach.notebook.pages", str(folder)]
-    return lab.environment(folder / ".moonreach"), [*command, f"--port={lab.free_port()}"]
+    port = CLASS_PORT if in_class and lab.is_free(CLASS_PORT) else lab.free_port()
+    command += ["--Pages.in_class=True"] if in_class else []
+    return lab.environment(folder / ".moonreach"), [*command, f"--port={port}"]
 
 
-def run(folder, browser=True):
+def run(folder, browser=True, in_class=False):
     """Serve a folder of lessons until that is stopped; return the exit code.
 
+    Parameters: the folder, whether to open the browser, whether it is for a class.
     What the server and its kernels have to say goes to a file in the folder.
     """
-    environment, command = prepare(folder)
+    environment, command = prepare(folder, in_class)
     log = Path(folder) / ".moonreach" / "pages.log"
     log.parent.mkdir(exist_ok=True)
     with log.open("w", encoding="utf-8") as errors:
@@ -168,4 +210,6 @@ def run(folder, browser=True):
 
 if __name__ == "__main__":
     lab.send_at_once()
-    Pages.launch_instance(sys.argv[1:], config=settings(sys.argv[1]))
+    Pages.launch_instance(
+        sys.argv[1:], config=settings(sys.argv[1], "--Pages.in_class=True" in sys.argv)
+    )

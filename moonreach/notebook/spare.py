@@ -8,6 +8,8 @@ import contextlib
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 
+from moonreach.notebook import forked
+
 AFTER = 5  # seconds in which a page that opens has the processors for itself
 WARM = "from moonreach.notebook import warm; warm.warm(); del warm"
 
@@ -39,4 +41,6 @@ class SpareKernel(AsyncMappingKernelManager):
             await super().cull_kernel_if_idle(kernel_id)
 
     async def _start(self, **named):
-        return await super().start_kernel(extra_arguments=["--log-level=40", "-c", WARM], **named)
+        extra = ["--log-level=40", "--HistoryManager.enabled=False"]
+        extra += [] if forked.FORKS else ["-c", WARM]
+        return await super().start_kernel(extra_arguments=extra, **named)

@@ -5,12 +5,13 @@ import tempfile
 
 def warm() -> None:
     """Import what the lessons use, and fill what is worked out once; no group's folder is read."""
-    from moonreach.figures import circles, clickable, earth_size, live  # noqa: F401
+    from moonreach.figures import clickable, live, overlay, own_result, to_scale  # noqa: F401
+    from moonreach.figures.earth_size import TwoGnomons
     from moonreach.notebook import by_machine, desk, form, half_moon, sky_menu  # noqa: F401
 
     with tempfile.TemporaryDirectory() as empty:
         repr(desk.Desk("moon_distance", work=empty).result())
     sky_menu.nights()
-    drawing = earth_size.TwoGnomons()
+    drawing = TwoGnomons()
     drawing.png()
     drawing.jpeg()

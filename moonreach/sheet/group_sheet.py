@@ -147,6 +147,10 @@ class GroupSheet:
         The file is read anew, so that what another notebook wrote meanwhile stays. Raises OSError
         when it cannot be written, and `Impossible` when it is no sheet any more.
         """
+        with writing.alone(self.path):
+            self._store(row)
+
+    def _store(self, row):
         if not self.path.exists():
             self._begin()
         if ORIGIN in row.cells:

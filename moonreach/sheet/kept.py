@@ -1,5 +1,6 @@
 """A small JSON file beside a group's sheet, written anew at every change and never lost."""
 
+import contextlib
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -54,6 +55,16 @@ class KeptFile:
                 f"{self.path} is no file of {self.what} any more; it was kept as {aside.name}, and "
                 "a new one was begun."
             )
+
+    @contextlib.contextmanager
+    def alone(self):
+        """Read the file, let it be changed, and write it, while no other process does that."""
+        with writing.alone(self.path) if self.path else contextlib.nullcontext():
+            self.read()
+            before = json.dumps(self.held)
+            yield
+            if json.dumps(self.held) != before:
+                self.write()
 
     def write(self):
         """Write all that is held into the file, if there is one."""

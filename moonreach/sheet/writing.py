@@ -1,8 +1,12 @@
 """Write a file so that whatever happens, either the old or the new one is whole."""
 
+import contextlib
 import os
 import tempfile
+import time
 from pathlib import Path
+
+_PATIENCE = 5  # seconds, after which another's lock counts as left behind
 
 
 def replace(path: Path | str, content: str | bytes) -> None:
@@ -28,6 +32,29 @@ def free_name(path: Path | str, word: str) -> Path:
     while (free := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")).exists():
         number += 1
     return free
+
+
+@contextlib.contextmanager
+def alone(path: Path | str):
+    """Read and write a file while no other process does that, here: one that asks in this way too.
+
+    Parameters: the path of the file. Where no lock can be laid beside it, nothing waits.
+    """
+    lock = Path(path).with_name(f".{Path(path).name}.lock")
+    end, mine = time.monotonic() + _PATIENCE, False
+    while not mine and time.monotonic() < end:
+        try:
+            os.close(os.open(lock, os.O_CREAT | os.O_EXCL))
+            mine = True
+        except FileExistsError:
+            time.sleep(0.005)
+        except OSError:  # writing itself will say why
+            break
+    try:
+        yield
+    finally:
+        if mine or time.monotonic() >= end:
+            lock.unlink(missing_ok=True)
 
 
 def _replace(path, data):

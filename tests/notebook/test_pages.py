@@ -12,7 +12,7 @@ from course_folder import lesson
 from lesson_notebooks import answers
 from page_browser import start_pages
 
-from moonreach.notebook import pages, progress, spare
+from moonreach.notebook import pages, progress, spare, warm
 from moonreach.notebook.desk import Desk
 from moonreach.sheet.group_sheet import Row
 
@@ -116,12 +116,14 @@ def test_what_takes_long_waits_for_a_button():
     assert later.children[-1].value == "42" and not later.button.disabled
 
 
-@pytest.mark.parametrize(("text", "stands_in"), [("no formula", True), (r"$\\theta$", False)])
-def test_what_sets_tex_is_loaded_for_a_lesson_with_tex_only(tmp_path, text, stands_in):
-    (tmp_path / "one.ipynb").write_text(text, encoding="utf-8")
-    settings = {"contents_manager": type("Manager", (), {"root_dir": str(tmp_path)})}
-    config = pages._without_tex({}, notebook_path="one.ipynb", settings=settings)
-    assert ("fullMathjaxUrl" in config) == stands_in
+def test_nothing_that_sets_tex_is_loaded(folder):
+    assert pages.settings(folder).VoilaConfiguration.page_config_hook({})["fullMathjaxUrl"] == (
+        "data:text/javascript,//"
+    )
+
+
+def test_a_kernel_warms_itself_before_anybody_comes():
+    warm.warm()  # a module that is gone would fail here, and nowhere else be seen
 
 
 class Kernels(spare.SpareKernel):

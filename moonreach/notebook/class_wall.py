@@ -1,0 +1,92 @@
+"""What the wall tells of a folder: who has done what, the class chart, readings to check."""
+
+from functools import lru_cache
+from pathlib import Path
+
+from moonreach.exercises import doubts
+from moonreach.exercises.attempts import Answers
+from moonreach.figures import class_result
+from moonreach.notebook import progress
+from moonreach.notebook.syllabus import SYLLABUS
+from moonreach.reduction.summary import ClassSummary
+from moonreach.sheet import tables, writing
+from moonreach.sheet.group_sheet import file_stem, known_groups
+
+
+def groups(work: Path) -> list[str]:
+    """Return the names of the groups of a class: of those with readings, and of those founded."""
+    founded = [path.read_text(encoding="utf-8").strip() for path in work.glob("*/group.txt")]
+    return sorted({file_stem(name): name for name in founded + known_groups(work)}.values())
+
+
+def found(work: Path, group: str) -> None:
+    """Let a group be one of the class, before it has any reading."""
+    path = work / file_stem(group) / "group.txt"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    writing.replace(path, f"{group}\n")
+
+
+def now(work: Path) -> dict:
+    """Return each group's readings and answers in each lesson, counted; no value among them."""
+    rows = []
+    for group in groups(work):
+        path = work / f"{file_stem(group)}.csv"
+        answers = path.with_suffix("") / "answers.json"
+        lessons = _counted(path, _written(path), answers, _written(answers))
+        rows.append({"group": group, "lessons": lessons})
+    return {"groups": rows, "lessons": [*range(1, len(SYLLABUS) + 1)]}
+
+
+def chart(work: Path) -> str:
+    """Return the class chart of all groups that have a distance as SVG, or nothing."""
+    return _chart(tuple((path, _written(path)) for path in _sheets(work)))
+
+
+def hints(work: Path) -> list[tuple[str, list[str]]]:
+    """Return for each group what its teacher may ask about: unlikely readings, unreadable lines."""
+    found = []
+    for path in _sheets(work):
+        sheet = tables.read(path)
+        lines = [doubt.sentence for doubt in doubts.doubts(sheet.readings)]
+        lines += map(str, sheet.problems)
+        if lines:
+            found.append((" and ".join(sheet.groups()) or path.stem, lines))
+    return found
+
+
+def qr(text: str) -> str:
+    """Return a text as a QR code (ISO/IEC 18004), drawn as SVG."""
+    import segno
+
+    return segno.make(text, error="m").svg_inline(scale=6, border=2)
+
+
+def _sheets(work):
+    paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
+    return [path for path in paths if path.exists()]
+
+
+def _written(path):
+    try:
+        return path.stat().st_mtime_ns
+    except OSError:
+        return None
+
+
+@lru_cache(maxsize=500)
+def _counted(path, _written, answers, _answered):
+    read = {r.quantity for r in tables.read(path).readings} if path.exists() else set()
+    given, counted = Answers(answers), []
+    for stem in SYLLABUS:
+        done = progress.counted(stem, read, given)
+        counted.append([done.readings, done.of_readings, done.answers, done.of_answers])
+    return counted
+
+
+@lru_cache(maxsize=2)
+def _chart(sheets):
+    whole = tables.Sheet()
+    for path, _ in sheets:
+        whole.readings += tables.read(path).readings
+    summary = ClassSummary(whole)
+    return class_result.svg(summary) if summary.diameters else ""
