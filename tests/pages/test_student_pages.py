@@ -144,14 +144,19 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
         open_lesson(page, address, PATHS[0].name)
         name_the_group(page, "Tidy Owls")
         numbers, units = page.get_by_placeholder("number"), page.locator(".widget-dropdown select")
-        places = [box.bounding_box() for box in numbers.all()]
+        numbers.first.wait_for()
+        place = """boxes => boxes.map(box => {
+            const {x, y} = box.getBoundingClientRect();
+            return [x, y + scrollY];
+        })"""
+        places = numbers.evaluate_all(place)
         for number, typed in enumerate(("5 ft 3 in", "about a metre")):
             numbers.nth(number).fill(typed)
             numbers.nth(number).press("Tab")
         page.get_by_text("✗ Found 'about a metre'").wait_for()
         assert numbers.first.input_value() == "63"
         assert units.first.locator("option:checked").inner_text() == "inch"
-        assert [box.bounding_box() for box in numbers.all()] == places
+        assert numbers.evaluate_all(place) == places and places
         numbers.first.focus()
         seen = [page.evaluate("document.activeElement.getBoundingClientRect().x")]
         for _ in range(5):
