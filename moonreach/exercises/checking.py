@@ -190,7 +190,7 @@ def _unit(name, unit):
         return None
     if name in ("%", "percent", "per cent"):
         return u.percent
-    for kind in ("length", "angle", "duration"):
+    for kind in ("angle", "length", "duration"):  # first, as ′ is of both
         with contextlib.suppress(cells.CellError):
             return cells.unit(name, kind)
     raise Impossible(f"The unit {name!r} is not known; the question asks for {_name(unit)}")

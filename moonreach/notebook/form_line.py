@@ -7,12 +7,13 @@ import ipywidgets as widgets
 
 from moonreach.figures import style
 from moonreach.lessons.refuse import capital
+from moonreach.sheet.cells import KINDS
 from moonreach.sheet.group_sheet import ROW, Row
 from moonreach.sheet.quantities import QUANTITIES
 from moonreach.sheet.reading import apart
-from moonreach.sheet.template import UNITS
 
-MENUS = UNITS | {"clock": ("s", "min"), "part": ("", "%")}  # a clock's unit is that of its ±
+MENUS = {kind: names for kind, (_, names, _) in KINDS.items() if names}
+MENUS |= {"clock": ("s", "min"), "part": ("", "%")}  # a clock's unit is that of its ±
 _WIDTHS = {"value": "10em", "unit": "5.5em", "uncertainty": "4.5em", "note": "8em"}
 _EXAMPLES = {"clock": "22:41:30", "moment": "2029-06-21 12:35", "date": "2029-06-26"}
 _HINTS = {
