@@ -30,7 +30,7 @@ def plain(text):
 def paragraphs(text):
     """Yield what stands by itself in Markdown: paragraphs, items of lists, cells of tables."""
     text = re.sub(r"^(#.*)$", r"\1\n", plain(text), flags=re.MULTILINE)
-    for part in re.split(r"\n\s*\n|\n(?=\s*(?:[-*•:] |\d+\. |#))", text):
+    for part in re.split(r"\n\s*\n|\n(?=[\s>]*(?:[-*•:] |\d+\. |#))", text):
         for line in part.split("\n") if part.lstrip(" >").startswith("|") else [part]:
             for cell in line.split("|"):
                 words = re.sub(r"^\s*(?:> ?|[-*•:#]+ |\d+\. )+", "", cell)
