@@ -59,6 +59,7 @@ def texts():
     found |= {f"notebooks/{path.name}": prose(read(path)) for path in PATHS}
     found["notebooks/README.md"] = (PROJECT / "notebooks/README.md").read_text(encoding="utf-8")
     for path in TABLES:
-        words = strings(tomllib.loads(path.read_text(encoding="utf-8")))
-        found[str(path.relative_to(PROJECT))] = "\n\n".join(words)
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        table.pop("codes", None)  # words to draw from, no sentence
+        found[str(path.relative_to(PROJECT))] = "\n\n".join(strings(table))
     return found
