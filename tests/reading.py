@@ -30,7 +30,7 @@ def plain(text):
 def paragraphs(text):
     """Yield what stands by itself in Markdown: paragraphs, items of lists, cells of tables."""
     text = re.sub(r"^(#.*)$", r"\1\n", plain(text), flags=re.MULTILINE)
-    for part in re.split(r"\n\s*\n|\n(?=\s*(?:[-*•:] |\d+\. |#))", text):
+    for part in re.split(r"\n\s*\n|\n(?=[\s>]*(?:[-*•:] |\d+\. |#))", text):
         for line in part.split("\n") if part.lstrip(" >").startswith("|") else [part]:
             for cell in line.split("|"):
                 words = re.sub(r"^\s*(?:> ?|[-*•:#]+ |\d+\. )+", "", cell)
@@ -59,6 +59,7 @@ def texts():
     found |= {f"notebooks/{path.name}": prose(read(path)) for path in PATHS}
     found["notebooks/README.md"] = (PROJECT / "notebooks/README.md").read_text(encoding="utf-8")
     for path in TABLES:
-        words = strings(tomllib.loads(path.read_text(encoding="utf-8")))
-        found[str(path.relative_to(PROJECT))] = "\n\n".join(words)
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        table.pop("codes", None)  # words to draw from, no sentence
+        found[str(path.relative_to(PROJECT))] = "\n\n".join(strings(table))
     return found

@@ -174,7 +174,7 @@ FIGURES = {
     ),
     "notebooks/05_moon_distance.ipynb": (
         (r"moves the answer by a (tenth) of one per cent", altitude_cost(), 0.05),
-        (r"centimetres: ([\d ]+) km in the mean", today.MOON_DISTANCE.value, 0),
+        (r"centimetres. It is ([\d ]+) km in the mean", today.MOON_DISTANCE.value, 0),
         (r"the mean, from about ([\d ]+) to", far_as(today.MOON_GREATEST_DIAMETER), 300),
         (r"356 400 to ([\d ]+) km over", far_as(today.MOON_LEAST_DIAMETER), 600),
     ),
@@ -234,13 +234,14 @@ def test_what_the_assumptions_change_is_what_the_benchmark_says():
     assert f"rate from the Moon's size | {ratio:.1f} % | {of_ratio:.1f} % |" in accuracy
     assert f"distance from it | {distance:.1f} % | {of_distance:.1f} % |" in accuracy
     told = f"century's {len(total)} total eclipses the ratio comes out {-ratio:.1f} % too small"
-    told += f" on average, with a scatter of {of_ratio:.1f} %"
+    told += f" on average. The scatter is {of_ratio:.1f} %"
     assert told in words_of("notebooks/02_eclipse_timing.ipynb")
     told = f"{-distance:.1f} % too small in the mean and scatters by {of_distance:.1f} %"
     assert told in words_of("notebooks/05_moon_distance.ipynb")
     numbers = distance, of_distance, *exact
     told = (
-        "timing is wrong by {:.1f} % (standard deviation {:.1f} %), from an exact *x* by {:.1f} %"
+        "timing is wrong by {:.1f} % (standard deviation {:.1f} %). "
+        "From an exact *x* it is wrong by {:.1f} %"
     )
     told = f"{told} ({{:.1f}} %)".format(*numbers).replace("-", "−")
     assert told in words_of("notebooks/03_shadow_cone.ipynb")

@@ -155,7 +155,7 @@ class Finder:
         spoilt = {p for p, square in _squares(before, expected, own).items() if square > FAR**2}
         if not spoilt:
             return None
-        spoilt |= {"rod"} if "timing" in spoilt else set()  # which leans on the Moon's angle
+        spoilt |= {"rod"} if "timing" in spoilt else set()  # which needs the angular diameter
         judged = {part: excused(own[part], usual) for part, usual in self.typical.items()}
         at_first, best = _squares(before, expected, judged), (ENOUGH, None, "", None)
         for slip in SLIPS.values():

@@ -1,4 +1,4 @@
-"""Exercises of lesson 5: from the Moon's angle and size to its distance."""
+"""Exercises of lesson 5: from the Moon's angular diameter and size to its distance."""
 
 import numpy as np
 from astropy import constants

@@ -1,4 +1,4 @@
-"""Exercises of lesson 4: from a small disc on a rod to the Moon's angle."""
+"""Exercises of lesson 4: from a small disc on a rod to the angular diameter."""
 
 import numpy as np
 from astropy import units as u

@@ -33,7 +33,7 @@ class WholeChain(Drawing):
 
     least, mean_x, greatest = month_range() / 1000
     months, mean, mean_at = box(least, 0, greatest, 8), [(mean_x, 0), (mean_x, 8)], (mean_x, 8.3)
-    boxes = joined(*(box(left, 335, left + 112, 395) for left in range(16, 796, 130)))
+    boxes = joined(*(box(left, 335, left + 118, 395) for left in range(13, 793, 130)))
 
     def __init__(self):
         """Fix the draws, the same at every step.

@@ -41,7 +41,7 @@ def draw_circles(axes, path, photograph):
     """
     axes.set_axis_off()
     ratio, moon, part = photograph.ratio, photograph.moon, None
-    text = f"shadow / Moon {ratio}" if ratio else fill(photograph.message, 44)
+    text = f"shadow ratio {ratio}" if ratio else fill(photograph.message, 44)
     axes.set_title(f"{photograph.file}\n{text}", fontsize=9)
     if moon:
         low, high = (np.array([moon.x, moon.y]) + side * 1.6 * moon.radius for side in (-1, 1))
@@ -73,7 +73,7 @@ def draw_photographs(paths, measured):
         draw_night(figure.add_subplot(grid[-1, :]), night)
     title = "Where one light curve of the penumbra, laid over the Moon, puts the umbra's edge"
     if measured.joint and len(paths) > 1:
-        title = f"All together: shadow / Moon = {(night.ratio if night else measured.joint)}"
+        title = f"All together: shadow ratio = {(night.ratio if night else measured.joint)}"
     figure.suptitle(fill(title, 34 * columns), fontsize=11)
     labels = "the Moon's limb", "the umbra's edge, as fitted"
     lines = [Outline((0, 0), fill=False, color=colour) for colour in COLOURS.values()]

@@ -91,7 +91,7 @@ def sight_hole(kit):
 
 
 def scales(kit):
-    """Yield the pages of scale strips: distance from the hole, and the Moon's angle by it."""
+    """Yield the pages of scale strips: distance from the hole, and the angle by it."""
     first = kit.reading(_EXTREMES[0], "vanish").to_value(u.mm)
     first = max(0, np.floor(first / strips.LENGTH) * strips.LENGTH)
     angles = np.arange(_EXTREMES[1].value, 60.01, 0.1).round(1)

@@ -155,7 +155,7 @@ def ratio_off_centre(
     require(
         x >= 1,
         "these times make the shadow smaller than the Moon (x < 1), which then could not have "
-        "been covered: look at the phases, the Moon's angle and their units",
+        "been covered: look at the times, the angular diameter and their units",
     )
     return x
 

@@ -97,7 +97,7 @@ class Truth:
             f"truth: distance {self.distance.to_value(u.km):.0f} km, "
             f"shadow ratio {self.ratio:.3f}, path offset {self.offset:.2f}, "
             f"Earth's diameter {self.earth_diameter.to_value(u.km):.0f} km, "
-            f"Moon's angle {self.angle.to_value(u.arcmin):.2f} arcmin"
+            f"angular diameter {self.angle.to_value(u.arcmin):.2f} arcmin"
         )
 
 

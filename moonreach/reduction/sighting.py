@@ -1,4 +1,4 @@
-"""The steps of lesson 4: from the sighting rod, tried on a target or not, to the Moon's angle."""
+"""The steps of lesson 4: from the sighting rod, tried on a target or not, to the Moon's width."""
 
 from functools import partial
 

@@ -170,12 +170,17 @@ FIGURES = (
     ("03", r"endlessly far. \| (\S+) %", [left_out(n=today.SUN_MOON_DISTANCE_RATIO)], 5e-3),
     ("03", r"thought. \| (\S+) %", [left_out(n=19)], 5e-3),
     ("03", r"grazing light through. \| (\S+) %", [airless(0.014)], 0.05),
-    ("03", r"with 2 %, \*k\* is wrong by (\S+) %", [airless(0.02)], 0.05),
+    ("03", r"With 2 %, \*k\* is wrong by (\S+) %", [airless(0.02)], 0.05),
     ("03", r"on average (\d+) thousand km long", [tip()], 0.5),
     ("03", r"all give the same \*k\*, ([\d.]+)\.", [careful().mean()], 5e-3),
     ("03", r"gives ([\d.]+) Earth radii for the Moon's", [hipparchus()], 0.05),
     ("03", r"2.60 puts the Sun at (\d+)", [ptolemys_sun(2.60)], 0.5),
-    ("03", r"2.55 at (\d+) and 2.65 at (\d+)", [ptolemys_sun(2.55), ptolemys_sun(2.65)], 0.5),
+    (
+        "03",
+        r"2.55 puts it at (\d+), and 2.65 at (\d+)",
+        [ptolemys_sun(2.55), ptolemys_sun(2.65)],
+        0.5,
+    ),
     ("03", r"\(IAU 2015\): ([\d.]+)\. More", [today.EARTH_RADIUS / today.MOON_RADIUS], 5e-4),
 )
 
