@@ -102,7 +102,7 @@ class Comparison:
         where = "outside" if self.shift >= 0 else "inside"
         shift, spread = 100 * abs(self.shift), 100 * self.shift_spread
         lines = [
-            f"Shadow / Moon, {self.whose}: {self.hand.ratio}.",
+            f"Shadow ratio, {self.whose}: {self.hand.ratio}.",
             f"By machine, the same picture: {self.one.ratio or 'no ratio'}.",
         ]
         if self.joint:

@@ -141,7 +141,7 @@ class Clicks:
             how = "by sliders" if name in self.moved else _points(len(self.of(name)))
             lines.append(f"{words}: {how}, radius {circle.radius:.1f} px{known}.")
         if len(circles) == 2:
-            lines.append(f"Shadow / Moon: {Circles(*circles).ratio}")
+            lines.append(f"Shadow ratio: {Circles(*circles).ratio}")
         return lines
 
     def tries_line(self):

@@ -127,7 +127,7 @@ def test_clicks_make_circles_and_a_ratio(desk):
     lay_true_circles(overlay)
     found = Circles(overlay.clicks.laid("moon"), overlay.clicks.laid("shadow")).ratio
     assert found.value == pytest.approx(TRUTH["shadow_ratio"], rel=0.01)
-    assert f"Shadow / Moon: {found}" in overlay.said.value
+    assert f"Shadow ratio: {found}" in overlay.said.value
     x, y = overlay.drawing.circles["moon"].get_data()
     radii = np.hypot(x - MOON.x, y - MOON.y)
     assert radii == pytest.approx(MOON.radius, abs=1)
@@ -175,7 +175,7 @@ def test_every_slider_moves_the_chosen_circle_and_a_click_gives_it_back(desk):
         before.radius,
         0,
     )
-    assert "Shadow / Moon: 2.7" in overlay.said.value and "95 %: 2" not in overlay.said.value
+    assert "Shadow ratio: 2.7" in overlay.said.value and "95 %: 2" not in overlay.said.value
     mark(overlay, "shadow", arc(SHADOW, [16]))
     assert overlay.clicks.moved == {}
     for value in (1, 2.5, 4):

@@ -110,7 +110,7 @@ def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, width, tmp_pat
             press(page, "Shadow's edge")
             mark(page, canvas, on_circle("shadow", (-18, -11, -4, 4, 11, 18), view))
             wait_for(page, "Shadow's edge: 6 points")
-            wait_for(page, "Shadow / Moon: 2.")
+            wait_for(page, "Shadow ratio: 2.")
             if number == 1:
                 drag_there_and_back(page, canvas, on_circle("shadow", (18,), view)[0])
             page.screenshot(path=tmp_path / f"try_{number}.png")
