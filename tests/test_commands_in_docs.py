@@ -8,6 +8,7 @@ import csv
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from importlib import import_module
@@ -101,6 +102,7 @@ def test_what_is_quick_runs_as_it_is_printed(page, tmp_path):
     shown = [line for line in dict.fromkeys(commands(PAGES[page])) if len(line.split()) > 2]
     quick = [line for line in shown if line.split()[1] in RUN or "--help" in line]
     assert len(quick) >= 3
+    shutil.copytree(PROJECT / "data", tmp_path / "data")
     book = openpyxl.Workbook()
     with (PROJECT / "data" / "practice_class.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.reader(file):

@@ -4,9 +4,15 @@ import contextlib
 import os
 import tempfile
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
-_PATIENCE = 5  # seconds, after which another's lock counts as left behind
+if os.name == "nt":
+    import msvcrt
+else:
+    import fcntl
+
+_PATIENCE = 5  # seconds, after which a process that holds on to its lock is stuck
 
 
 def replace(path: Path | str, content: str | bytes) -> None:
@@ -35,26 +41,33 @@ def free_name(path: Path | str, word: str) -> Path:
 
 
 @contextlib.contextmanager
-def alone(path: Path | str):
+def alone(path: Path | str) -> Iterator[None]:
     """Read and write a file while no other process does that, here: one that asks in this way too.
 
-    Parameters: the path of the file. Where no lock can be laid beside it, nothing waits.
+    Parameters: the path of the file. The system itself takes the lock off a process that ends.
+    Where no lock can be laid beside the file, nothing waits.
     """
-    lock = Path(path).with_name(f".{Path(path).name}.lock")
-    end, mine = time.monotonic() + _PATIENCE, False
-    while not mine and time.monotonic() < end:
-        try:
-            os.close(os.open(lock, os.O_CREAT | os.O_EXCL))
-            mine = True
-        except FileExistsError:
-            time.sleep(0.005)
-        except OSError:  # writing itself will say why
-            break
-    try:
+    with contextlib.ExitStack() as open_files:
+        with contextlib.suppress(OSError):  # writing itself will say why
+            lock = Path(path).with_name(f".{Path(path).name}.lock")
+            file = open_files.enter_context(lock.open("ab"))
+            end = time.monotonic() + _PATIENCE
+            while not _locked(file) and time.monotonic() < end:
+                time.sleep(0.005)
         yield
-    finally:
-        if mine or time.monotonic() >= end:
-            lock.unlink(missing_ok=True)
+
+
+def _locked(file):
+    """Lay a lock on an open file and return whether no other process had one there."""
+    try:
+        if os.name == "nt":
+            file.seek(0)
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):
+        return False
+    return True
 
 
 def _replace(path, data):
