@@ -17,6 +17,7 @@ from traitlets.config import Config
 from voila.app import Voila
 from voila.tornado.contentshandler import VoilaContentsHandler
 from voila.tornado.handler import TornadoVoilaHandler
+from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
 from moonreach.notebook import class_room, forked, lab, progress
@@ -106,6 +107,20 @@ class Lesson(TornadoVoilaHandler):
             await super().get(path)
 
 
+class Channels(VoilaKernelWebsocketHandler):
+    """Passes a kernel's messages on to a page.
+
+    Voilà takes each one in bytes for its own protocol's and looks through as many offsets as the
+    first eight bytes say. Of a client that speaks the older protocol these are some 10**17.
+    """
+
+    def write_message(self, message, binary=False):
+        """Send a message; one that has fewer bytes than offsets goes out as it is."""
+        older = isinstance(message, bytes) and int.from_bytes(message[:8], "little") > len(message)
+        sender = super(VoilaKernelWebsocketHandler, self) if older else super()
+        return sender.write_message(message, binary)
+
+
 class Pages(Voila):
     """Voilà with our templates and our page of contents in place of its list of files."""
 
@@ -120,7 +135,7 @@ class Pages(Voila):
     def init_handlers(self):
         """Put our own in place of Voilà's, and leave out everything that lists files."""
         ours = {TornadoVoilaHandler: Lesson, TornadoVoilaTreeHandler: None}
-        ours[VoilaContentsHandler] = None
+        ours |= {VoilaContentsHandler: None, VoilaKernelWebsocketHandler: Channels}
         rules = [
             (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]

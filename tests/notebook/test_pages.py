@@ -179,3 +179,13 @@ def test_idle_kernels_are_ended_but_not_the_spare_one(folder, monkeypatch):
     assert ended == ["another"]
     settings = pages.settings(folder).MappingKernelManager
     assert 0 < settings.cull_idle_timeout <= 600
+
+
+def test_a_client_of_the_older_protocol_cannot_hold_the_server_up(monkeypatch):
+    # Its binary messages begin with the number of buffers, big-endian, and their offsets.
+    sent = []
+    base = pages.VoilaKernelWebsocketHandler.__mro__[1]
+    monkeypatch.setattr(base, "write_message", lambda self, *given: sent.append(given))
+    message = b"\0\0\0\2" + b"\0\0\0\x0c" + b"\0\0\0\x20" + b"{}" * 20
+    pages.Channels.write_message(object.__new__(pages.Channels), message, True)
+    assert sent == [(message, True)]
