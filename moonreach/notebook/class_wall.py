@@ -6,7 +6,7 @@ from pathlib import Path
 from moonreach.exercises import doubts
 from moonreach.exercises.attempts import Answers
 from moonreach.figures import class_result
-from moonreach.notebook import progress
+from moonreach.notebook import progress, together
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.reduction.summary import ClassSummary
 from moonreach.sheet import tables, writing
@@ -32,14 +32,14 @@ def now(work: Path) -> dict:
     for group in groups(work):
         path = work / f"{file_stem(group)}.csv"
         answers = path.with_suffix("") / "answers.json"
-        lessons = _counted(path, _written(path), answers, _written(answers))
+        lessons = _counted(path, together.written(path), answers, together.written(answers))
         rows.append({"group": group, "lessons": lessons})
     return {"groups": rows, "lessons": [*range(1, len(SYLLABUS) + 1)]}
 
 
 def chart(work: Path) -> str:
     """Return the class chart of all groups that have a distance as SVG, or nothing."""
-    return _chart(tuple((path, _written(path)) for path in _sheets(work)))
+    return _chart(tuple((path, together.written(path)) for path in _sheets(work)))
 
 
 def hints(work: Path) -> list[tuple[str, list[str]]]:
@@ -64,13 +64,6 @@ def qr(text: str) -> str:
 def _sheets(work):
     paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
     return [path for path in paths if path.exists()]
-
-
-def _written(path):
-    try:
-        return path.stat().st_mtime_ns
-    except OSError:
-        return None
 
 
 @lru_cache(maxsize=500)

@@ -25,7 +25,7 @@ def state(desk) -> list:
     """Return when each file of a `Desk`'s group was written last."""
     sheet = desk.sheet.path
     files = sheet, *(sheet.with_suffix("") / name for name in ("answers.json", "page.json"))
-    return [_written(path) for path in files]
+    return [written(path) for path in files]
 
 
 def watch(desk) -> None:
@@ -46,7 +46,8 @@ async def _watch(desk):
             desk.read_again()
 
 
-def _written(path: Path):
+def written(path: Path) -> tuple[int, int] | None:
+    """Return what changes with each writing of a file; nothing where there is none."""
     try:
         about = path.stat()
     except OSError:
