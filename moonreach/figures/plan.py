@@ -95,6 +95,6 @@ def _panel(axes, one, row, place):
         axes.add_patch(Circle(at, moon, zorder=3 + (k == 3), **look))
         if k == 3 or np.hypot(*(at - offsets[3])) > 1.35 * moon:
             write(at, name, 8 if k == 3 else 9.5, zorder=5)
-    when, kind = plan_words.told_of(row, place)["when"], f"{row['kind']} "
-    kind += f"{row['umbral_magnitude']:.2f}; {plan_words.timing(row, place)}"
-    axes.set_title(f"{when}\n{textwrap.fill(kind, 52)}", fontsize=9.5)
+    told = plan_words.told(place)
+    kind = f"{row['kind']} {row['umbral_magnitude']:.2f}; {told.timing(row)}"
+    axes.set_title(f"{told.when(row)}\n{textwrap.fill(kind, 52)}", fontsize=9.5)

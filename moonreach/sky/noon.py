@@ -7,6 +7,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import today
+from moonreach.lessons.refuse import require
 from moonreach.sky.bodies import root_near, sun_at, sun_vectors
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.place import Place, seen_at, sidereal_time
@@ -31,6 +32,11 @@ class Noon:
     shadow_points: str
 
     @property
+    def up(self):
+        """Whether the whole Sun stands above the horizon."""
+        return bool(self.altitude > self.semidiameter)
+
+    @property
     def zenith_distance(self):
         """How far the Sun's centre stands from the zenith."""
         return 90 * u.deg - self.altitude
@@ -40,11 +46,8 @@ class Noon:
 
         Raises ValueError where the Sun does not clear the horizon that noon.
         """
-        if self.altitude <= self.semidiameter:
-            raise ValueError(
-                f"at noon of {str(self.instant)[:10]} the Sun does not clear the horizon: "
-                "there is no shadow to measure"
-            )
+        none = "at noon of {} the Sun does not clear the horizon: there is no shadow to measure"
+        require(self.up, none, str(self.instant)[:10])
         full = np.abs(self.zenith_distance - self.semidiameter)
         return gnomon * np.tan(full), gnomon * np.tan(self.zenith_distance)
 
@@ -107,7 +110,7 @@ def noon_pair(here: Place, partner: Place, date):
     read = [READING * np.sin(noon.altitude.to_value(u.rad)) ** 2 for noon in noons]
     blur = [2 * BLUR * noon.semidiameter.to_value(u.rad) for noon in noons]
     error = np.linalg.norm(read + blur)
-    low = any(noon.altitude <= noon.semidiameter for noon in noons)
-    uncertain = np.inf if low or arc == 0 else float(error / arc.to_value(u.rad))
+    both = all(noon.up for noon in noons) and arc > 0
+    uncertain = float(error / arc.to_value(u.rad)) if both else np.inf
     distance = arc.to_value(u.rad) * today.EARTH_RADIUS
     return NoonPair(*noons, arc, distance, uncertain)

@@ -7,7 +7,7 @@ from icalendar import Alarm, Calendar, Event
 from moonreach.sky import plan_words
 from moonreach.sky.planning import WORDS
 
-_WORDS, _BLOCKS = WORDS["calendar"], WORDS["blocks"]
+_WORDS = WORDS["calendar"]
 _NOON_WATCH = timedelta(minutes=30)  # before and after
 
 
@@ -15,7 +15,7 @@ def as_file(plan):
     """Return the bytes of the calendar of a plan with a place, and how many events it has.
 
     Times stand in UTC, which every calendar turns to its own clocks; each event carries the
-    caution of its block and reminds a week and a day before.
+    caution of its night and reminds a week and a day before.
     """
     calendar = Calendar()
     calendar.add("prodid", "-//moonreach//plan//EN")
@@ -26,19 +26,20 @@ def as_file(plan):
 
 
 def _events(plan):
+    told = plan_words.told(plan.place)
     for row in plan.eclipse_rows:
         if row["timing_here"] != "no":
-            more = {"timing": plan_words.timing(row, plan.place), "kind": row["kind"].title()}
+            more = {"timing": told.timing(row), "kind": row["kind"].title()}
             lines = plan_words.times(row, plan.place)
-            yield _event("eclipse", "eclipses", row | more, lines, "out_from_utc", "out_until_utc")
+            yield _event("eclipse", row | more, lines, "out_from_utc", "out_until_utc")
     for row in plan.evening_rows:
-        readings = plan_words.readings(row)
-        yield _event("evening", "evenings", row, readings, "from_utc", "until_utc")
+        lines = [] if row["rim_distance_m"] is None else [told.readings(row)]
+        yield _event("evening", row, lines, "from_utc", "until_utc")
     if plan.noon_row:
-        yield _event("noon", "noon", plan.noon_row["here"], [], "noon_utc", "noon_utc", _NOON_WATCH)
+        yield _event("noon", plan.noon_row["here"], [], "noon_utc", "noon_utc", _NOON_WATCH)
 
 
-def _event(name, block, row, lines, begin, end, around=timedelta(0)):
+def _event(name, row, lines, begin, end, around=timedelta(0)):
     """Return one event with its reminders, from and until the named instants of a row."""
     event = Event()
     first, last = (datetime.fromisoformat(row[key]) for key in (begin, end))
@@ -48,7 +49,7 @@ def _event(name, block, row, lines, begin, end, around=timedelta(0)):
     event.add("dtstart", first - around)
     event.add("dtend", last + around)
     event.add("summary", summary)
-    event.add("description", "\n".join([*lines, _BLOCKS[block]["caution"].strip()]))
+    event.add("description", "\n".join([*lines, WORDS["cautions"][name]]))
     for days in _WORDS["reminders"]:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")

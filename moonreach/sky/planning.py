@@ -5,7 +5,7 @@ number in the unit that its name ends in; what does not exist is None.
 """
 
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from operator import attrgetter
@@ -62,30 +62,16 @@ class Plan:
     @cached_property
     def eclipse_rows(self):
         """A row for each of `eclipses`; contacts and altitudes by their names."""
-        sights = sky.seen_from(self.eclipses, self.place) if self.place else None
-        return [
-            _row(
-                "eclipse",
-                one,
-                self.place,
-                contacts_utc=dict(zip(sky.CONTACTS, one.contacts, strict=True)),
-                **_here(one, sights, number, self.place),
-            )
-            for number, one in enumerate(self.eclipses)
-        ]
+        return [_eclipse(one, self.place) for one in self.eclipses]
 
     @cached_property
     def next_row(self):
         """The row of the next eclipse there after a span that has none, or None."""
         if self.place is None or any(row["timing_here"] != "no" for row in self.eclipse_rows):
             return None
-        for year in range(self._end.year, sky.LAST_YEAR + 1, 5):
-            first = max(self._end, date(year, 1, 1))
-            later = replace(self, first=first, last=date(min(year + 4, sky.LAST_YEAR), 12, 31))
-            for row in later.eclipse_rows:
-                if row["timing_here"] != "no":
-                    return row
-        return None
+        later = sky.lunar_eclipses(str(self._end), f"{sky.LAST_YEAR + 1}-01-01")
+        rows = (_eclipse(one, self.place) for one in later)
+        return next((row for row in rows if row["timing_here"] != "no"), None)
 
     @property
     def umbral_in_sight(self):
@@ -182,27 +168,29 @@ def timing_here(kind, good, photograph):
     return "photograph" if photograph else "no", None
 
 
-def _here(one, sights, number, place):
-    """Return the columns of an eclipse's row on what a place sees; None without a place."""
-    names = "night", "school_night", "visible", "timing_here", "borrow", "altitudes_deg"
-    row = dict.fromkeys((*names, "out_from_utc", "out_until_utc", "south_up"))
+def _eclipse(one, place):
+    """Return the row of an eclipse; without a place what one would see there is None."""
     formula = "central" if one.path_offset < NEAR_THE_MIDDLE else "chord"
-    if place is not None:
-        evening = place.evening_of(one.greatest)
-        here, borrow = timing_here(one.kind, sights.good[number], sights.photograph[number])
-        row |= {
-            "night": f"{evening}/{evening + timedelta(days=1)}",  # ISO 8601, from one to the other
-            "school_night": _school_night(evening),
-            "visible": str(sights.visible[number]),
-            "timing_here": here,
-            "borrow": borrow,
-            "altitudes_deg": dict(zip(sky.MOMENTS, sights.altitude[number], strict=True)),
-            "out_from_utc": sights.first[number],
-            "out_until_utc": sights.last[number],
-            "south_up": bool(sights.crosses_north[number]),
-        }
-        formula = formula if here == "enough" or borrow else None
-    return row | {"formula": formula if one.kind == "total" else None}
+    evening, sight = place and place.evening_of(one.greatest), place and sky.seen_from(one, place)
+    here, borrow = timing_here(one.kind, sight.good, sight.photograph) if place else (None, None)
+    formula = formula if place is None or here == "enough" or borrow else None
+    return _row(
+        "eclipse",
+        one,
+        place,
+        contacts_utc=dict(zip(sky.CONTACTS, one.contacts, strict=True)),
+        # ISO 8601, from the evening's date to the morning's
+        night=place and f"{evening}/{evening + timedelta(days=1)}",
+        school_night=place and _school_night(evening),
+        visible=place and str(sight.visible),
+        timing_here=here,
+        borrow=borrow,
+        altitudes_deg=place and dict(zip(sky.MOMENTS, sight.altitude, strict=True)),
+        out_from_utc=place and sight.first,
+        out_until_utc=place and sight.last,
+        south_up=place and bool(sight.crosses_north),
+        formula=formula if one.kind == "total" else None,
+    )
 
 
 def _school_night(evening):
@@ -212,8 +200,7 @@ def _school_night(evening):
 
 def _noon(noon, place):
     """Return the row of one place's noon."""
-    up = noon.altitude > noon.semidiameter
-    full, middle = noon.shadow(GNOMON) if up else (None, None)
+    full, middle = noon.shadow(GNOMON) if noon.up else (None, None)
     return _row(
         "noon",
         noon,
@@ -221,7 +208,7 @@ def _noon(noon, place):
         latitude_deg=place.latitude,
         full_shadow_m=full,
         middle_shadow_m=middle,
-        shadow_points=noon.shadow_points if up else None,
+        shadow_points=noon.shadow_points if noon.up else None,
     )
 
 
