@@ -7,7 +7,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.exercises.asked import exercises_of
-from moonreach.lessons import shadow_cone, sun_distance, today
+from moonreach.lessons import moon_phase, shadow_cone, sun_distance, today
 from moonreach.reduction.further import BY_ALTITUDES
 
 _SIDEREAL_MONTH = 27.32 * u.day
@@ -32,7 +32,7 @@ def _least(r):
 
 
 def _lead(r, month=today.SYNODIC_MONTH):
-    return sun_distance.lead(_least(r), month)
+    return moon_phase.lead(_least(r), month)
 
 
 def _earths(r):

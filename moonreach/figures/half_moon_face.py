@@ -9,7 +9,7 @@ from astropy import units as u
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.shapes import outwards
 from moonreach.figures.sun_distance import HALF
-from moonreach.lessons import sun_distance, today
+from moonreach.lessons import moon_phase, today
 from moonreach.photo.rendered import invented_plains
 
 SIZE, RADIUS = 300, 140  # px
@@ -45,7 +45,7 @@ class HalfMoonFace(Drawing):
         """Light the face from where the Sun stands at this elongation."""
         elongation = self.elongation(later) * u.deg
         ratio = today.SUN_MOON_DISTANCE_RATIO
-        at_moon = sun_distance.phase_angle(elongation, ratio).to_value(u.rad)
+        at_moon = moon_phase.phase_angle(elongation, ratio).to_value(u.rad)
         lean = np.radians(self.tilt + (0 if self.waxing else 180))
         sun = np.sin(at_moon) * outwards(lean)
         height = self.x * sun[0] + self.y * sun[1] + self.z * np.cos(at_moon)

@@ -6,14 +6,14 @@ from astropy import units as u
 from moonreach.figures.drawing import Drawing
 from moonreach.figures.parts import worded
 from moonreach.figures.shapes import arc, joined, outwards, rows
-from moonreach.lessons import sun_distance, today
+from moonreach.lessons import moon_phase, sun_distance, today
 from moonreach.reduction.further import TERMINATOR
 from moonreach.reduction.inputs import assumption
 from moonreach.reduction.propagation import propagate
 from moonreach.reduction.uncertainty import normal
 
 TODAY = today.SUN_MOON_DISTANCE_RATIO
-HALF = sun_distance.elongation_at_half(TODAY).to_value(u.deg)
+HALF = moon_phase.elongation_at_half(TODAY).to_value(u.deg)
 
 
 class HalfMoonTriangle(Drawing):
@@ -46,7 +46,7 @@ class HalfMoonTriangle(Drawing):
         pictures = sun[0] / 800
         pictures = worded("{:,.0f}" if pictures > 5 else "{:.1f}", pictures)
         sun_px = self.px_per_earth * float(sun_distance.sun_in_earths(ratio, 2.7)) / 2
-        lead = sun_distance.lead(ratio, today.SYNODIC_MONTH)
+        lead = moon_phase.lead(ratio, today.SYNODIC_MONTH)
         hours, short = lead.to_value(u.h), lead.to_value(u.min)
         return {
             "sides": joined((self.eye, (end, self.eye[1])), (moon, far)),

@@ -12,21 +12,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import Angle, Duration, Number
-from moonreach.lessons.moon_phase import elongation_at_half, lead, lit_fraction, phase_angle
 from moonreach.lessons.refuse import require, require_positive
-
-__all__ = (
-    "distance_ratio",
-    "earth_in_suns",
-    "elongation_at_half",
-    "elongation_from_altitudes",
-    "elongation_from_times",
-    "lead",
-    "lit_fraction",
-    "nearness",
-    "phase_angle",
-    "sun_in_earths",
-)
 
 
 def nearness(elongation: Angle) -> Number:

@@ -33,6 +33,15 @@ class Hands:
     altitude: u.Quantity = 2 * u.deg
     photo_shadow: float = 0.04
     photo_moon: float = 0.01
+    # Of the further lessons: a half Moon judged by eye, a plumb line on a protractor of 15 cm, a
+    # part of the Sun read from its projected image.
+    half: u.Quantity = 2 * u.deg
+    protractor: u.Quantity = 1 * u.deg
+    azimuth: u.Quantity = 2 * u.deg
+    zenith: u.Quantity = 0.4 * u.deg
+    part: float = 0.02
+    half_readings: int = 5
+    zenith_readings: int = 4
     shadow_readings: int = 5
     sighting_readings: int = 6
 
@@ -47,10 +56,10 @@ class Hands:
 
 @dataclass
 class Scribe:
-    """Writes down an invented group's readings; without a generator nothing scatters."""
+    """Writes down an invented group's readings, which scatter as a generator has it."""
 
     group: str
-    generator: np.random.Generator | None
+    generator: np.random.Generator
     readings: list[Reading] = field(default_factory=list)
 
     def state(self, quantity, value, resolution=None, uncertainty=None):
@@ -60,7 +69,7 @@ class Scribe:
 
     def scattered(self, true, scatter):
         """Return what a hand reads of a true value."""
-        if self.generator is None or scatter is None:
+        if scatter is None:
             return true
         return true + scatter * self.generator.standard_normal()
 

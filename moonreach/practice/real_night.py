@@ -54,7 +54,7 @@ def sky_truth(date, place=None):
     for name in ("latitude", "longitude") if place else ():
         night.append((f"place_{name}", getattr(place, name).to(u.deg).round(4), 5e-5 * u.deg))
     return Truth(
-        distance=sky.moon_distance_at(observed_at),
+        distance=sky.moon_at(observed_at).distance,
         ratio=float(eclipse.shadow_ratio),
         offset=float(eclipse.path_offset),
         own_diameter=2 * today.MOON_RADIUS,

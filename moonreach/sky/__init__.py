@@ -3,41 +3,10 @@
 Nothing here teaches, and nothing is fetched: ERFA's series carry it, from 1900 to 2100.
 """
 
-from moonreach.sky.bodies import moon_at, moon_distance_at, sun_at
+from moonreach.sky.bodies import moon_at, sun_at
 from moonreach.sky.clock import LAST_YEAR, clock_note, days_of, utc_of
-from moonreach.sky.eclipses import (
-    CONTACTS,
-    MOMENTS,
-    eclipse_on,
-    lunar_eclipses,
-    shadow_radii,
-)
+from moonreach.sky.eclipses import CONTACTS, MOMENTS, eclipse_on, lunar_eclipses, shadow_radii
 from moonreach.sky.evenings import half_moons, sighting_evenings
 from moonreach.sky.nights import NightTruth, night_truth, seen_from
 from moonreach.sky.noon import local_noon, noon_pair
 from moonreach.sky.place import Place, angle_of, zone_of
-
-__all__ = [
-    "CONTACTS",
-    "LAST_YEAR",
-    "MOMENTS",
-    "NightTruth",
-    "Place",
-    "angle_of",
-    "clock_note",
-    "days_of",
-    "eclipse_on",
-    "half_moons",
-    "local_noon",
-    "lunar_eclipses",
-    "moon_at",
-    "moon_distance_at",
-    "night_truth",
-    "noon_pair",
-    "seen_from",
-    "shadow_radii",
-    "sighting_evenings",
-    "sun_at",
-    "utc_of",
-    "zone_of",
-]

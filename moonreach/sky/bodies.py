@@ -62,18 +62,6 @@ def sun_near(middle):
     return after
 
 
-def moon_distance_at(time, place=None):
-    """Return the distance of the Moon's centre from the Earth's centre, or from a place, in km.
-
-    `time` is a `Time`, datetime64, datetime or ISO 8601 text (UTC without a zone); ERFA's
-    `moon98` (Meeus ch. 47), within 20 km of DE421.
-
-    >>> moon_distance_at("1992-04-11T23:59:01").round()  # Meeus, example 47.a
-    <Quantity 368410. km>
-    """
-    return moon_at(time, place).distance
-
-
 @dataclass(frozen=True, eq=False)
 class Body:
     """The Sun or the Moon at one or many instants, as seen from the Earth's centre or a place.
@@ -93,7 +81,14 @@ class Body:
 
 
 def moon_at(time, place: Place | None = None) -> Body:
-    """Return the Moon as a `Body` seen from the Earth's centre or from a `Place`."""
+    """Return the Moon as a `Body` seen from the Earth's centre or from a `Place`.
+
+    `time` is a `Time`, datetime64, datetime or ISO 8601 text (UTC without a zone); ERFA's
+    `moon98` (Meeus ch. 47), within 20 km of DE421.
+
+    >>> moon_at("1992-04-11T23:59:01").distance.round()  # Meeus, example 47.a
+    <Quantity 368410. km>
+    """
     return _body_at(moon_vectors, today.MOON_RADIUS, time, place)
 
 

@@ -25,6 +25,8 @@ from moonreach.sky.clock import J2000, days_of, utc_of
 from moonreach.sky.place import Place
 
 DARK = -6 * u.deg  # the end of civil twilight; the rod is never used while the Sun is up
+HIGH, FULL = 15 * u.deg, 0.95  # of the Moon for the rod, and of its disc in sunlight
+HOURS = 18, 22  # of the local clock, when a class can be out; common practice, no source
 _STEP = timedelta(minutes=10)
 _LONG_ENOUGH = np.timedelta64(30, "m")  # for five readings of each kind by several observers
 _MONTH = 29.530589  # days, from new Moon to new Moon
@@ -48,39 +50,32 @@ class SightingEvening:
     lit: float
 
 
-def sighting_evenings(
-    place: Place, start, end, count=8, least_altitude=15 * u.deg, hours=(18, 22), least_lit=0.95
-):
+def sighting_evenings(place: Place, start, end, count=8):
     """Return the first evenings between two dates with a high, nearly full Moon in a dark sky.
 
-    `hours` is the span of local clock hours (by the Sun where the zone is UTC), looked at every
-    ten minutes; for half an hour at least the Moon must be that high and that full, and the Sun 6
-    degrees down. `start` and `end` are dates. Returns at most `count` of `SightingEvening`. Raises
-    ValueError for hours that are no span within one day.
+    For half an hour at least between the local `HOURS` (by the Sun where the zone is UTC), looked
+    at every ten minutes, the Moon must be as high as `HIGH` and as full as `FULL`, and the Sun 6
+    degrees down. `start` and `end` are dates. Returns at most `count` of `SightingEvening`.
 
     >>> place = Place(52.1 * u.deg, 5.2 * u.deg, zone="UTC")
     >>> evening = sighting_evenings(place, date(2026, 12, 1), date(2027, 12, 1), count=1)[0]
     >>> str(evening.date), round(evening.lit, 2), evening.moon.altitude.round(0)
     ('2026-12-22', 0.97, <Quantity 36. deg>)
     """
-    if not 0 <= hours[0] < hours[1] <= 24:
-        raise ValueError(
-            f"evening hours must run from an earlier to a later hour of one day, found {hours}"
-        )
     days = [start + timedelta(days=n) for n in range((end - start).days)]
-    lit = lit_fraction(days_of([_utc(place, day, sum(hours) / 2) for day in days]))
-    bright = (day for day, part in zip(days, lit, strict=True) if part > least_lit - 0.01)
-    evenings = (_evening(place, day, hours, least_altitude, least_lit) for day in bright)
+    lit = lit_fraction(days_of([_utc(place, day, sum(HOURS) / 2) for day in days]))
+    bright = (day for day, part in zip(days, lit, strict=True) if part > FULL - 0.01)
+    evenings = (_evening(place, day) for day in bright)
     return list(islice(filter(None, evenings), count))
 
 
-def _evening(place, day, hours, least_altitude, least_lit):
+def _evening(place, day):
     """Return the `SightingEvening` of a date, or None."""
-    first, last = (_utc(place, day, hour) for hour in hours)
+    first, last = (_utc(place, day, hour) for hour in HOURS)
     instants = np.arange(first, last + _STEP, _STEP)
-    high = moon_at(instants, place).altitude >= least_altitude
+    high = moon_at(instants, place).altitude >= HIGH
     lit = lit_fraction(days_of(instants))
-    well = high & (lit >= least_lit) & (sun_at(instants, place).altitude < DARK)
+    well = high & (lit >= FULL) & (sun_at(instants, place).altitude < DARK)
     if not well.any():
         return None
     first, last = np.flatnonzero(well)[[0, -1]]

@@ -6,7 +6,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.lessons import today
-from moonreach.sky.bodies import Body, moon_at, moon_distance_at, sun_at
+from moonreach.sky.bodies import Body, moon_at, sun_at
 from moonreach.sky.clock import days_of, utc_of
 from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
 from moonreach.sky.evenings import DARK
@@ -106,9 +106,7 @@ class NightTruth:
         return None if self.eclipse is None else float(self.eclipse.shadow_ratio)
 
 
-def night_truth(
-    eclipse_date=None, observed_at=None, place: Place | None = None, rule="danjon"
-) -> NightTruth:
+def night_truth(eclipse_date=None, observed_at=None, place: Place | None = None) -> NightTruth:
     """Return the truth of a night from what a class sheet says of it.
 
     `observed_at` (an instant; without a zone UTC) is when the rod was read, and sets distance and
@@ -123,15 +121,10 @@ def night_truth(
     if eclipse_date is None and observed_at is None:
         raise ValueError("give eclipse_date or observed_at: the truth is that of a night")
     if eclipse_date is not None:
-        eclipse = eclipse_on(eclipse_date, rule)
+        eclipse = eclipse_on(eclipse_date)
     else:
-        eclipse = _eclipse_near(observed_at, rule)
+        days = float(days_of(observed_at))
+        near = lunar_eclipses(utc_of(days - 0.5), utc_of(days + 0.5))
+        eclipse = near[0] if len(near) else None
     instant = eclipse.greatest if observed_at is None else utc_of(days_of(observed_at))
-    return NightTruth(instant, moon_distance_at(instant), moon_at(instant, place), eclipse)
-
-
-def _eclipse_near(instant, rule):
-    """Return the eclipse of the night around an instant, or None."""
-    days = float(days_of(instant))
-    near = lunar_eclipses(utc_of(days - 0.5), utc_of(days + 0.5), rule)
-    return near[0] if len(near) else None
+    return NightTruth(instant, moon_at(instant).distance, moon_at(instant, place), eclipse)

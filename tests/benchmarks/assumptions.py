@@ -16,7 +16,7 @@ def errors(eclipse):
     """Return the relative errors of x off centre, and of the distance by each way to x."""
     since = (eclipse.contacts[1:5] - eclipse.contacts[1]) / np.timedelta64(1, "s") * u.s
     phases = eclipse_timing.phases(*since)
-    distance = sky.moon_distance_at(eclipse.greatest)
+    distance = sky.moon_at(eclipse.greatest).distance
     angle = 2 * np.arcsin((today.MOON_RADIUS / distance).to_value(u.one)) * u.rad
     rate = eclipse_timing.scaled_rate(angle / 2)
     x = eclipse_timing.ratio_off_centre(*phases, angle / 2, rate)

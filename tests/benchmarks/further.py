@@ -15,9 +15,9 @@ import numpy as np
 from astropy import units as u
 
 from moonreach import sky
-from moonreach.lessons import other_ways, sun_distance, today
+from moonreach.lessons import moon_phase, other_ways, today
 from moonreach.lessons.air import seen_zenith_distance
-from moonreach.practice.further import FurtherHands
+from moonreach.practice.hands import Hands
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption
 from moonreach.sheet import tables
@@ -27,7 +27,7 @@ from moonreach.sky.bodies import moon_vectors, sun_vectors
 from moonreach.sky.place import of_date, sidereal_time
 
 FIRST_NEW_MOON, MONTH = 5.6, 29.530589  # days from J2000.0; days
-HANDS = FurtherHands()
+HANDS = Hands()
 OWN = 0.2  # degrees: the standard uncertainty of a quadrant itself (reduction/assumptions.toml)
 STARS = 2.0  # arcminutes, by which a shift among stars scatters
 
@@ -108,7 +108,7 @@ def coverage_of_half_moons(count, seed=4):
     Each group calls half three to eight times, and all its calls lean by up to a degree.
     """
     generator, held, least = np.random.default_rng(seed), 0, []
-    half = sun_distance.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).value
+    half = moon_phase.elongation_at_half(today.SUN_MOON_DISTANCE_RATIO).value
     for _ in range(count):
         calls = (
             half
@@ -163,7 +163,7 @@ def cost_of_a_globe(apart, count=150, seed=3):
         difference = (north - south) * u.deg
         shift = other_ways.shift_from_zenith_distances(difference, *zeniths)
         sine = other_ways.sine_of_parallax(shift, difference, zeniths[0])
-        true = (today.EARTH_RADIUS / sky.moon_distance_at(time)).to_value(u.one)
+        true = (today.EARTH_RADIUS / sky.moon_at(time).distance).to_value(u.one)
         errors.append(float(sine) / true - 1)
     return np.array(errors)
 
@@ -216,7 +216,7 @@ def cost_of_a_plain_eclipse(seed=5):
         if part < 1 or moon.semidiameter < sun.semidiameter:
             continue
         ratio = (sun.distance / moon.distance).to_value(u.one)
-        radii = (sky.moon_distance_at(time) / today.EARTH_RADIUS).to_value(u.one)
+        radii = (sky.moon_at(time).distance / today.EARTH_RADIUS).to_value(u.one)
         for side in (1, -1):
             latitude = place.latitude + side * generator.uniform(4, 12) * u.deg
             if abs(latitude) > 70 * u.deg:

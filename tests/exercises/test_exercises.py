@@ -19,14 +19,15 @@ from moonreach.exercises.checking import BOTH, in_unit
 from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible
 from moonreach.practice import invented as practice
-from moonreach.practice.further import FurtherHands, further_rows
+from moonreach.practice.further import further_rows
+from moonreach.practice.hands import Hands
 from moonreach.sheet import tables
 
 DATA = Path(__file__).parents[2] / "data"
 
 
 # Good enough that every group's half Moon and pair lead to a distance at all.
-STEADY = FurtherHands(half=0.5 * u.deg, zenith=0.05 * u.deg)
+STEADY = Hands(half=0.5 * u.deg, zenith=0.05 * u.deg)
 
 
 def all_rows(truth, generator):

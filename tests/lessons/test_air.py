@@ -60,7 +60,7 @@ def test_two_places_with_air_in_the_sky(north, south, moment):
     assert np.all(seen < 75 * u.deg)
     where = [u.Quantity([getattr(p, name) for p in places]) for name in ("latitude", "longitude")]
     azimuths = u.Quantity([moon.azimuth for moon in moons])
-    far = sky.moon_distance_at(moment)
+    far = sky.moon_at(moment).distance
     errors = []
     for zeniths in (true_zenith_distance(seen), seen):
         sine = two_places.sine_of_parallax_anywhere(*where, zeniths, azimuths, FLATTENING)

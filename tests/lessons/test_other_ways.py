@@ -61,7 +61,7 @@ def test_two_places_anywhere_against_the_sky_and_skyfield(pair):
         altitude, azimuth, _ = place.at(time).observe(BODIES["moon"]).apparent().altaz()
         theirs.append(((90 - altitude.degrees) * u.deg, azimuth.degrees * u.deg))
     latitudes, longitudes = (np.array(one) * u.deg for one in zip(*places, strict=True))
-    distance_here = sky.moon_distance_at(moment).to_value(u.km)
+    distance_here = sky.moon_at(moment).distance.to_value(u.km)
     distance_there = BODIES["earth"].at(time).observe(BODIES["moon"]).distance().km
     for directions, distance in ((seen, distance_here), (theirs, distance_there)):
         zeniths, azimuths = (u.Quantity(one) for one in zip(*directions, strict=True))

@@ -8,7 +8,7 @@ from clouds import numbers, three_ways
 from hypothesis import given
 from hypothesis import strategies as st
 
-from moonreach.lessons import shadow_cone, sun_distance, today
+from moonreach.lessons import moon_phase, shadow_cone, sun_distance, today
 from moonreach.lessons.refuse import Impossible
 
 
@@ -24,7 +24,7 @@ def test_aristarchus_bounds():
 def test_todays_elongation():
     # 384 400 km and the astronomical unit of IAU 2012 Resolution B2: arccos of their ratio.
     ratio = 149_597_870.7 / 384_400
-    assert sun_distance.elongation_at_half(ratio).value == pytest.approx(89.8528, abs=1e-4)
+    assert moon_phase.elongation_at_half(ratio).value == pytest.approx(89.8528, abs=1e-4)
     assert float(sun_distance.distance_ratio(89.853 * u.deg)) == pytest.approx(389, abs=1)
 
 
@@ -55,11 +55,11 @@ def test_the_sun_in_earths_is_the_exact_cone_turned_over():
 
 @given(st.floats(1.01, 1e5))
 def test_elongation_and_ratio_are_reverses(ratio):
-    found = sun_distance.elongation_at_half(ratio)
+    found = moon_phase.elongation_at_half(ratio)
     assert float(sun_distance.distance_ratio(found)) == pytest.approx(ratio, rel=1e-6)
     # And there the Moon is lit from the side.
-    assert sun_distance.phase_angle(found, ratio).value == pytest.approx(90, abs=1e-6)
-    assert float(sun_distance.lit_fraction(90 * u.deg)) == pytest.approx(0.5)
+    assert moon_phase.phase_angle(found, ratio).value == pytest.approx(90, abs=1e-6)
+    assert float(moon_phase.lit_fraction(90 * u.deg)) == pytest.approx(0.5)
 
 
 @given(st.floats(1, 179), st.floats(1.1, 500))
@@ -67,7 +67,7 @@ def test_phase_angle_by_vectors(elongation, ratio):
     moon = np.array([np.cos(np.radians(elongation)), np.sin(np.radians(elongation))])
     to_sun, to_eye = np.array([ratio, 0]) - moon, -moon
     cosine = to_sun @ to_eye / np.linalg.norm(to_sun)
-    found = sun_distance.phase_angle(elongation * u.deg, ratio).value
+    found = moon_phase.phase_angle(elongation * u.deg, ratio).value
     assert found == pytest.approx(np.degrees(np.arccos(cosine)), abs=1e-4)
 
 
@@ -83,7 +83,7 @@ def test_times():
     # A Sun infinitely far: half a month from half to half. The lead, four times, is the difference.
     month = today.SYNODIC_MONTH
     assert sun_distance.elongation_from_times(month / 2, month).to_value(u.deg) == pytest.approx(90)
-    lead = sun_distance.lead(389.2, month)
+    lead = moon_phase.lead(389.2, month)
     assert lead.to_value(u.min) == pytest.approx(17.4, abs=0.1)
     longer = month / 2 + 2 * lead
     found = sun_distance.elongation_from_times(longer, month)
@@ -93,8 +93,8 @@ def test_times():
 def test_limits():
     assert float(sun_distance.nearness(90 * u.deg)) == pytest.approx(0, abs=1e-12)
     assert sun_distance.nearness(91 * u.deg) < 0
-    assert sun_distance.elongation_at_half(1e9).value == pytest.approx(90, abs=1e-6)
-    full, new = (float(sun_distance.lit_fraction(angle * u.deg)) for angle in (0, 180))
+    assert moon_phase.elongation_at_half(1e9).value == pytest.approx(90, abs=1e-6)
+    full, new = (float(moon_phase.lit_fraction(angle * u.deg)) for angle in (0, 180))
     assert (full, new) == pytest.approx((1, 0))
 
 
@@ -104,10 +104,10 @@ def test_limits():
         (lambda: sun_distance.distance_ratio(90 * u.deg), "never meet"),
         (lambda: sun_distance.distance_ratio(120 * u.deg), "never meet"),
         (lambda: sun_distance.nearness(0 * u.deg), "between 0 and 180"),
-        (lambda: sun_distance.elongation_at_half(1), "greater than 1"),
+        (lambda: moon_phase.elongation_at_half(1), "greater than 1"),
         (lambda: sun_distance.elongation_from_times(30 * u.day, 29.5 * u.day), "not shorter"),
         (lambda: sun_distance.sun_in_earths(0, 2.7), "distance ratio"),
-        (lambda: sun_distance.phase_angle(60 * u.deg, -2), "distance ratio"),
+        (lambda: moon_phase.phase_angle(60 * u.deg, -2), "distance ratio"),
     ],
 )
 def test_refuses_what_cannot_be(wrong, said):

@@ -7,11 +7,13 @@ import numpy as np
 import pytest
 from astropy import units as u
 from lesson_notebooks import PATHS, prose, read
+from two_places_sky import pair_rows
 
 from moonreach import sky
 from moonreach.figures.all_ways import ANTIQUITY
 from moonreach.lessons import (
     moon_distance,
+    moon_phase,
     other_ways,
     shadow_cone,
     sun_distance,
@@ -19,7 +21,6 @@ from moonreach.lessons import (
     two_places,
 )
 from moonreach.lessons.air import true_zenith_distance
-from moonreach.practice.further import pair_rows
 
 PROSE = {path.stem[:2]: " ".join(prose(read(path)).split()) for path in PATHS}
 ECLIPSES = sky.lunar_eclipses("2000-01-01", "2041-01-01")
@@ -93,7 +94,7 @@ def two_schools():
     kinds = "latitude", "longitude", "zenith_distance", "azimuth"
     pairs = [[at[f"pair_{place}_{kind}"] for place in ("north", "south")] for kind in kinds]
     pairs[2] = [true_zenith_distance(seen) for seen in pairs[2]]
-    true = sky.moon_distance_at(MOMENT)
+    true = sky.moon_at(MOMENT).distance
     globe = today.EARTH_RADIUS / two_places.sine_of_parallax_anywhere(*pairs, 0)
     (high, low), (zn, zs) = pairs[0], pairs[2]
     shift = other_ways.shift_from_zenith_distances(high - low, zn, -zs)
@@ -120,14 +121,14 @@ FIGURES = (
     *(("06", rf"\| {degrees}° \| (\S+) \| (\S+) % \|", arcminute(degrees), 0.25 if degrees > 89 else
        0.05) for degrees in (60, 80, 87, 89, 89.853)),
     ("06", r"half Moon comes about (\d+) minutes before",
-     [sun_distance.lead(FAR_SUN, today.SYNODIC_MONTH).to_value(u.min)], 0.5),
+     [moon_phase.lead(FAR_SUN, today.SYNODIC_MONTH).to_value(u.min)], 0.5),
     ("06", r"give elongations from (\d+)° to (\d+)°", ends_by_time(), 0.5),
     ("06", r"Earth in Moons \| (\S+) \| (\S+) \| (\S+) \| (\S+) \|",
      [shadow_cone.earth_in_moons(2.7, 1, n) for n in (5, 19, FAR_SUN, np.inf)], 0.0051),
     ("06", r"Aristarchus, 3rd century BC \| 87° \| (\S+) \| (\S+) \|",
      [ARISTARCHUS, sun_distance.sun_in_earths(ARISTARCHUS, 2)], 0.05),
     ("06", r"today \| (\S+)° \| (\d+) \| (\d+) \|",
-     [sun_distance.elongation_at_half(FAR_SUN).to_value(u.deg), FAR_SUN,
+     [moon_phase.elongation_at_half(FAR_SUN).to_value(u.deg), FAR_SUN,
       today.SUN_RADIUS / today.EARTH_RADIUS], 0.25),
     ("07", r"distance, in Earth radii \| (\S+) \| (\S+) \| (\S+) \| (\S+) \|",
      [eclipse_with(q) for q in (1, 1.02, 1.05, 1.08)], 0.0501),

@@ -10,7 +10,7 @@ from skyfield import almanac
 from skyfield.api import load, wgs84
 
 from moonreach import sky
-from moonreach.lessons import sun_distance
+from moonreach.lessons import moon_phase
 
 SCALE = load.timescale(builtin=True)
 
@@ -50,7 +50,7 @@ def test_half_phase_lies_nearer_the_new_moon_by_what_the_suns_distance_tells(fou
     ]
     for one, gap in zip(found, gaps, strict=True):
         sun, moon = sky.sun_at(one.half), sky.moon_at(one.half)
-        even = sun_distance.lead(float(sun.distance / moon.distance), 29.530589 * u.day)
+        even = moon_phase.lead(float(sun.distance / moon.distance), 29.530589 * u.day)
         # The Moon's rate against the Sun is up to 17 % more or less than the mean one.
         assert gap == pytest.approx(even.to_value(u.min), rel=0.18)
     assert np.mean(gaps) == pytest.approx(17.4, abs=0.6)

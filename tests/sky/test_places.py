@@ -93,7 +93,7 @@ def test_topocentric_places_against_astropy(latitude, longitude):
 def test_topocentric_distance_is_a_triangle_with_the_earth(days, latitude, longitude):
     time = utc_of(days)
     moon = sky.moon_at(time, sky.Place(latitude * u.deg, longitude * u.deg))
-    centre = sky.moon_distance_at(time).to_value(u.km)
+    centre = sky.moon_at(time).distance.to_value(u.km)
     d, radius = moon.distance.to_value(u.km), 6371.0
     sine = np.sin(moon.altitude.to_value(u.rad))
     # Plane trigonometry on a round Earth; the true one is 14 km out of round.
