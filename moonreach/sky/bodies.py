@@ -83,7 +83,7 @@ class Body:
 def moon_at(time, place: Place | None = None) -> Body:
     """Return the Moon as a `Body` seen from the Earth's centre or from a `Place`.
 
-    `time` is a `Time`, datetime64, datetime or ISO 8601 text (UTC without a zone); ERFA's
+    `time` is a datetime64, datetime or ISO 8601 text (UTC without a zone); ERFA's
     `moon98` (Meeus ch. 47), within 20 km of DE421.
 
     >>> moon_at("1992-04-11T23:59:01").distance.round()  # Meeus, example 47.a

@@ -12,7 +12,8 @@ from datetime import UTC, datetime
 
 import erfa
 import numpy as np
-from astropy.time import Time
+
+from moonreach.lessons.refuse import require
 
 J2000 = 2451545.0
 FIRST_YEAR, LAST_YEAR = 1900, 2100
@@ -46,21 +47,29 @@ def delta_t(ut_days):
 
 
 def days_of(time):
-    """Return days of TT since J2000.0 for a `Time`, `datetime`, `datetime64` or ISO 8601 text.
+    """Return days of TT since J2000.0 for a `datetime`, `datetime64` or ISO 8601 text, or several.
 
     Instants without a time zone are UTC. Raises ValueError outside the years 1900 to 2100 and
     for text that is no ISO 8601 date.
     """
-    if isinstance(time, Time):
-        time = time if time.scale in ("utc", "ut1") else time.tt
-        days = (time.jd1 - J2000) + time.jd2
-        if time.scale != "tt":
-            days = days + delta_t(days) / 86_400
-    else:
-        utc = _utc_days(time)
-        days = utc + delta_t(utc) / 86_400
-    _require_years(days)
-    return days
+    if isinstance(time, str):
+        try:
+            time = datetime.fromisoformat(time)
+        except ValueError:
+            raise ValueError(f"{time!r} is no date: write 2029-06-26 or 2029-06-26T03:22") from None
+    if isinstance(time, datetime) and time.tzinfo is not None:
+        time = time.astimezone(UTC).replace(tzinfo=None)
+    stamps = np.asarray(time, "M8[us]")
+    require(~np.isnat(stamps), "an instant is missing (NaT)")
+    utc = (stamps - _NOON_2000) / np.timedelta64(1, "D")
+    years = 2000 + np.ravel(utc) / 365.2425
+    outside = years[(years < FIRST_YEAR - 0.01) | (years > LAST_YEAR + 1.02)]
+    if outside.size:
+        raise ValueError(
+            f"a date in {int(outside[0])} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for "
+            "which the Sun's and the Moon's places are known here"
+        )
+    return utc + delta_t(utc) / 86_400
 
 
 def utc_of(days):
@@ -90,30 +99,3 @@ def clock_note(last):
         f"Leap seconds to come are unknown: clock times of {year} may be off by about "
         f"{seconds:.0f} seconds."
     )
-
-
-def _utc_days(time):
-    """Return days of UTC since J2000.0 from a datetime, datetime64 or text, one or many."""
-    if isinstance(time, datetime) and time.tzinfo is not None:
-        time = time.astimezone(UTC).replace(tzinfo=None)
-    elif isinstance(time, str):
-        try:
-            parsed = datetime.fromisoformat(time)
-        except ValueError:
-            raise ValueError(f"{time!r} is no date: write 2029-06-26 or 2029-06-26T03:22") from None
-        return _utc_days(parsed)
-    stamps = np.asarray(time, "M8[us]")
-    if np.isnat(stamps).any():
-        raise ValueError("an instant is missing (NaT)")
-    return (stamps - _NOON_2000) / np.timedelta64(1, "D")
-
-
-def _require_years(days):
-    """Raise ValueError unless all instants lie in the years that the positions cover."""
-    years = 2000 + np.ravel(days) / 365.2425
-    outside = years[(years < FIRST_YEAR - 0.01) | (years > LAST_YEAR + 1.02)]
-    if outside.size:
-        raise ValueError(
-            f"a date in {int(outside[0])} lies outside {FIRST_YEAR} to {LAST_YEAR}, the years for "
-            "which the Sun's and the Moon's places are known here"
-        )

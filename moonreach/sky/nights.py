@@ -1,6 +1,7 @@
 """One night: what a place sees of its eclipse, and the truth to hold a class's result against."""
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from astropy import units as u
@@ -18,10 +19,10 @@ _SAMPLES = np.linspace(0, 1, 49)  # of an eclipse
 
 @dataclass(frozen=True, eq=False)
 class Sight:
-    """Altitude and azimuth of the Moon's centre and the Sun's altitude at each of `MOMENTS`.
+    """The altitude of the Moon's centre at each of `MOMENTS`, and what can be done there.
 
     Angles are degrees without refraction (which lifts by half a degree at the horizon), NaN where
-    an eclipse has no such contact; `above` says at which moments the Moon is up. `visible` is
+    an eclipse has no such contact. `visible` is
     "all", "part" or "none" of the umbral eclipse, of the penumbral one where there is no umbral.
     `good` says at which of `MOMENTS` the Moon is above `LOW` in a sky as dark as `DARK`; from
     `first` until `last` it is (UTC to a few minutes, NaT where never); `photograph`: whether it is
@@ -30,8 +31,6 @@ class Sight:
     """
 
     altitude: u.Quantity
-    azimuth: u.Quantity
-    sun_altitude: u.Quantity
     visible: np.ndarray
     good: np.ndarray
     first: np.datetime64
@@ -59,9 +58,8 @@ def seen_from(eclipses: LunarEclipses, place: Place):
     good = (there > LOW) & (sun_at(times, place).altitude < DARK)
     done = [(times - one) / (end - one) for one, end in _phases(u1, u2, u3, u4)]
     never = np.datetime64("NaT", "ms")
-    angles = (moon.altitude, moon.azimuth, sun.altitude)
     return Sight(
-        *(np.where(missing, np.nan, angle) for angle in angles),
+        altitude=np.where(missing, np.nan, moon.altitude),
         visible=np.where(up.all(axis=-1), "all", np.where(up.any(axis=-1), "part", "none"))[()],
         good=(moon.altitude > LOW) & (sun.altitude < DARK) & ~missing,
         first=np.fmin.reduce(np.where(good, times, never), axis=-1),
@@ -106,6 +104,7 @@ class NightTruth:
         return None if self.eclipse is None else float(self.eclipse.shadow_ratio)
 
 
+@cache  # the groups of a class name one night
 def night_truth(eclipse_date=None, observed_at=None, place: Place | None = None) -> NightTruth:
     """Return the truth of a night from what a class sheet says of it.
 

@@ -9,6 +9,7 @@ import erfa
 import numpy as np
 from astropy import units as u
 
+from moonreach.lessons.refuse import require
 from moonreach.sky.clock import J2000, delta_t
 
 _WGS84 = 1  # erfa's number for that ellipsoid
@@ -17,7 +18,8 @@ _ANGLE = re.compile(
     rf"([+-]?){_NUMBER}\s*°?\s*(?:{_NUMBER}\s*['′]?\s*(?:{_NUMBER}\s*[\"″]?\s*)?)?([NSEW]?)",
     re.IGNORECASE,
 )
-_WAYS = {"latitude": "NS", "longitude": "EW"}
+# The letters of the positive and the negative way, and the limits in degrees.
+_WAYS = {"latitude": ("N", "S", -90, 90), "longitude": ("E", "W", -180, 360)}
 
 
 @dataclass(frozen=True)
@@ -36,14 +38,10 @@ class Place:
     zone: str = "UTC"
 
     def __post_init__(self):
-        latitude, longitude = self.latitude.to_value(u.deg), self.longitude.to_value(u.deg)
-        if not -90 <= latitude <= 90:
-            raise ValueError(f"latitude must lie between -90 and 90 degrees, found {latitude:g}")
-        if not -180 <= longitude <= 360:
-            raise ValueError(
-                f"longitude must lie between -180 and 180 degrees, east positive, "
-                f"found {longitude:g}"
-            )
+        for name, (_, _, least, most) in _WAYS.items():
+            found = getattr(self, name).to_value(u.deg)
+            limits = f"{name} must lie between {least} and {-least} degrees, found {{}}"
+            require(least <= found <= most, limits, found)
         self.clock  # noqa: B018  # an unknown zone is refused here, not at the first use
 
     @property
@@ -88,15 +86,13 @@ def angle_of(text: str, name: str) -> u.Quantity:
     found = _ANGLE.fullmatch(text.replace("−", "-").strip())
     sign, *parts, way = found.groups() if found else ("",) * 5
     parts = [float((part or "0").replace(",", ".")) for part in parts]
-    first, second = _WAYS[name]
+    first, second, least, most = _WAYS[name]
     if not found or (sign and way) or way.upper() not in first + second or max(parts[1:]) >= 60:
         raise ValueError(
             f"{name} {text!r} cannot be read: write 52.1, 52.1{first} or 52°06'{first}; "
             f"{second} or a minus sign for the other side"
         )
-    if parts[0] > (90 if name == "latitude" else 360):
-        most = 90 if name == "latitude" else 180
-        raise ValueError(f"{name} must lie between -{most} and {most} degrees, found {text}")
+    require(parts[0] <= most, f"{name} must lie between {least} and {-least} degrees, found {text}")
     size = parts[0] + parts[1] / 60 + parts[2] / 3600
     return (-size if sign == "-" or way.upper() == second else size) * u.deg
 
