@@ -90,7 +90,7 @@ class Page:
         self.axes.add_patch(shape(*where, **look))
 
     def draw(self, marks, places, low):
-        """Draw marks as `kit.toml` has them: boxes, lines, circles, areas and labels.
+        """Draw marks as `kit.toml` has them: boxes, lines, circles, areas, words and labels.
 
         Parameters: the marks; the x of each place that their points are reckoned from; and the
         height from which they go up. A colour in capitals is one of `style`.
@@ -108,6 +108,8 @@ class Page:
                 self.area(points, **look)
             elif shape == "line":
                 self.line(*zip(*points, strict=True), **look)
+            elif shape == "words":
+                self.words(x, y, **MIDDLE | {"size": 7} | look)
             else:
                 self.axes.annotate(look["text"], *points, fontsize=8, arrowprops=_POINTER, **MIDDLE)
 

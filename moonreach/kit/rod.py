@@ -75,18 +75,12 @@ def sight_hole(kit):
     words, hole = PAGES["sight_hole"], kit.hole.to_value(u.mm)
     page, y = kit.begin("sight_hole", hole=hole)
     low = y - 89
-    for x in (page.left + 4, page.left + 76):
-        page.rectangle(x, low, 60, 85)
-        page.line([x, x + 60], [low + 25] * 2, ls="--")
-        page.words(x + 30, low + 12, words["foot"], 7, ha="center")
-        page.words(x + 2, low + 81, words["side"], 7, va="center")
-        for radius, line in ((hole / 2, "-"), (10, ":"), (20, ":")):
-            page.circle(x + 30, low + 55, radius, lw=0.3, ls=line)
-        page.cross(x + 30, low + 55, 24, free=hole / 2 + 0.5)
-    y = page.paragraph(y - 97, words["stop"]) - 26
-    for radius in (22, 7):
-        page.circle(page.left + 30, y, radius)
-    page.words(page.left + 58, y, words["ring"], 8, va="center")
+    for x in (page.left + 34, page.left + 106):
+        page.draw(words["card"], {"hole": x}, low)
+        page.circle(x, low + 55, hole / 2, lw=0.3)
+        page.cross(x, low + 55, 24, free=hole / 2 + 0.5)
+    y = page.paragraph(y - 97, words["stop"])
+    page.draw(words["ring"], {"ring": page.left + 30}, y - 48)
     yield page
 
 
@@ -113,15 +107,5 @@ def target(kit):
     page.words(x, y - 39, words["cut"], 8, ha="center", va="top")
     page.draw(words["setting"], {"hole": page.left + 78, "target": page.right - 14}, y - 64)
     y = page.paragraph(y - 72, words["slider"])
-    widths = np.array([0, *words["slider_widths"]]).cumsum()
-    low = y - words["slider_height"]
-    page.rectangle(page.left, low, widths[-1], y - low)
-    for fold in widths[1:-1]:
-        page.line([page.left + fold] * 2, [low, y], ls="--")
-    middles = page.left + (widths[1:] + widths[:-1]) / 2
-    for middle, name in zip(middles, words["slider_faces"], strict=True):
-        page.words(middle, y - 6, name, 7, rotation=0 if name != "glue" else 90, **MIDDLE)
-    mark = middles[1]
-    page.area([(mark, low), (mark - 3, low + 6), (mark + 3, low + 6)], facecolor=style.INK)
-    page.draw(words["folded"], {"slider": page.left + 150}, low)
+    page.draw(words["net"], {"flat": page.left, "folded": page.left + 150}, y - 40)
     yield page
