@@ -9,7 +9,7 @@ from astropy import units as u
 from moonreach.lessons.refuse import require
 from moonreach.photo.night import ANY_MOON
 from moonreach.photo.times import Timing, read_times
-from moonreach.sheet import tables
+from moonreach.sheet import clocks, tables
 from moonreach.sheet.group_sheet import GroupSheet, Row
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES
 
@@ -48,11 +48,10 @@ def contacts_of(path, made_by):
         if reading.quantity in CONTACTS and not reading.note.startswith(made_by):
             clock = reading.value
             if clock.day is not None and clock.offset is not None:
-                day = np.datetime64(clock.day, "ms")
-                since = np.timedelta64(round(1000 * (clock.seconds - clock.offset)), "ms")
                 sd = reading.uncertainty
                 sd = QUANTITIES[reading.quantity].typical if sd is None else sd
-                contacts.append((_short(reading.quantity), day + since, float(sd.to_value(u.s))))
+                moment = clocks.instant(clock)
+                contacts.append((_short(reading.quantity), moment, float(sd.to_value(u.s))))
     return contacts
 
 

@@ -1,7 +1,7 @@
 """A value with its 95 % interval, and the one place that knows what 95 % means."""
 
 from dataclasses import dataclass, field
-from math import inf
+from math import inf, isfinite
 from statistics import NormalDist
 
 COVERAGE = 0.95
@@ -49,6 +49,11 @@ class Interval:
     def standard(self) -> float:
         """The standard uncertainty that a normal distribution with this interval would have."""
         return (self.high - self.low) / (2 * TO_95)
+
+    @property
+    def is_finite(self) -> bool:
+        """Whether both ends are there."""
+        return isfinite(self.low) and isfinite(self.high)
 
     def __str__(self):
         if self.low == self.high:

@@ -4,13 +4,13 @@ from dataclasses import dataclass, field, replace
 
 from astropy import units as u
 
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, require
 from moonreach.reduction.inputs import NOT_GIVEN, inputs_of, limits_of
 from moonreach.reduction.propagation import Outcome, best_of, outcome_of, spread
 from moonreach.reduction.results import ASKED, MEASUREMENTS, RESULT_OF, RESULTS, STEPS
 from moonreach.reduction.steps import Found, work_out
-from moonreach.reduction.truth import truth_of
 from moonreach.reduction.uncertainty import Input
+from moonreach.sheet import clocks
 from moonreach.sheet.origin import least_own
 from moonreach.sheet.quantities import label_of
 from moonreach.sheet.reading import Reading
@@ -110,7 +110,8 @@ def reduce_group(name: str, readings: list[Reading]) -> GroupResult:
 
     def keep(step, cloud):
         if key := RESULT_OF.get(step):
-            made[key] = _outcome(RESULTS[key], cloud, inputs)
+            outcome, result = outcome_of(cloud, inputs), RESULTS[key]
+            made[key] = outcome.upside_down(result.top, result.none) if result.top else outcome
 
     found = work_out(STEPS, clouds, keep)
     outcomes = {}
@@ -123,7 +124,10 @@ def reduce_group(name: str, readings: list[Reading]) -> GroupResult:
     values |= {key: outcomes[key].value for key in outcomes if RESULTS[key].top}
     result = GroupResult(name, readings, inputs, values, outcomes, unusable=unusable)
     _tell(result, found)
-    _hold_against_the_sky(result, stated)
+    result.truth = _truth(result, stated, "observed_at")
+    if "pair_distance" in outcomes:
+        only = {name: clock for name, clock in stated.items() if name == "pair_moment"}
+        result.pair_truth = _truth(result, only, "pair_moment")
     return result
 
 
@@ -135,16 +139,6 @@ def worked_out(readings: list[Reading]) -> tuple[dict[str, object], Found]:
     inputs, stated, _ = inputs_of(readings)
     values = {key: made.value for key, made in inputs.items()} | stated
     return values, work_out(STEPS, values)
-
-
-def _outcome(result, cloud, inputs):
-    outcome = outcome_of(cloud, inputs)
-    if not result.top:
-        return outcome
-    try:
-        return outcome.upside_down(result.top)
-    except Impossible:
-        raise Impossible(result.none) from None
 
 
 def _tell(result, found):
@@ -172,14 +166,26 @@ def _tell(result, found):
             )
 
 
-def _hold_against_the_sky(result, stated):
-    """Find what was true that night, and at the moment of a pair."""
-    moments = {"truth": ("observed_at", stated)}
-    if "pair_distance" in result.outcomes:
-        only = {name: clock for name, clock in stated.items() if name == "pair_moment"}
-        moments["pair_truth"] = ("pair_moment", only)
-    for what, (moment, words) in moments.items():
-        try:
-            setattr(result, what, truth_of(words, result.notes, moment))
-        except ValueError as error:
-            result.problems.append(str(error))
+def _truth(result, words, moment):
+    """Return the `sky.NightTruth` of the night that a group's words name, or None.
+
+    Parameters: the result, which takes remarks and problems; the words (`eclipse_date`, or one that
+    tells a moment, and perhaps `place_latitude` and `place_longitude`); which word that is.
+    """
+    day, clock, named = words.get("eclipse_date"), words.get(moment), label_of(moment)
+    if day is None and clock is None:
+        return None
+    from moonreach import sky  # only here: a sheet without a night must not wait for it
+
+    where = [words.get(f"place_{name}") for name in ("latitude", "longitude")]
+    try:
+        place = sky.Place(*where) if all(angle is not None for angle in where) else None
+        if clock is not None:
+            require(clock.day, f"{named} needs its date: write it as 2029-06-26T21:40+02:00")
+            if clock.offset is None:
+                result.notes.append(f"{named} names no zone and is taken as UTC")
+            clock = clocks.instant(clock)
+        return sky.night_truth(day and day.isoformat(), clock, place)
+    except ValueError as error:
+        result.problems.append(str(error))
+        return None

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, require
 from moonreach.reduction.uncertainty import Input, from_readings, normal, pool, rectangular
 from moonreach.sheet import clocks
 from moonreach.sheet.origin import Origin
@@ -63,11 +63,8 @@ def _on_one_line(values, problems):
     try:
         line = clocks.place(times)
         span = (max(line) - min(line)).to(u.h)
-        if span > 6 * u.h:
-            raise Impossible(
-                f"the umbral contacts span {span:.1f}, but those of one eclipse at most 4 h: look "
-                "at the dates, zones and hours"
-            )
+        long = f"the umbral contacts span {span:.1f}, but those of one eclipse at most 4 h: look "
+        require(span <= 6 * u.h, long + "at the dates, zones and hours")
     except Impossible as error:
         problems.append(str(error))
         for name in names:
@@ -140,13 +137,11 @@ def _seen_to_be_total(name, values):
 
 
 def _given(readings, unit):
-    given = [r.uncertainty.to_value(unit) for r in readings if r.uncertainty is not None]
-    if not given:
+    """Return the stated uncertainties; a row without one is as good as the others, if any has."""
+    given = [np.nan if r.uncertainty is None else r.uncertainty.to_value(unit) for r in readings]
+    if np.isnan(given).all():
         return None
-    usual = float(np.sqrt(np.mean(np.square(given))))  # a row without one is as good as the others
-    return [
-        usual if r.uncertainty is None else r.uncertainty.to_value(unit) for r in readings
-    ] * unit
+    return np.where(np.isnan(given), np.sqrt(np.nanmean(np.square(given))), given) * unit
 
 
 def _pooled(sets, typical):

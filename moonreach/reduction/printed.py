@@ -29,16 +29,15 @@ def as_text(
     other results, its budget and notes, and what the class shares, follow.
     """
     mistakes, groups = mistakes or {}, summary.groups
+    many = len(groups) > 1
+    checks = [f"  {group}: {why}" for group, why in words.to_check(summary, mistakes).items()]
+    check = checks and ["Check this together", *checks]
+    table = _laid(class_table(summary, mistakes)) if many else []
+    told = [_group_lines(summary, group, details) for group in groups if details or not many]
+    blocks = [check, table, *told] if many else [*told, check]
     if not groups:
-        blocks = [["There are no readings in the table."]]
-    else:
-        blocks = [_laid(class_table(summary, mistakes))] if len(groups) > 1 else []
-        if details or not blocks:
-            blocks += [_group_lines(summary, group, details) for group in groups]
-        checks = words.to_check(summary, mistakes)
-        check = ["Check this together", *(f"  {group}: {why}" for group, why in checks.items())]
-        blocks.insert(0 if len(groups) > 1 else 1, check if checks else [])
-    if details and summary.diameters and len(groups) > 1:
+        blocks.append(["There are no readings in the table."])
+    if details and summary.diameters and many:
         blocks.append(_shared_lines(summary))
     if summary.problems:
         blocks.append(["Problems", *(f"  {problem}" for problem in summary.problems)])
@@ -89,17 +88,13 @@ def _group_lines(summary, group, details):
 
 def _rest(summary, group):
     """Return what else a group found, what its distance depends on most, and the notes on it."""
-    ratio, rows = group.outcome("ratio"), []
-    if ratio:
-        rows.append(_row("ratio", ratio, METHODS[group.method]))
-        for method, outcome in other_ratios(group):
-            change = f"{METHODS[method]}: {outcome.value / ratio.value - 1:+.0%}"
-            rows.append(_row("ratio", outcome, change))
-    for key, outcome in (
-        ("path_offset", path_offset(group)),
-        ("distance_earth_diameters", group.outcome("distance_earth_diameters")),
-    ):
-        rows += [_row(key, outcome)] if outcome else []
+    ratio, far = group.outcome("ratio"), group.outcome("distance_earth_diameters")
+    found = [("ratio", ratio, METHODS.get(group.method))]
+    for method, outcome in other_ratios(group):
+        change = outcome.value / ratio.value - 1
+        found.append(("ratio", outcome, f"{METHODS[method]}: {change:+.0%}"))
+    found += [("path_offset", path_offset(group), ""), ("distance_earth_diameters", far, "")]
+    rows = [_row(*one) for one in found if one[1]]
     first = [f"{words.input_label(n)} ({share:.0%})" for n, share in group.budget.items()][:3]
     sentences = [f"biggest uncertainty: {', '.join(first)}"] if first else []
     if (zeta := summary.zeta.get(group.group)) is not None:

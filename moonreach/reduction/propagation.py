@@ -13,7 +13,7 @@ from astropy import units as u
 from astropy.uncertainty import Distribution
 
 from moonreach.lessons.interval import COVERAGE, TO_95, Interval
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import require
 from moonreach.reduction.uncertainty import DRAWS, STEPS, Input
 from moonreach.sheet.origin import Origin
 
@@ -36,16 +36,15 @@ class Outcome(Interval):
         ranked = sorted(self.parts.items(), key=lambda item: -item[1])
         return {name: part**2 / total for name, part in ranked}
 
-    def upside_down(self, top=1.0):
+    def upside_down(self, top=1.0, none="the readings leave no distance at all"):
         """Return the outcome of top / this: without an upper end where this may be 0 or less.
 
-        Raises `Impossible` where all of the interval is 0 or less.
+        Raises `Impossible`, which says `none`, where all of the interval is 0 or less.
 
         >>> Outcome(0.02, -0.01, 0.05, {}).upside_down()
         Outcome(value=50.0, low=20.0, high=inf, parts={}, origin=<Origin.OWN: 'own'>)
         """
-        if self.high <= 0:
-            raise Impossible("within their uncertainty the readings leave no distance at all")
+        require(self.high > 0, none)
         value, high = (top / end if end > 0 else inf for end in (self.value, self.low))
         steepness = top / self.value**2 if self.value else inf
         parts = {name: part * steepness for name, part in self.parts.items()}
@@ -61,11 +60,11 @@ def interval(cloud: Distribution) -> tuple[u.Quantity, u.Quantity]:
     """
     draws = cloud.distribution
     finite = draws[np.isfinite(draws)]
-    if len(finite) < (0.5 + COVERAGE / 2) * len(draws):
-        raise Impossible(
-            "the readings are too uncertain for a result: too many values within their "
-            "uncertainty lead to none"
-        )
+    require(
+        len(finite) >= (0.5 + COVERAGE / 2) * len(draws),
+        "the readings are too uncertain for a result: too many values within their uncertainty "
+        "lead to none",
+    )
     return tuple(np.quantile(finite, (0.5 - COVERAGE / 2, 0.5 + COVERAGE / 2)))
 
 

@@ -51,10 +51,11 @@ class ClassSummary:
     @property
     def zeta(self) -> dict[str, float | None]:
         """The score of each group with a distance that is farthest from 0, of all its results."""
-        return {
-            name: max((scores.get(name) for scores in self.zetas.values()), key=_farness)
-            for name in self.zetas["distance_km"]
-        }
+        far = {}
+        for name in self.zetas["distance_km"]:
+            scores = [scores.get(name) for scores in self.zetas.values()]
+            far[name] = max((z for z in scores if z is not None), key=abs, default=None)
+        return far
 
     def without(self, names: Collection[str]) -> dict[str, ClassResult | None]:
         """Return the class's results, by the names of `COMPARED`, without some of its groups.
@@ -67,7 +68,7 @@ class ClassSummary:
     def _compared(self, groups):
         results, zetas = {}, {}
         for key in COMPARED:
-            placed = [group for group in groups if _is_finite(group.outcome(key))]
+            placed = [g for g in groups if (one := g.outcome(key)) and one.is_finite]
             results[key], scores = compare([g.outcome(key) for g in placed], self._marks(placed))
             zetas[key] = {g.group: score for g, score in zip(placed, scores, strict=True)}
         return results, zetas
@@ -85,14 +86,6 @@ class ClassSummary:
                 for group, made in zip(groups, of_name, strict=True)
             ]
         return marks
-
-
-def _is_finite(outcome):
-    return outcome is not None and math.isfinite(outcome.low) and math.isfinite(outcome.high)
-
-
-def _farness(score):
-    return -1 if score is None else abs(score)
 
 
 def as_object(summary: ClassSummary, mistakes: Mapping[str, str] | None = None) -> dict:
@@ -118,7 +111,8 @@ def as_rows(summary: ClassSummary) -> list[tuple]:
         for key, outcome in group.outcomes.items():
             if name := RESULTS[key].stored or (RESULTS[key].block and key):
                 method = METHODS[group.method] if key == "ratio" else ""
-                rows.append((group.group, name, *_numbers(outcome).values(), method))
+                ends = outcome.value, outcome.low, outcome.high
+                rows.append((group.group, name, *ends, method))
     return rows
 
 
@@ -131,14 +125,12 @@ def block_notes(group: GroupResult, block: str) -> list[str]:
 
 
 def _group_object(summary, group):
-    found = {name: _outcome_object(group.outcome(key)) for name, key in CHAIN.items()}
+    found = {"group": group.group}
+    found |= {name: _outcome_object(group.outcome(key)) for name, key in CHAIN.items()}
     if ratio := found["shadow_ratio"]:
-        ratio["method"] = METHODS[group.method]
-        ratio["other_methods"] = {
-            METHODS[method]: _outcome_object(outcome) for method, outcome in other_ratios(group)
-        }
+        others = {METHODS[way]: _outcome_object(outcome) for way, outcome in other_ratios(group)}
+        ratio |= {"method": METHODS[group.method], "other_methods": others}
     measured = group.outcome("earth_diameter") is not None
-    found = {"group": group.group} | found
     found |= {
         "kilometres_from": "measured Earth" if measured else "today's Earth",
         "path_offset": _outcome_object(path_offset(group)),
@@ -148,15 +140,11 @@ def _group_object(summary, group):
         },
         "notes": group.notes,
     }
-    further = {block: group.of_block(block) for block in BLOCKS if group.of_block(block)}
-    if further:
-        found["further"] = {
-            block: {
-                "results": {name: _outcome_object(outcome) for name, outcome in results.items()},
-                "notes": block_notes(group, block),
-            }
-            for block, results in further.items()
-        }
+    for block in BLOCKS:
+        if results := group.of_block(block):
+            results = {name: _outcome_object(outcome) for name, outcome in results.items()}
+            told = {"results": results, "notes": block_notes(group, block)}
+            found.setdefault("further", {})[block] = told
     if group.truth is not None:
         found["truth"] = {RESULTS[key].stored: true for key, true in group.true_values.items()}
         found["error_percent"] = group.error_percent
@@ -175,22 +163,19 @@ def path_offset(group: GroupResult) -> Outcome | None:
 
 
 def _outcome_object(outcome):
-    if outcome is None:
-        return None
-    numbers = {
-        end: number if math.isfinite(number) else None for end, number in _numbers(outcome).items()
-    }
-    return numbers | {"origin": str(outcome.origin)}
+    return outcome and _numbers(outcome) | {"origin": str(outcome.origin)}
 
 
 def _class_object(results):
-    return {RESULTS[key].stored: result and _of_class(result) for key, result in results.items()}
-
-
-def _of_class(result):
-    parts = {"standard_uncertainty": result.standard, "shared_uncertainty": result.shared}
-    return _numbers(result) | parts
+    found = dict.fromkeys(RESULTS[key].stored for key in results)
+    for key, result in results.items():
+        if result:
+            parts = {"standard_uncertainty": result.standard, "shared_uncertainty": result.shared}
+            found[RESULTS[key].stored] = _numbers(result) | parts
+    return found
 
 
 def _numbers(found):
-    return {"value": found.value, "low": found.low, "high": found.high}
+    """Return value and ends, None for an end that there is not."""
+    ends = {end: getattr(found, end) for end in ("value", "low", "high")}
+    return {end: number if math.isfinite(number) else None for end, number in ends.items()}

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+import numpy as np
 from astropy import units as u
 
 from moonreach.lessons.refuse import Impossible
@@ -134,6 +135,13 @@ def since_2000(clock: Clock) -> u.Quantity:
     if clock.day is None:
         raise Impossible("a noon needs its date: write it as 2029-06-21T12:35")
     return (_seconds(clock, 0) - _DAY / 2) * u.s
+
+
+def instant(clock: Clock) -> np.datetime64:
+    """Return the instant of a clock time that has a date, in UTC; without a zone it is taken so."""
+    return np.datetime64("2000-01-01", "ms") + np.timedelta64(
+        round(1000 * _seconds(clock, 0)), "ms"
+    )
 
 
 def _seconds(clock, zone):
