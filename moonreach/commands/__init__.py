@@ -1,8 +1,6 @@
 """One module for each command of the command line, and what several of them share."""
 
-import csv
 import glob
-import io
 from argparse import Namespace
 from collections.abc import Iterable
 from dataclasses import replace
@@ -15,24 +13,18 @@ if TYPE_CHECKING:
     from moonreach.sky import Place
 
 
-def csv_of(rows: Iterable[Iterable[object]]) -> str:
-    """Return rows as the text of a table separated by commas.
-
-    >>> csv_of([("group", "right"), ("Heron", 3)])
-    'group,right\\nHeron,3\\n'
-    """
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(rows)
-    return text.getvalue()
-
-
 def opened(words: Iterable[str]) -> list[str]:
     """Return the paths of words; a star is opened here where the console has left it."""
     paths = []
     for word in words:
-        star = glob.has_magic(word) and not Path(word).exists()
-        paths += sorted(glob.glob(word)) if star else [word]  # noqa: PTH207, takes */
+        paths += (not Path(word).exists() and sorted(glob.glob(word))) or [word]  # noqa: PTH207
     return paths
+
+
+def named(out: str, ending: str, what: str = "--out {}: the name of the table") -> Path:
+    """Return the path of a file to write, or refuse a name that does not end as it must."""
+    require(out.lower().endswith(ending), f"{what} ends in {ending}", out)
+    return Path(out)
 
 
 def counted(groups: int) -> str:

@@ -3,15 +3,14 @@
 import sys
 from pathlib import Path
 
-from moonreach.commands import counted, opened
+from moonreach.commands import counted, named, opened
 from moonreach.lessons.refuse import require
 from moonreach.sheet import collecting, copies, writing
 
 
 def run(arguments):
     """Write the table; return 0, 1 when something was left out, 2 when nothing was written."""
-    out, folders = Path(arguments.out), opened(arguments.folder)
-    require(out.suffix.lower() == ".csv", "--out {}: the name of the table ends in .csv", str(out))
+    out, folders = named(arguments.out, ".csv"), opened(arguments.folder)
     for folder in folders:
         require(Path(folder).is_dir(), "{} is no folder", folder)
     before = out.read_text(encoding="utf-8") if out.exists() else ""

@@ -4,7 +4,7 @@ import json
 from datetime import UTC, date, datetime
 
 from moonreach import sky
-from moonreach.commands import place_of
+from moonreach.commands import named, place_of
 from moonreach.lessons.refuse import require
 from moonreach.sheet import cells, writing
 from moonreach.sky import plan_words, planning
@@ -47,8 +47,7 @@ def _write_calendar(path, plan):
     """Write a plan's calendar file and return how many events it has."""
     from moonreach.sky import plan_calendar  # icalendar only when a calendar is wanted
 
-    named = path.lower().endswith(".ics")
-    require(named, f"--calendar {path}: the name of a calendar ends in .ics")
+    named(path, ".ics", "--calendar {}: the name of a calendar")
     require(plan.place, "--calendar needs a place: give --latitude and --longitude")
     content, events = plan_calendar.as_file(plan)
     writing.replace(path, content)

@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from moonreach.commands import csv_of, listed, opened
+from moonreach.commands import listed, opened
 from moonreach.exercises.mistakes import likely_mistakes
 from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
@@ -11,7 +11,7 @@ from moonreach.sheet import tables, writing
 
 def run(arguments):
     """Reduce the sheets; return 0, or 1 for problems and likely mistakes."""
-    sheet = tables.read(*opened(arguments.sheet) or arguments.sheet, table=arguments.table)
+    sheet = tables.read(*opened(arguments.sheet), table=arguments.table)
     reduced = summary.ClassSummary(sheet)
     mistakes = {name: likely.told for name, likely in likely_mistakes(reduced).items()}
     results = summary.as_object(reduced, mistakes) | {"understood": sheet.notes}
@@ -19,7 +19,7 @@ def run(arguments):
     if arguments.out:
         folder = Path(arguments.out)
         folder.mkdir(parents=True, exist_ok=True)
-        writing.replace(folder / "results.csv", csv_of(summary.as_rows(reduced)))
+        writing.replace(folder / "results.csv", writing.csv_of(summary.as_rows(reduced)))
         writing.replace(folder / "results.json", encoded + "\n")
     print(encoded if arguments.json else printed.as_text(reduced, mistakes, arguments.details))
     if not arguments.json:

@@ -9,7 +9,7 @@ CHOICES = {"--paper": tuple(paper.PAPERS)}
 
 def run(arguments):
     """Write the report; return 0, or 1 for problems and groups to check."""
-    sheets, out = opened(arguments.sheet) or arguments.sheet, arguments.out
+    sheets, out = opened(arguments.sheet), arguments.out
     made = report.write(sheets, out, arguments.table, arguments.paper, arguments.projector)
     print(f"{', '.join(out)}: {counted(len(made.groups))}")
     checks = [f"{group}: {why}" for group, why in made.checks.items()]

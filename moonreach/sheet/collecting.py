@@ -10,6 +10,7 @@ from pathlib import Path
 
 from moonreach.sheet import files, layout
 from moonreach.sheet.columns import COLUMNS, ORIGIN
+from moonreach.sheet.writing import csv_of
 
 HEADER = (*COLUMNS, ORIGIN, "file", "row", "time")
 _KINDS = (".csv", ".xlsx", ".ods", ".xls")
@@ -26,9 +27,7 @@ class Collected:
 
     def text(self) -> str:
         """Return the table as text; each row has its file, its row there and the file's time."""
-        text = io.StringIO()
-        csv.writer(text, lineterminator="\n").writerows([HEADER, *self.rows])
-        return text.getvalue()
+        return csv_of([HEADER, *self.rows])
 
 
 def collect(folders: Iterable[Path | str], before: str, out: Path | str) -> Collected:

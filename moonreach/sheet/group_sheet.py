@@ -2,7 +2,6 @@
 
 import contextlib
 import csv
-import io
 import itertools
 import re
 import unicodedata
@@ -228,6 +227,4 @@ class GroupSheet:
             else cell
             for name, cell in itertools.zip_longest(names, old[: len(names)], fillvalue="")
         ]
-        text = io.StringIO()
-        csv.writer(text, delimiter=header.separator, lineterminator="\n").writerow(cells)
-        return text.getvalue().encode()
+        return writing.csv_of([cells], header.separator).encode()

@@ -6,8 +6,6 @@ line, so that a damaged line can never swallow its neighbours. Nothing is guesse
 read for certain is reported and left out, what was understood is noted, and the rest goes on.
 """
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -99,10 +97,8 @@ def write(path: Path | str, rows: list, comments: Sequence[str] = ()) -> None:
     each of which becomes a line that starts with `#` and is passed over by `read`. The origin of
     readings is written where one of them is not a group's own.
     """
-    text = io.StringIO()
-    text.writelines(f"# {comment}\n" for comment in comments)
-    text.write(_text_of(rows))
-    writing.replace(path, text.getvalue())
+    head = "".join(f"# {comment}\n" for comment in comments)
+    writing.replace(path, head + _text_of(rows))
 
 
 def of_rows(rows: list) -> Sheet:
@@ -113,14 +109,12 @@ def of_rows(rows: list) -> Sheet:
 def _text_of(rows):
     readings = [row for row in rows if isinstance(row, Reading)]
     foreign = any(reading.origin != Origin.OWN for reading in readings)
-    text = io.StringIO()
-    table = csv.writer(text, lineterminator="\n")
-    table.writerow([*COLUMNS, ORIGIN] if foreign else COLUMNS)
+    table = [[*COLUMNS, ORIGIN] if foreign else COLUMNS]
     for row in rows:
         if isinstance(row, Reading):
             row = [*row_of(row), *([row.origin] if foreign else [])]
-        table.writerow(row)
-    return text.getvalue()
+        table.append(row)
+    return writing.csv_of(table)
 
 
 def _read_file(path, sheet, wanted):

@@ -1,6 +1,5 @@
 """The empty table to fill in: one row for each group, or one sheet of a spreadsheet for each."""
 
-import csv
 import io
 import re
 from collections.abc import Iterator, Sequence
@@ -9,6 +8,7 @@ from moonreach.sheet import cells
 from moonreach.sheet.columns import COLUMNS
 from moonreach.sheet.quantities import QUANTITIES
 from moonreach.sheet.reading import Reading, row_of
+from moonreach.sheet.writing import csv_of
 
 _HOW = "# Fill in what you have. A line that starts with # does not count; rename the groups."
 _EXAMPLE = "# example (invented)"
@@ -37,10 +37,7 @@ def rows(names: Sequence[str], groups: int, example: Sequence[Reading]) -> list[
 
 def text(table: Sequence[Sequence[str]]) -> str:
     """Return a table of `rows` as a CSV file's text."""
-    file = io.StringIO()
-    file.write(f"{_HOW}\n")
-    csv.writer(file, lineterminator="\n").writerows(table)
-    return file.getvalue()
+    return f"{_HOW}\n{csv_of(table)}"
 
 
 def workbook(

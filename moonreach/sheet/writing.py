@@ -1,10 +1,12 @@
 """Write a file so that whatever happens, either the old or the new one is whole."""
 
 import contextlib
+import csv
+import io
 import os
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 if os.name == "nt":
@@ -30,6 +32,17 @@ def replace(path: Path | str, content: str | bytes) -> None:
         refused = OSError(f"{path} cannot be written: {why}")
         refused.strerror = why  # for those who name the file in words of their own
         raise refused from None
+
+
+def csv_of(rows: Iterable[Iterable[object]], separator: str = ",") -> str:
+    """Return rows as the text of a table.
+
+    >>> csv_of([("group", "right"), ("Heron", 3)])
+    'group,right\\nHeron,3\\n'
+    """
+    text = io.StringIO()
+    csv.writer(text, delimiter=separator, lineterminator="\n").writerows(rows)
+    return text.getvalue()
 
 
 def free_name(path: Path | str, word: str) -> Path:

@@ -89,7 +89,7 @@ def test_star_is_opened_where_the_console_does_not(capsys, work, tmp_path):
     assert code == 0
     assert "2 groups" in printed
     code, _, err = run(capsys, f"{work}/x*/", "--out", tmp_path / "other.csv")
-    assert code == 2 and "no folder matches" in err
+    assert code == 2 and "x*" in err and "name the folder work" in err
 
 
 @pytest.mark.parametrize(
