@@ -1,12 +1,11 @@
 """How people read: how far their readings scatter, and who writes them down."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 from astropy import units as u
 
 from moonreach.sheet.origin import Origin
-from moonreach.sheet.quantities import PRIOR
 from moonreach.sheet.reading import Reading
 
 SECONDS = 0.5 * u.s  # half the step of a clock that is read to seconds
@@ -44,14 +43,6 @@ class Hands:
     zenith_readings: int = 4
     shadow_readings: int = 5
     sighting_readings: int = 6
-
-    def some(self, generator: np.random.Generator) -> "Hands":
-        """Return the hands of some group: steadier than the usual ones, or less steady.
-
-        As much so as the weight of what is usual leaves open (`quantities.PRIOR`).
-        """
-        shadow, sighting = np.sqrt(PRIOR / generator.chisquare(PRIOR, 2))
-        return replace(self, shadow=shadow * self.shadow, sighting=sighting * self.sighting)
 
 
 @dataclass

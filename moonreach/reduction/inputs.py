@@ -27,20 +27,18 @@ def inputs_of(readings: list[Reading]) -> tuple[dict[str, Input], dict[str, obje
     for what the group did not read (`assumptions.toml`). What cannot be used is left out, and a
     sentence says so.
     """
-    rows, stated, problems = {}, {}, []
-    for reading in readings:
-        rows.setdefault(reading.quantity, []).append(reading)
-    for name in [name for name in rows if not QUANTITIES[name].measured]:
-        values = [reading.value for reading in rows.pop(name)]
-        stated[name] = values[0]
-        if any(value != values[0] for value in values):
-            problems.append(f"{label_of(name)} is stated in different ways; the first one counts")
-    values = {name: [reading.value for reading in of_name] for name, of_name in rows.items()}
-    values.update(_on_one_line(values, problems))
-    sets = {}
-    for name, of_name in values.items():
+    rows, stated, sets, problems = {}, {}, {}, []
+    for reading in _on_one_line(readings, problems):
+        if QUANTITIES[reading.quantity].measured:
+            rows.setdefault(reading.quantity, []).append(reading)
+        elif reading.value != stated.setdefault(reading.quantity, reading.value):
+            differ = (
+                f"{label_of(reading.quantity)} is stated in different ways; the first one counts"
+            )
+            problems += [] if differ in problems else [differ]
+    for name, of_name in rows.items():
         try:
-            sets[name] = u.Quantity(of_name)
+            sets[name] = u.Quantity([reading.value for reading in of_name])
         except u.UnitConversionError:
             problems.append(
                 f"{label_of(name)} has readings in px and in a length; accepted is one of them"
@@ -54,24 +52,21 @@ def inputs_of(readings: list[Reading]) -> tuple[dict[str, Input], dict[str, obje
     return inputs | assumed, stated, problems
 
 
-def _on_one_line(values, problems):
-    """Return the contacts' times on one line; where they make none, take them out of the values."""
-    names = [name for name in CONTACTS if name in values]
-    times = [time for name in names for time in values[name]]
-    if not times:
-        return {}
+def _on_one_line(readings, problems):
+    """Return the readings with contacts as times on one line, or without where they make none."""
+    contacts = [r for name in CONTACTS for r in readings if r.quantity == name]
+    others = [reading for reading in readings if reading.quantity not in CONTACTS]
+    if not contacts:
+        return others
     try:
-        line = clocks.place(times)
+        line = clocks.place([reading.value for reading in contacts])
         span = (max(line) - min(line)).to(u.h)
         long = f"the umbral contacts span {span:.1f}, but those of one eclipse at most 4 h: look "
         require(span <= 6 * u.h, long + "at the dates, zones and hours")
     except Impossible as error:
         problems.append(str(error))
-        for name in names:
-            del values[name]
-        return {}
-    placed = iter(line)
-    return {name: [next(placed) for _ in values[name]] for name in names}
+        return others
+    return others + [replace(r, value=time) for r, time in zip(contacts, line, strict=True)]
 
 
 def _made(sets, rows, problems):

@@ -8,6 +8,7 @@ drawn from their stated uncertainties. A fair interval holds 93 to 97 %.
 
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +20,7 @@ from moonreach.reduction import chain
 from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import assumption
 from moonreach.sheet import tables
+from moonreach.sheet.quantities import PRIOR
 
 
 def random_truth(generator):
@@ -40,6 +42,16 @@ def random_truth(generator):
     )
 
 
+def some_hands(generator, usual=None):
+    """Return the hands of some group: steadier than the usual ones, or less steady.
+
+    As much so as the weight of what is usual leaves open (`quantities.PRIOR`).
+    """
+    usual = usual or Hands()
+    shadow, sighting = np.sqrt(PRIOR / generator.chisquare(PRIOR, 2))
+    return replace(usual, shadow=shadow * usual.shadow, sighting=sighting * usual.sighting)
+
+
 def simulate(count, sightings, seed=1, hands=None, calibrated=False):
     """Return, for each result, the list of whether each group's interval holds the truth."""
     generator = np.random.default_rng(seed)
@@ -48,7 +60,7 @@ def simulate(count, sightings, seed=1, hands=None, calibrated=False):
         name, truth = f"G{index}", random_truth(generator)
         truths[name] = truth
         hole = generator.uniform(0.5, 2) * u.mm
-        some = (hands or Hands()).some(generator)
+        some = some_hands(generator, hands)
         rows += group_rows(name, truth, some, generator, hole, sightings, False, calibrated)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "sheet.csv"

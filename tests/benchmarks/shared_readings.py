@@ -10,9 +10,8 @@ from dataclasses import replace
 
 import numpy as np
 from astropy import units as u
-from interval_coverage import random_truth
+from interval_coverage import random_truth, some_hands
 
-from moonreach.practice.hands import Hands
 from moonreach.practice.invented import group_rows
 from moonreach.reduction.summary import ClassSummary
 from moonreach.sheet.quantities import CONTACTS
@@ -29,7 +28,7 @@ def class_of(generator, names):
     for number in range(SIZE):
         hole = generator.uniform(0.5, 2) * u.mm
         group = f"G{number}"
-        rows = group_rows(group, truth, Hands().some(generator), generator, hole, "both", False)
+        rows = group_rows(group, truth, some_hands(generator), generator, hole, "both", False)
         first = first or rows
         own = [row for row in rows if row.quantity not in names]
         readings += own + [replace(row, group=group) for row in first if row.quantity in names]
