@@ -27,8 +27,16 @@ _MOON = today.ECLIPSE_MOON_RADIUS.to_value(u.km)
 _SUN = today.ECLIPSE_SUN_RADIUS.to_value(u.km)
 
 
+class OfEclipses:
+    """What holds one or several eclipses, or the sights of them, an array for each property."""
+
+    def __getitem__(self, which):
+        """Return one of them by its number, or some by a slice or a mask."""
+        return type(self)(*(getattr(self, field.name)[which] for field in fields(self)))
+
+
 @dataclass(frozen=True, eq=False)
-class LunarEclipses:
+class LunarEclipses(OfEclipses):
     """Lunar eclipses in order of time, one array for each property; index it for one or some.
 
     kind: penumbral, partial or total. moments: UTC of `MOMENTS` (shape (n, 7), NaT where there is
@@ -56,10 +64,6 @@ class LunarEclipses:
 
     def __len__(self):
         return len(self.kind)
-
-    def __getitem__(self, which):
-        """Return one eclipse by its number, or some by a slice or a mask."""
-        return LunarEclipses(*(getattr(self, field.name)[which] for field in fields(self)))
 
     @property
     def greatest(self):

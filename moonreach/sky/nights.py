@@ -9,7 +9,7 @@ from astropy import units as u
 from moonreach.lessons import today
 from moonreach.sky.bodies import Body, moon_at, sun_at
 from moonreach.sky.clock import days_of, utc_of
-from moonreach.sky.eclipses import LunarEclipses, eclipse_on, lunar_eclipses
+from moonreach.sky.eclipses import LunarEclipses, OfEclipses, eclipse_on, lunar_eclipses
 from moonreach.sky.evenings import DARK
 from moonreach.sky.place import Place
 
@@ -18,7 +18,7 @@ _SAMPLES = np.linspace(0, 1, 49)  # of an eclipse
 
 
 @dataclass(frozen=True, eq=False)
-class Sight:
+class Sight(OfEclipses):
     """The altitude of the Moon's centre at each of `MOMENTS`, and what can be done there.
 
     Angles are degrees without refraction (which lifts by half a degree at the horizon), NaN where

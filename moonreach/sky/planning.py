@@ -62,7 +62,10 @@ class Plan:
     @cached_property
     def eclipse_rows(self):
         """A row for each of `eclipses`; contacts and altitudes by their names."""
-        return [_eclipse(one, self.place) for one in self.eclipses]
+        if self.place is None:
+            return [_eclipse(one) for one in self.eclipses]
+        sights = sky.seen_from(self.eclipses, self.place)  # of all at once: much faster
+        return [_eclipse(*both, self.place) for both in zip(self.eclipses, sights, strict=True)]
 
     @cached_property
     def next_row(self):
@@ -70,7 +73,7 @@ class Plan:
         if self.place is None or any(row["timing_here"] != "no" for row in self.eclipse_rows):
             return None
         later = sky.lunar_eclipses(str(self._end), f"{sky.LAST_YEAR + 1}-01-01")
-        rows = (_eclipse(one, self.place) for one in later)
+        rows = (_eclipse(one, sky.seen_from(one, self.place), self.place) for one in later)
         return next((row for row in rows if row["timing_here"] != "no"), None)
 
     @property
@@ -168,10 +171,10 @@ def timing_here(kind, good, photograph):
     return "photograph" if photograph else "no", None
 
 
-def _eclipse(one, place):
+def _eclipse(one, sight=None, place=None):
     """Return the row of an eclipse; without a place what one would see there is None."""
     formula = "central" if one.path_offset < NEAR_THE_MIDDLE else "chord"
-    evening, sight = place and place.evening_of(one.greatest), place and sky.seen_from(one, place)
+    evening = place and place.evening_of(one.greatest)
     here, borrow = timing_here(one.kind, sight.good, sight.photograph) if place else (None, None)
     formula = formula if place is None or here == "enough" or borrow else None
     return _row(
