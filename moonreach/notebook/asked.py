@@ -46,7 +46,7 @@ class Asked:
 
     def question(self) -> list[str]:
         """Return the question, whose the readings are, and the readings themselves."""
-        stands_on = "; ".join(givens(self.exercise, self.readings, exercises.LESSONS, self._told))
+        stands_on = "; ".join(givens(self.exercise, self.readings, self._told))
         given = f"From: {stands_on}."
         if self._invented:
             given = f"From the practice group: {stands_on.replace('your answer', 'its answer')}."
