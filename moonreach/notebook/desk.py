@@ -2,7 +2,6 @@
 
     desk = Desk("earth_size")
     desk.form()                    # the measuring form
-    desk.value("north_shadow_length")
     desk.box("arc")                # an exercise, with a box for the answer
     desk.result()                  # how sure are we? result_card() has it as a picture too
 
@@ -15,7 +14,7 @@ from pathlib import Path
 from moonreach.exercises.attempts import Answers
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook import together
-from moonreach.notebook.asked import Asked, in_sentences
+from moonreach.notebook.asked import in_sentences
 from moonreach.notebook.page_cells import PageCells
 from moonreach.notebook.page_notes import PageNotes
 from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
@@ -125,16 +124,6 @@ class Desk(PageCells):
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         return self.practice, f"{lack} until then the readings are those of {self.night}."
 
-    def value(self, quantity):
-        """Return one quantity of this lesson's readings; print whose it is when it is invented."""
-        for needs in ((), (quantity,)):
-            readings, whose = self.readings_and_whose(needs)
-            if quantity in readings.given:
-                if readings.invented:
-                    print(whose)
-                return readings[quantity]
-        raise Impossible(f"there is no reading of {quantity!r}")
-
     @property
     def guessed(self):
         """The group's guess in this lesson; nothing said for one left out, None for none yet."""
@@ -155,29 +144,6 @@ class Desk(PageCells):
         self.answers.read()
         self.page_notes.read()
         self.changed()
-
-    @in_sentences
-    def ask(self, key):
-        """Return an exercise's question, with the readings it stands on."""
-        return Asked(self, key).question()
-
-    @in_sentences
-    def check(self, key, answer=None):
-        """Return what there is to say of an answer; while there is none, the question.
-
-        Parameters: the exercise's key, and a number, a quantity or text such as "7.2 deg".
-        """
-        asked = Asked(self, key)
-        verdict = asked.verdict(answer)
-        question = asked.question() if verdict.state == "unanswered" else ()
-        told = verdict.state != "right" and self.answers.settled(key)
-        way = f"If you want to see the right answer now: desk.show({key!r})." if told else ""
-        return [*question, verdict.text, way]
-
-    @in_sentences
-    def show(self, key):
-        """Return the right answer, once it was found or honestly tried twice."""
-        return Asked(self, key).right_answer()
 
     @in_sentences
     def result(self):
