@@ -13,16 +13,6 @@ from moonreach.exercises.formulas import formula
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.quantities import label_of
 
-STEMS = (
-    "earth_size",
-    "eclipse_timing",
-    "shadow_cone",
-    "sighting_angle",
-    "moon_distance",
-    "sun_distance",
-    "other_ways",
-)
-
 
 @dataclass(frozen=True)
 class WrongWay:
@@ -82,7 +72,7 @@ def _exercises_of(stem):
 def _exercise(stem, key, row, named):
     """Return one exercise from its row; `named` are the answers that its formulas may name."""
     if "published" in row:
-        named["published"] = formula(row.pop("published"), stem, {})
+        named["published"] = formula(row.pop("published"))
     named["right"] = answer = formula(row.pop("answer"), stem, named)
     ways = row.pop("wrong", _COMMON["wrong"]).items()
     wrong_ways = tuple(
@@ -97,7 +87,7 @@ def _together(formulas):
     return lambda readings: u.Quantity([value(readings) for value in formulas])
 
 
-LESSONS = {stem: _exercises_of(stem) for stem in STEMS}
+LESSONS = {stem: _exercises_of(stem) for stem in _COMMON["lessons"]}
 EXERCISES = {exercise.key: exercise for lesson in LESSONS.values() for exercise in lesson}
 
 

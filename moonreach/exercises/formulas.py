@@ -50,22 +50,24 @@ _FUNCTIONS |= {
     "acos": lambda ratio: np.arccos(u.Quantity(ratio)),
     "atan": lambda ratio: np.arctan(u.Quantity(ratio)),
     "abs": np.abs,
+    "max": np.maximum,
     "floor": lambda ratio: np.floor(u.Quantity(ratio).to(u.one)),
     "sign": np.sign,
 }
 
 
-def formula(text: str, lesson: str, answers: Mapping[str, Callable]) -> Callable:
+def formula(text: str, lesson: str = "", answers: Mapping[str, Callable] = {}) -> Callable:
     """Return the function from a group's `Readings` to what a formula comes to.
 
-    Parameters: the formula, the stem of its lesson, and by their names functions likewise for what
-    is no reading: the answers of exercises.
+    Parameters: the formula; the stem of the lesson whose functions go first; by their names
+    functions likewise for what is no reading, the answers of exercises. The function raises what
+    the readings raise for a name that they lack, and `Impossible` as the lessons do.
 
-    >>> formula("360 * deg / arc", "earth_size", {})({"arc": 7.2 * u.deg})
+    >>> formula("360 * deg / arc")({"arc": 7.2 * u.deg})
     <Quantity 50.>
     """
     body = ast.parse(text, mode="eval").body
-    functions = _FUNCTIONS | _MODULES[lesson]
+    functions = _FUNCTIONS | _MODULES.get(lesson, {})
 
     def worked_out(readings):
         def named(name):

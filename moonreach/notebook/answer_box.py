@@ -79,8 +79,7 @@ class AnswerBox(PagePart):
 
     def as_text(self):
         """Return the question and its readings, with whose they are."""
-        ask = in_sentences(lambda _: self.asked.question())
-        lines = str(ask(self._desk)).splitlines()
+        lines = in_sentences(self._desk, self.asked.question).splitlines()
         if self._desk.sheet is None:  # the strip says so, and "From the practice group" does here
             lines = [line for line in lines if line != self.asked.whose]
         return "\n".join(lines)

@@ -18,9 +18,10 @@ from moonreach.notebook.asked import in_sentences
 from moonreach.notebook.page_cells import PageCells
 from moonreach.notebook.page_notes import PageNotes
 from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
+from moonreach.notebook.progress import group_of, remember
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import Said, result_lines, true_distance
-from moonreach.sheet import tables, writing
+from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import GroupSheet, file_stem
 
 
@@ -44,7 +45,7 @@ class Desk(PageCells):
         self.page_notes, self.listeners = PageNotes(), []
         self.half_moon_calls = []
         self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
-        if group := seat or group or self._remembered():
+        if group := seat or group or group_of(self.work):
             self._notes.append(self.choose(group))
         if seat and self.sheet:
             together.watch(self)
@@ -73,7 +74,7 @@ class Desk(PageCells):
         try:
             sheet = GroupSheet(self.work, group)
             if not seat:
-                writing.replace(self._memory, sheet.group + "\n")
+                remember(self.work, sheet.group)
         except Impossible as error:
             return Said(f"{sentence(error)} The group was not changed.")
         except OSError as error:
@@ -145,29 +146,19 @@ class Desk(PageCells):
         self.page_notes.read()
         self.changed()
 
-    @in_sentences
     def result(self):
         """Return this lesson's results with their 95 % intervals, and what they hang on.
 
         A value that is still to be worked out in an exercise is not told before that.
         """
         readings, whose = self.readings_and_whose()
-        return [whose, *result_lines(SYLLABUS[self.lesson], readings, self.answers.settled)]
+        lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.answers.settled)]
+        return in_sentences(self, lambda: lines)
 
     def true_distance(self):
         """Return how far the Moon truly was on the group's own night, as far as it names one."""
         own, _ = self.own()
         return Said(true_distance(own, self.practice, self.sheet))
-
-    @property
-    def _memory(self):
-        return self.work / "group.txt"
-
-    def _remembered(self):
-        try:
-            return self._memory.read_text(encoding="utf-8").strip()
-        except (OSError, UnicodeDecodeError):
-            return None
 
     def _who(self):
         if self.sheet:
