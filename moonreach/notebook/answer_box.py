@@ -92,14 +92,14 @@ class AnswerBox(PagePart):
             verdict = self.asked.verdict(self.box.value, self.unit.value, keep)
         except Impossible as error:
             verdict = Verdict("unreadable", sentence(error))
-        self.reply.value = ""
+        reply = ""
         if verdict.state in _MARKS:
             mark, colour = _MARKS[verdict.state]
             look = f'role="status" style="color:{colour};line-height:1.5"'
-            self.reply.value = f"<div {look}>{mark} {html.escape(verdict.text)}</div>"
+            reply = f"<div {look}>{mark} {html.escape(verdict.text)}</div>"
             if tried := self._desk.answers.typed(self._key)[:-1]:
-                earlier = html.escape(" · ".join(tried[-6:]))
-                self.reply.value += f"<small>Earlier: {earlier}</small>"
+                reply += f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
+        self.reply.value = reply
         self.show.layout.display = None if self._desk.answers.settled(self._key) else "none"
 
     def _show_the_way(self):
