@@ -77,9 +77,9 @@ def test_a_room_imports_only_from_floors_below(path):
         assert packages - sys.stdlib_module_names <= {"numpy", "astropy"}
 
 
-@pytest.mark.parametrize("room", ["lessons", "exercises"])
-def test_each_lesson_has_its_file(room):
-    assert {path.stem for path in (HOME / room).glob("*.py")} >= STEMS
+@pytest.mark.parametrize("files", ["lessons/*.py", "exercises/*.toml"])
+def test_each_lesson_has_its_file(files):
+    assert {path.stem for path in HOME.glob(files)} >= STEMS
 
 
 def test_nothing_calls_the_command_line():

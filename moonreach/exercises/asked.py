@@ -1,16 +1,17 @@
-"""What a lesson asks: words from a file of the lesson, answers from the lesson functions."""
+"""What the lessons ask: a row in the file of a lesson for each exercise, in words and formulas."""
 
+import difflib
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from astropy import units as u
 
 from moonreach.exercises.checking import in_unit, shown
+from moonreach.exercises.formulas import formula
+from moonreach.lessons.refuse import Impossible
 from moonreach.sheet.quantities import label_of
-
-_HERE = Path(__file__)
 
 
 @dataclass(frozen=True)
@@ -43,86 +44,95 @@ class Exercise:
     question: str
     rule: str
     unit: u.UnitBase
-    needs: tuple
-    shows: tuple
-    within: float
+    needs: list
+    shows: list
     answer: Callable
     wrong_ways: tuple
+    within: float = 0.0
     today: str = ""
     beware: tuple = ()
 
 
 def _read(stem):
-    return tomllib.loads(_HERE.with_name(f"{stem}.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(Path(__file__).with_name(f"{stem}.toml").read_text(encoding="utf-8"))
 
 
 _COMMON = _read("asked")
 
 
-def exercises_of(stem: str, right: Mapping, wrong: Mapping) -> tuple[Exercise, ...]:
-    """Return a lesson's exercises, in the order of its file of words.
-
-    Parameters: the lesson's stem; by the key of each exercise the function from readings to the
-    right answer; and by that key, by name, functions likewise for those wrong ways of which the
-    file has words alone. For the others it has a factor by which the answer is then wrong, or the
-    unit in which it is then given as a bare number.
-    """
-    rows = _read(stem).items()
-    return tuple(_exercise(key, row, right[key], wrong.get(key, {})) for key, row in rows)
+def _exercises_of(stem):
+    """Return a lesson's exercises, in the order of its file."""
+    earlier, exercises = {}, []
+    for key, row in _read(stem).items():
+        exercises.append(_exercise(stem, key, row, dict(earlier)))
+        earlier[key] = exercises[-1].answer
+    return tuple(exercises)
 
 
-def _exercise(key, row, answer, wrong):
-    ways = (
-        WrongWay(name, _changed(answer, *change) if change else wrong[name], made, think)
-        for name, (made, think, *change) in row.get("wrong", _COMMON["wrong"]).items()
+def _exercise(stem, key, row, named):
+    """Return one exercise from its row; `named` are the answers that its formulas may name."""
+    if "published" in row:
+        named["published"] = formula(row.pop("published"))
+    named["right"] = answer = formula(row.pop("answer"), stem, named)
+    ways = row.pop("wrong", _COMMON["wrong"]).items()
+    wrong_ways = tuple(
+        WrongWay(name, _together([formula(text, stem, named) for text in texts]), made, think)
+        for name, (made, think, *texts) in ways
     )
-    unit, asked = u.Unit(row["unit"]), (tuple(row["needs"]), tuple(row["shows"]))
-    texts = key, row["question"], row["rule"]
-    within, published = row.get("within", 0.0), row.get("today", "")
-    beware = tuple(row.get("beware", ()))
-    return Exercise(*texts, unit, *asked, within, answer, tuple(ways), published, beware)
+    unit = u.Unit(row.pop("unit"))
+    return Exercise(key=key, unit=unit, answer=answer, wrong_ways=wrong_ways, **row)
 
 
-def _changed(answer, change):
-    if isinstance(change, str):
-        return lambda readings: answer(readings).to_value(change)
-    return lambda readings: change * answer(readings)
+def _together(formulas):
+    return lambda readings: u.Quantity([value(readings) for value in formulas])
 
 
-def of_error(of_today: Callable, published: float) -> dict[str, Callable]:
-    """Return the functions of the wrong ways to a result's error in per cent.
+LESSONS = {stem: _exercises_of(stem) for stem in _COMMON["lessons"]}
+EXERCISES = {exercise.key: exercise for lesson in LESSONS.values() for exercise in lesson}
 
-    Parameters: the function from readings to the result over today's value, and that in km.
+
+def number_of(key: str) -> int:
+    """Return an exercise's number in its lesson, from 1.
+
+    >>> number_of("arc")
+    2
     """
-    return {
-        "ratio for difference": lambda r: 100 * of_today(r),
-        "percentage the wrong way round": lambda r: 100 * (1 - 1 / of_today(r)),
-        "kilometres for per cent": lambda r: published * (of_today(r) - 1),
-    }
+    lesson = next(known for known in LESSONS.values() if find(key) in known)
+    return lesson.index(find(key)) + 1
 
 
-def givens(exercise: Exercise, readings, lessons: Mapping, settled: Callable) -> list[str]:
+def find(key: str) -> Exercise:
+    """Return the exercise of a key, or raise `Impossible` with the keys that come near.
+
+    >>> find("arc").unit
+    Unit("deg")
+    """
+    if key in EXERCISES:
+        return EXERCISES[key]
+    near = difflib.get_close_matches(str(key), EXERCISES, 3) or EXERCISES
+    raise Impossible(f"There is no exercise {key!r}; there are {', '.join(near)}")
+
+
+def givens(exercise: Exercise, readings, settled: Callable) -> list[str]:
     """Return in words what an exercise stands on, one text for each reading or earlier result.
 
-    Parameters: an exercise, the `Readings`, the exercises of each lesson, and a function from an
-    exercise's key to whether its answer may be told. The answers of the same lesson are told only
-    then; those of other lessons always, as nothing could be asked without them.
+    Parameters: an exercise, the `Readings`, and a function from an exercise's key to whether its
+    answer may be told. The answers of the same lesson are told only then; those of other lessons
+    always, as nothing could be asked without them.
     """
-    lesson = next(known for known in lessons.values() if exercise in known)
-    earlier = {step.key: step for known in lessons.values() for step in known}
+    lesson = next(known for known in LESSONS.values() if exercise in known)
     texts = []
     for name in exercise.shows:
-        step = earlier.get(name)
+        step = EXERCISES.get(name)
         if name in _COMMON["brought"]:
             words, unit = _COMMON["brought"][name]
             texts.append(f"{words} {shown(in_unit(readings[name], u.Unit(unit)), u.Unit(unit))}")
         elif step and not readings.lacks(*step.needs):
-            words = label_of(name)
             if step in lesson and not settled(name):
-                texts.append(f"your answer {lesson.index(step) + 1}")
+                texts.append(f"your answer {number_of(name)}")
             else:
                 value = in_unit(step.answer(readings), step.unit)
-                texts.append(f"{words} {shown(value, step.unit)}")
+                texts.append(f"{label_of(name)} {shown(value, step.unit)}")
         elif name in readings.given:
             texts.append(f"{label_of(name)} {readings.text(name)}")
     return texts

@@ -4,12 +4,14 @@ import ast
 import math
 import operator
 import re
+from collections.abc import Callable
 
 from moonreach.lessons.refuse import Impossible
 
 _LONGEST = 100  # letters; a line of arithmetic that a box shows whole
 _SIGNS = {"×": "*", "·": "*", "÷": "/", ":": "/", "^": "**", "−": "-", "–": "-", "π": "pi"}
 _SIGNS |= {"√": "sqrt", "²": "**2", "³": "**3", "\u00a0": " ", "\u202f": " "}
+# The power is one of floats: it overflows at once, where whole numbers would fill memory.
 _DO = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
@@ -17,8 +19,9 @@ _DO = {
     ast.Div: operator.truediv,
     ast.UAdd: operator.pos,
     ast.USub: operator.neg,
-    ast.Pow: math.pow,  # of floats: it overflows at once, where whole numbers would fill memory
+    ast.Pow: lambda base, power: math.pow(base, power) if isinstance(base, float) else base**power,
 }
+_NAMES = {"pi": math.pi}
 _FUNCTIONS = {
     "sqrt": math.sqrt,
     "sin": lambda angle: math.sin(math.radians(angle)),
@@ -51,7 +54,8 @@ def worked_out(text: str) -> float:
     if len(plain) > _LONGEST:
         raise unread
     try:
-        return _value(ast.parse(plain, mode="eval").body)
+        body = ast.parse(plain, mode="eval").body
+        return value_of(body, _NAMES.__getitem__, _FUNCTIONS.__getitem__)
     except ZeroDivisionError:
         raise Impossible(f"{text[:40]!r} divides by zero") from None
     except (ArithmeticError, ValueError):
@@ -71,17 +75,21 @@ def _readable(plain):
     return True
 
 
-def _value(node):
-    """Return the value of a branch of the line; KeyError or TypeError for what is no arithmetic."""
+def value_of(node: ast.expr, named: Callable, function: Callable) -> object:
+    """Return the value of a branch of the line; KeyError or TypeError for what is no arithmetic.
+
+    Parameters: the branch; what returns the value of a name, and the function of one.
+    """
     match node:
         case ast.Constant(value=int() | float() as number) if not isinstance(number, bool):
             return float(number)
-        case ast.Name(id="pi"):
-            return math.pi
+        case ast.Name(id=name):
+            return named(name)
         case ast.UnaryOp():
-            return _DO[type(node.op)](_value(node.operand))
+            return _DO[type(node.op)](value_of(node.operand, named, function))
         case ast.BinOp():
-            return _DO[type(node.op)](_value(node.left), _value(node.right))
-        case ast.Call(func=ast.Name(id=name), args=[argument], keywords=[]):
-            return _FUNCTIONS[name](_value(argument))
+            sides = (value_of(side, named, function) for side in (node.left, node.right))
+            return _DO[type(node.op)](*sides)
+        case ast.Call(func=ast.Name(id=name), keywords=[]):
+            return function(name)(*(value_of(one, named, function) for one in node.args))
     raise TypeError(node)

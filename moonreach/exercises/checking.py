@@ -96,14 +96,10 @@ def judge(exercise, readings, answer, taken_in=None):
         return Verdict("right", f"Right: {shown(value, exercise.unit)}.", value)
     if ways:
         made = ", or if ".join(way.made for way in ways)
-        think = " Or: ".join(_asked(way.think) for way in ways)
+        think = " Or: ".join(way.think + "." * (way.think[-1] != "?") for way in ways)
         names = BOTH.join(way.name for way in ways)
         return Verdict("slip", f"Not yet. That is what you get if {made}: {think}", value, names)
     return _far_or_near(value, right, exercise.unit)
-
-
-def _asked(think):
-    return think if think.endswith("?") else f"{think}."
 
 
 def _far_or_near(value, right, unit):

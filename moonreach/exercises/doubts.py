@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 from astropy import units as u
 
-from moonreach.lessons import sun_distance
+from moonreach.exercises.formulas import formula
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction import further, sighting
 from moonreach.reduction.group import worked_out
@@ -47,8 +47,8 @@ def doubts(readings: list[Reading]) -> list[Doubt]:
     group = {}
     for reading in readings:
         group.setdefault(reading.quantity, []).append(reading)
-    found = {name: _middle(rows) for name, rows in group.items()}
-    middles = {name: middle for name, middle in found.items() if middle is not None}
+    middles = {name: _middle(rows) for name, rows in group.items()}
+    middles = {name: middle for name, middle in middles.items() if middle is not None}
     firsts = [replace(row, value=middles.get(name, row.value)) for name, (row, *_) in group.items()]
     values, worked = worked_out(firsts)
     told = [*_far_from_the_rest(group, middles)]
@@ -135,8 +135,11 @@ def _of_refusals(limit, group, worked):
 
 def _of_result(limit, group, values):
     name, asked = limit.get("result"), _asked(limit, group)
-    if name in values and name not in group and asked:
-        number = _beyond(limit, values[name])
+    if asked and name and name not in group:
+        try:
+            number = _beyond(limit, formula(name)(values))
+        except (KeyError, Impossible):  # it cannot be worked out
+            return
         if number is not None:
             yield asked, limit["sentence"].format(value=number)
 
@@ -204,15 +207,6 @@ def _rod(group, values):
         )
 
 
-def _half_moon(group, values):
-    """Ask about two altitudes and an angle along the horizon that make no half Moon."""
-    if set(further.BY_ALTITUDES) <= set(group):
-        angles = [values[name] for name in further.BY_ALTITUDES]
-        elongation = sun_distance.elongation_from_altitudes(*angles).to_value(u.deg)
-        if abs(elongation - 90) > 15:  # beyond what an eye mistakes for half; common practice
-            yield group[further.BY_ALTITUDES[2]][0], _SAID["off_half"].format(value=elongation)
-
-
 def _pair(group, values):
     """Ask about places on two meridians, where nothing makes up for that."""
     anywhere = {*further.LONGITUDES, *further.AZIMUTHS, further.ZENITHS[1]} <= set(
@@ -225,22 +219,9 @@ def _pair(group, values):
             yield group[further.LONGITUDES[0]][0], _SAID["apart"].format(degrees=degrees)
 
 
-def _solar_eclipse(group, values):
-    """Ask about covered parts that leave no shift, and about an eclipse that is nowhere total."""
-    if set(further.PARTS) <= set(group):
-        other, deeper = sorted(values[name] for name in further.PARTS)
-        row = group[further.PARTS[0]][0]
-        if deeper == other:
-            yield row, _SAID["covered_alike"]
-        elif deeper < 0.97:
-            yield row, _SAID["nowhere_total"].format(deeper=deeper)
-
-
 # What no limit can hold.
 _CHECKS = {
     "timing": _timing,
     "rod": _rod,
-    "half_moon": _half_moon,
     "pair": _pair,
-    "solar_eclipse": _solar_eclipse,
 }

@@ -5,7 +5,9 @@ from astropy import units as u
 from moonreach.exercises.checking import shown
 from moonreach.lessons.refuse import Impossible
 from moonreach.reduction.group import GroupResult, reduce_group
-from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
+from moonreach.reduction.results import STEPS
+from moonreach.reduction.steps import work_out
+from moonreach.sheet.quantities import CONTACTS, QUANTITIES, ROD, label_of
 from moonreach.sheet.reading import Reading
 
 _CAUTION = (
@@ -23,10 +25,8 @@ class Readings(GroupResult):
         self.invented = invented
 
     def __getitem__(self, name):
-        if name == "least_elongation":
-            return self._least_elongation()
-        if name == "cone_ratio":  # for the Sun's size: the group's own, or that of a century
-            name = "ratio" if "ratio" in self else "usual_shadow_ratio"
+        if name in _FOR_EXERCISES:
+            return _FOR_EXERCISES[name](self)
         return super().__getitem__(name)
 
     def __repr__(self):
@@ -57,15 +57,39 @@ class Readings(GroupResult):
         known = self.method != "central" or self.values.get("path") == "central"
         return "" if known else _CAUTION
 
-    def _least_elongation(self):
-        """Return the lower end of the 95 % interval of the half Moon's elongation."""
-        outcome = self.outcome("elongation")
-        if outcome is None:
-            raise Impossible("; ".join(self.problems))
-        if outcome.low >= 90:
-            raise Impossible(
-                f"this elongation's interval, from {outcome.low:.1f} deg on, lies wholly at 90 deg "
-                "or more, where the lines to the Sun never meet: half Moon was called too late or "
-                "too early, so take the readings once more"
-            )
-        return outcome.low * u.deg
+
+def _least_elongation(readings):
+    """Return the lower end of the 95 % interval of the half Moon's elongation."""
+    outcome = readings.outcome("elongation")
+    if outcome is None:
+        raise Impossible("; ".join(readings.problems))
+    if outcome.low >= 90:
+        raise Impossible(
+            f"this elongation's interval, from {outcome.low:.1f} deg on, lies wholly at 90 deg "
+            "or more, where the lines to the Sun never meet: half Moon was called too late or "
+            "too early, so take the readings once more"
+        )
+    return outcome.low * u.deg
+
+
+def _cone_ratio(readings):
+    """Return the shadow ratio for the Sun's size: the group's own, or that of a century."""
+    return readings["ratio" if "ratio" in readings else "usual_shadow_ratio"]
+
+
+def _change_of_a_wider_moon(readings):
+    """Return by how many per cent the distance changes if the Moon looks 1 % wider in the rod."""
+    begin = {row.quantity for row in readings.rows} | set(readings.inputs)
+    wider = {name: readings[name] for name in begin if name in readings}
+    wider |= {name: wider[name] / 1.01 for name in ROD[1:] if name in wider}
+    work_out(STEPS, wider)
+    name = "distance_earth_diameters"
+    return 100 * (wider[name] / readings[name] - 1).to_value(u.one)
+
+
+# What the formulas of exercises stand on, and no step of the reduction finds.
+_FOR_EXERCISES = {
+    "least_elongation": _least_elongation,
+    "cone_ratio": _cone_ratio,
+    "change_of_a_wider_moon": _change_of_a_wider_moon,
+}

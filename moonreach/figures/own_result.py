@@ -17,22 +17,7 @@ from moonreach.reduction.results import RESULTS
 from moonreach.reduction.words import in_words, spaced, whose
 
 _MEAN_DISTANCE = (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one)
-# The results that are widths: the disc's colour, and that of a disc one unit wide beside it.
-_DISCS = {
-    "earth_diameter": (style.EARTH, None),
-    "ratio_chord": (style.SHADOW, style.MOON),
-    "ratio_central": (style.SHADOW, style.MOON),
-    "earth_in_moons": (style.EARTH, style.MOON),
-    "angle": (style.MOON, None),
-    "sun_in_earths": (style.SUN, style.EARTH),
-}
-# Those that are distances: what stands at the beginning of the way, and at its end.
-_WAYS = {
-    "distance_earth_diameters": (style.EARTH, style.MOON),
-    "solar_eclipse_distance": (style.EARTH, style.MOON),
-    "pair_distance": (style.EARTH, style.MOON),
-    "sun_distance_ratio": (style.EARTH, style.SUN),
-}
+_LOOKS = style.described("own_result")
 _TODAY = {
     "earth_diameter": today.EARTH_DIAMETER.to_value(u.km),
     "earth_in_moons": float(today.EARTH_RADIUS / today.MOON_RADIUS),
@@ -42,7 +27,6 @@ _TODAY = {
 } | dict.fromkeys(
     ("distance_earth_diameters", "solar_eclipse_distance", "pair_distance"), _MEAN_DISTANCE
 )
-_GUESSED = "distance_earth_diameters", "sun_distance_ratio"  # those that a lesson lets guess
 _WIDE, _DISC_HIGH, _WAY_HIGH = 8.0, 2.2, 2.0  # inches
 
 
@@ -75,19 +59,19 @@ def rows_of(group: GroupResult, labels: dict[str, str], guess: str | None = None
     guess = float(number[1].replace(",", ".")) if number else None
     for name, label in labels.items():
         outcome = group.outcome(name)
-        if outcome is None or name not in (*_DISCS, *_WAYS):
+        look = _LOOKS.get(name)
+        if outcome is None or look is None:
             continue
-        varies = name == "angle" or _WAYS.get(name, ("",))[-1] == style.MOON
-        against, words = _TODAY.get(name), "today's mean" if varies else "today"
+        against, words = _TODAY.get(name), "today's mean" if "mean" in look else "today"
         if name == "distance_earth_diameters" and group.truth:
             against, words = group.truth.distance_earth_diameters, "true that night"
-        rows.append(Row(name, label, outcome, against, words, guess if name in _GUESSED else None))
+        rows.append(Row(name, label, outcome, against, words, guess if "guessed" in look else None))
     return rows
 
 
 def png(rows: list[Row]) -> bytes:
     """Return the picture of some rows as PNG."""
-    heights = [_DISC_HIGH if row.name in _DISCS else _WAY_HIGH for row in rows]
+    heights = [_DISC_HIGH if "disc" in _LOOKS[row.name] else _WAY_HIGH for row in rows]
     with style.look():
         figure = Figure(figsize=(_WIDE, sum(heights)))
         canvas = FigureCanvasAgg(figure)
@@ -97,37 +81,40 @@ def png(rows: list[Row]) -> bytes:
         for number, row in enumerate(rows):
             axes = figure.add_subplot(grid[number])
             axes.axis("off")
-            (_draw_discs if row.name in _DISCS else _draw_way)(axes, row)
+            (_draw_discs if "disc" in _LOOKS[row.name] else _draw_way)(axes, row)
         return pictures.drawn(canvas)
 
 
 def _draw_discs(axes, row):
-    color, beside = _DISCS[row.name]
-    outcome, own = row.outcome, style.color_of(row.outcome.origin)
-    open_end = not np.isfinite(outcome.high)
+    """Draw a width as a disc with the rings of its interval, and beside it today's."""
+    look, outcome, own = _LOOKS[row.name], row.outcome, style.color_of(row.outcome.origin)
+    color, open_end = style.named(look["disc"]), not np.isfinite(outcome.high)
     value = outcome.low if open_end else outcome.value
     scale = 1 / max(filter(np.isfinite, (outcome.high, row.against or 0, value)))
     axes.set(xlim=(-0.6, 4.4), ylim=(-0.62, 0.62), aspect="equal")
-    axes.add_patch(Circle((0, 0), value * scale / 2, facecolor=color, edgecolor="none"))
-    ends = [end for end in (outcome.low, outcome.high) if np.isfinite(end)]
-    for end in ends:
-        look = {"fill": False, "edgecolor": own, "lw": 1.4}
-        axes.add_patch(Circle((0, 0), end * scale / 2, **look))
+
+    def disc(place, width, **look):
+        axes.add_patch(Circle(place, width * scale / 2, **look))
+
+    disc((0, 0), value, facecolor=color, edgecolor="none")
+    for end in filter(np.isfinite, (outcome.low, outcome.high)):
+        disc((0, 0), end, fill=False, edgecolor=own, lw=1.4)
     if open_end:
         _arrow(axes, (value * scale / 2, -0.6), (0.6, -0.6), own)
     if row.against:
-        axes.add_patch(Circle((1.25, 0), row.against * scale / 2, facecolor=color, lw=1.4,
-                              edgecolor=style.TODAY, ls=style.DASHED))  # fmt: skip
-    if beside:
+        ring = {"edgecolor": style.TODAY, "ls": style.DASHED, "lw": 1.4}
+        disc((1.25, 0), row.against, facecolor=color, **ring)
+    if "unit" in look:
+        right, up = look.get("unit_at", (0, 0))
         for middle in (0, 1.25) if row.against else (0,):
-            place = (middle, 0) if row.name != "sun_in_earths" else (middle + 0.56, -0.5)
-            axes.add_patch(Circle(place, scale / 2, facecolor=beside, edgecolor="white", lw=0.6))
+            small = {"facecolor": style.named(look["unit"]), "edgecolor": "white", "lw": 0.6}
+            disc((middle + right, up), 1, **small)
     _words(axes, row, 0.52, 0.66, own)
 
 
 def _draw_way(axes, row):
     """Draw a way: to the Moon all to one scale, to the Sun as marks along it."""
-    start, end = _WAYS[row.name]
+    start, end = map(style.named, _LOOKS[row.name]["way"])
     outcome, own = row.outcome, style.color_of(row.outcome.origin)
     ends = [outcome.low, outcome.value, outcome.high, row.against or 0]
     longest = 1.08 * max(filter(np.isfinite, ends))

@@ -5,7 +5,8 @@ import html
 import ipywidgets as widgets
 from astropy import units as u
 
-from moonreach.exercises import number_of
+from moonreach import exercises
+from moonreach.exercises import Verdict
 from moonreach.exercises.checking import sign_of
 from moonreach.figures import style
 from moonreach.lessons.refuse import Impossible, sentence
@@ -32,8 +33,7 @@ class AnswerBox(PagePart):
 
     def __init__(self, desk, key):
         """Ask the exercise of a key; raises `Impossible` for one that there is not."""
-        self.asked, self._judged = Asked(desk, key), []
-        unit = self.asked.exercise.unit
+        self._key, self._judged, unit = key, [], exercises.find(key).unit
         self.question, self.reply, self.way = (widgets.HTML() for _ in range(3))
         self.box = widgets.Text(
             placeholder="your answer", continuous_update=False, layout={"width": "13em"}
@@ -47,8 +47,7 @@ class AnswerBox(PagePart):
         self.show = widgets.Button(description="Show the way", layout={"width": "9em"})
         row = widgets.HBox([self.box, self.unit, check, self.show])
         row.layout.flex_flow = "row wrap"
-        self._moving, self._answers, self._last = False, desk.answers, self._typed(desk)
-        self.box.value = self._last
+        self._moving, self._answers, self._last = False, desk.answers, ""
         super().__init__(desk, [self.question, row, self.reply, self.way])
         self.box.observe(lambda _: self.answer(), "value")
         self.unit.observe(lambda _: self.answer(), "value")
@@ -64,16 +63,15 @@ class AnswerBox(PagePart):
 
     def follow(self):
         """Ask again of the readings of now, and judge again what stands in the box."""
-        self.asked = Asked(self._desk, self.asked.exercise.key)
+        self.asked = Asked(self._desk, self._key)
         self.way.value = ""
         if self._desk.answers is self._answers and self._typed() != self._last:
-            self._moving = True  # another device of the group has answered
+            self._moving = True  # it was answered before, or by another device of the group
             self.box.value, self.unit.value = self._typed(), self.asked.exercise.unit
             self._moving = False
         self._answers, self._last = self._desk.answers, self._typed()
         first, *others = self.as_text().splitlines()
-        number = number_of(self.asked.exercise.key)
-        self.question.value = self._paragraphs([f"{number}. {first}", *others])
+        self.question.value = _paragraphs([f"{exercises.number_of(self._key)}. {first}", *others])
         stands_on = [self.asked.readings, self._desk.practice, self._desk.answers]
         if [*map(id, stands_on)] != [*map(id, self._judged)]:
             self._judged = stands_on
@@ -81,44 +79,34 @@ class AnswerBox(PagePart):
 
     def as_text(self):
         """Return the question and its readings, with whose they are."""
-        ask = in_sentences(lambda _: self.asked.question())
-        lines = str(ask(self._desk)).splitlines()
+        lines = in_sentences(self._desk, self.asked.question).splitlines()
         if self._desk.sheet is None:  # the strip says so, and "From the practice group" does here
             lines = [line for line in lines if line != self.asked.whose]
         return "\n".join(lines)
 
-    def _typed(self, desk=None):
-        return ((desk or self._desk).answers.typed(self.asked.exercise.key) or [""])[-1]
+    def _typed(self):
+        return (self._desk.answers.typed(self._key) or [""])[-1]
 
     def _judge(self, keep):
-        key, answers = self.asked.exercise.key, self._desk.answers
         try:
             verdict = self.asked.verdict(self.box.value, self.unit.value, keep)
-            state, lines = verdict.state, [verdict.text]
         except Impossible as error:
-            state, lines = "unreadable", [sentence(error)]
-        tried = answers.typed(key)[:-1]
-        mark, colour = _MARKS.get(state, ("", style.INK))
-        said = html.escape(" ".join([mark, *lines]).strip())
-        self.reply.value = (
-            ""
-            if state == "unanswered"
-            else (
-                f'<div role="status" style="color:{colour};line-height:1.5">{said}</div>'
-                + (
-                    f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
-                    if tried
-                    else ""
-                )
-            )
-        )
-        self.show.layout.display = None if answers.settled(key) else "none"
+            verdict = Verdict("unreadable", sentence(error))
+        reply = ""
+        if verdict.state in _MARKS:
+            mark, colour = _MARKS[verdict.state]
+            look = f'role="status" style="color:{colour};line-height:1.5"'
+            reply = f"<div {look}>{mark} {html.escape(verdict.text)}</div>"
+            if tried := self._desk.answers.typed(self._key)[:-1]:
+                reply += f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
+        self.reply.value = reply
+        self.show.layout.display = None if self._desk.answers.settled(self._key) else "none"
 
     def _show_the_way(self):
-        self.way.value = self._paragraphs(self.asked.right_answer()[1:])
+        self.way.value = _paragraphs(self.asked.right_answer()[1:])
 
-    @staticmethod
-    def _paragraphs(lines):
-        first, *others = map(html.escape, filter(None, lines))
-        rest = "<br>".join(others)
-        return f'<div style="line-height:1.5"><b>{first}</b><br>{rest}</div>'
+
+def _paragraphs(lines):
+    first, *others = map(html.escape, filter(None, lines))
+    rest = "<br>".join(others)
+    return f'<div style="line-height:1.5"><b>{first}</b><br>{rest}</div>'

@@ -1,7 +1,7 @@
 """An exercise at a desk: its question, what there is to say of an answer, the right answer."""
 
+from collections.abc import Callable
 from dataclasses import replace
-from functools import wraps
 
 from moonreach import exercises
 from moonreach.exercises import Verdict, judge
@@ -12,25 +12,19 @@ from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.told import Said
 
 
-def in_sentences(lines_of):
-    """Let a method of a `Desk` that returns lines return them as text.
+def in_sentences(desk, lines_of: Callable[[], list[str]]) -> Said:
+    """Return what a function of a `Desk` returns as lines, or why that cannot be, as text.
 
-    What cannot be is a line too, and so is a note on the files of attempts, guesses and notes.
+    Below it comes what there is to say of the files of attempts, guesses and notes.
     """
-
-    @wraps(lines_of)
-    def text(desk, *arguments):
-        try:
-            lines = lines_of(desk, *arguments)
-        except Impossible as error:
-            lines = [sentence(error)]
-        notes = []
-        for file in (desk.answers, desk.page_notes):
-            notes += file.notes
-            file.notes = []
-        return Said("\n".join(line for line in [*lines, *notes] if line))
-
-    return text
+    try:
+        lines = lines_of()
+    except Impossible as error:
+        lines = [sentence(error)]
+    for file in (desk.answers, desk.page_notes):
+        lines += file.notes
+        file.notes = []
+    return Said("\n".join(filter(None, lines)))
 
 
 class Asked:
@@ -46,7 +40,7 @@ class Asked:
 
     def question(self) -> list[str]:
         """Return the question, whose the readings are, and the readings themselves."""
-        stands_on = "; ".join(givens(self.exercise, self.readings, exercises.LESSONS, self._told))
+        stands_on = "; ".join(givens(self.exercise, self.readings, self._told))
         given = f"From: {stands_on}."
         if self._invented:
             given = f"From the practice group: {stands_on.replace('your answer', 'its answer')}."

@@ -2,7 +2,6 @@
 
     desk = Desk("earth_size")
     desk.form()                    # the measuring form
-    desk.value("north_shadow_length")
     desk.box("arc")                # an exercise, with a box for the answer
     desk.result()                  # how sure are we? result_card() has it as a picture too
 
@@ -15,13 +14,14 @@ from pathlib import Path
 from moonreach.exercises.attempts import Answers
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook import together
-from moonreach.notebook.asked import Asked, in_sentences
+from moonreach.notebook.asked import in_sentences
 from moonreach.notebook.page_cells import PageCells
 from moonreach.notebook.page_notes import PageNotes
 from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
+from moonreach.notebook.progress import group_of, remember
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import Said, result_lines, true_distance
-from moonreach.sheet import tables, writing
+from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import GroupSheet, file_stem
 
 
@@ -45,7 +45,7 @@ class Desk(PageCells):
         self.page_notes, self.listeners = PageNotes(), []
         self.half_moon_calls = []
         self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
-        if group := seat or group or self._remembered():
+        if group := seat or group or group_of(self.work):
             self._notes.append(self.choose(group))
         if seat and self.sheet:
             together.watch(self)
@@ -74,7 +74,7 @@ class Desk(PageCells):
         try:
             sheet = GroupSheet(self.work, group)
             if not seat:
-                writing.replace(self._memory, sheet.group + "\n")
+                remember(self.work, sheet.group)
         except Impossible as error:
             return Said(f"{sentence(error)} The group was not changed.")
         except OSError as error:
@@ -125,16 +125,6 @@ class Desk(PageCells):
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         return self.practice, f"{lack} until then the readings are those of {self.night}."
 
-    def value(self, quantity):
-        """Return one quantity of this lesson's readings; print whose it is when it is invented."""
-        for needs in ((), (quantity,)):
-            readings, whose = self.readings_and_whose(needs)
-            if quantity in readings.given:
-                if readings.invented:
-                    print(whose)
-                return readings[quantity]
-        raise Impossible(f"there is no reading of {quantity!r}")
-
     @property
     def guessed(self):
         """The group's guess in this lesson; nothing said for one left out, None for none yet."""
@@ -156,52 +146,19 @@ class Desk(PageCells):
         self.page_notes.read()
         self.changed()
 
-    @in_sentences
-    def ask(self, key):
-        """Return an exercise's question, with the readings it stands on."""
-        return Asked(self, key).question()
-
-    @in_sentences
-    def check(self, key, answer=None):
-        """Return what there is to say of an answer; while there is none, the question.
-
-        Parameters: the exercise's key, and a number, a quantity or text such as "7.2 deg".
-        """
-        asked = Asked(self, key)
-        verdict = asked.verdict(answer)
-        question = asked.question() if verdict.state == "unanswered" else ()
-        told = verdict.state != "right" and self.answers.settled(key)
-        way = f"If you want to see the right answer now: desk.show({key!r})." if told else ""
-        return [*question, verdict.text, way]
-
-    @in_sentences
-    def show(self, key):
-        """Return the right answer, once it was found or honestly tried twice."""
-        return Asked(self, key).right_answer()
-
-    @in_sentences
     def result(self):
         """Return this lesson's results with their 95 % intervals, and what they hang on.
 
         A value that is still to be worked out in an exercise is not told before that.
         """
         readings, whose = self.readings_and_whose()
-        return [whose, *result_lines(SYLLABUS[self.lesson], readings, self.answers.settled)]
+        lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.answers.settled)]
+        return in_sentences(self, lambda: lines)
 
     def true_distance(self):
         """Return how far the Moon truly was on the group's own night, as far as it names one."""
         own, _ = self.own()
         return Said(true_distance(own, self.practice, self.sheet))
-
-    @property
-    def _memory(self):
-        return self.work / "group.txt"
-
-    def _remembered(self):
-        try:
-            return self._memory.read_text(encoding="utf-8").strip()
-        except (OSError, UnicodeDecodeError):
-            return None
 
     def _who(self):
         if self.sheet:

@@ -29,7 +29,7 @@ class Field(widgets.VBox):
         self.form, self.quantity = form, quantity
         term = QUANTITIES[quantity]
         self._place = widgets.VBox(layout={"overflow": "visible"})
-        self._show([Line(row, self) for row in rows or [self._empty_row()]])
+        self.show(rows)
         sign = f"{term.label}: " if term.label[:1].isupper() else ""  # U1: the Moon begins …
         label = widgets.HTML(f"<b>{html.escape(capital(sign + term.meaning))}</b>")
         look = {"margin": "0 0 0.4em 0", "overflow": "visible"}
@@ -37,28 +37,27 @@ class Field(widgets.VBox):
 
     def drop(self, line: Line):
         """Take a line out; an empty one stays."""
-        self.lines = [other for other in self.lines if other is not line]
-        self._show(self.lines or [Line(self._empty_row(), self)])
+        self._show([other for other in self.lines if other is not line] or [self._empty_line()])
 
     def show(self, rows):
         """Show these rows, or an empty line."""
-        self._show([Line(row, self) for row in rows or [self._empty_row()]])
+        self._show([Line(row, self) for row in rows] or [self._empty_line()])
 
     def add_line(self):
         """Add an empty line, in the unit of the last."""
-        unit = self.lines[-1].row.cells["unit"]
-        self._show([*self.lines, Line(self._empty_row(unit), self)])
+        self._show([*self.lines, self._empty_line(self.lines[-1].row.cells["unit"])])
 
     def _show(self, lines):
         self.lines = self._place.children = lines
         for number, line in enumerate(lines, start=1):
             line.which.value = f"{number}." if lines[1:] else ""
 
-    def _empty_row(self, unit=None):
+    def _empty_line(self, unit=None):
         term = QUANTITIES[self.quantity]
         if unit is None and "unit" in cells_of(self.quantity):
             unit = term.unit or MENUS[term.kind][0]
-        return Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit or ""})
+        row = Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit or ""})
+        return Line(row, self)
 
 
 class Form(widgets.VBox):
@@ -70,8 +69,6 @@ class Form(widgets.VBox):
         self.fields, self._unkept = [], set()
         self.group = widgets.Combobox(
             placeholder="your group's name",
-            value=desk.group or "",
-            options=() if seated() else tuple(known_groups(desk.work)),
             disabled=bool(seated()),  # in a class it is chosen at the door
             continuous_update=False,
             description="Group",
@@ -81,6 +78,7 @@ class Form(widgets.VBox):
         self._table = widgets.VBox(layout={"overflow": "visible"})
         super().__init__([self.group, self.remark, self._table])
         self._build()
+        self._name_groups()
         desk.listeners.append(self.follow)
 
     @property
@@ -156,6 +154,9 @@ class Form(widgets.VBox):
             remark = self._desk.choose(change.new)
             self._build()
             self._tell(remark)
+        self._name_groups()
+
+    def _name_groups(self):
         self.group.value = self._desk.group or ""
         self.group.options = () if seated() else tuple(known_groups(self._desk.work))
 

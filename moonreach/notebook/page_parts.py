@@ -170,10 +170,8 @@ class ResultCard(PagePart):
 
     def __init__(self, desk):
         self.said, self.picture, self.save = (widgets.HTML() for _ in range(3))
-        self._drawn = (
-            None,
-            None,
-        )  # of which readings and results: a note that is typed draws nothing anew
+        # Of which readings and results: a note that is typed draws nothing anew.
+        self._drawn = None, None
         super().__init__(desk, [self.said, self.picture, self.save])
         self.layout.max_width = "100%"
 
@@ -181,11 +179,8 @@ class ResultCard(PagePart):
         """Work the results out anew."""
         self.said.value = Said(self.as_text())._repr_html_()
         desk, lesson = self._desk, SYLLABUS[self._desk.lesson]
-        settled = {
-            name: words
-            for name, (words, key) in lesson.results.items()
-            if desk.answers.settled(key) or not key
-        }
+        told = {key for _, key in lesson.results.values() if not key or desk.answers.settled(key)}
+        settled = {name: words for name, (words, key) in lesson.results.items() if key in told}
         readings = desk.readings()
         if self._drawn[0] is readings and self._drawn[1:] == (settled, desk.guessed):
             return
@@ -196,9 +191,8 @@ class ResultCard(PagePart):
             data = "data:image/png;base64," + b64encode(own_result.png(rows)).decode("ascii")
             words = html.escape("; ".join(f"{row.label}, {row.whose}" for row in rows), quote=True)
             self.picture.value = f'<img src="{data}" alt="{words}" style="max-width:100%">'
-            self.save.value = (
-                f'<a href="{data}" download="{desk.lesson}_result.png">Save as picture</a>'
-            )
+            link = f'href="{data}" download="{desk.lesson}_result.png"'
+            self.save.value = f"<a {link}>Save as picture</a>"
 
     def as_text(self):
         """Return the results in words, and the guess."""

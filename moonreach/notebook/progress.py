@@ -9,7 +9,7 @@ from moonreach import exercises
 from moonreach.exercises.attempts import Answers
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.syllabus import SYLLABUS
-from moonreach.sheet import tables
+from moonreach.sheet import tables, writing
 from moonreach.sheet.group_sheet import file_stem
 from moonreach.sheet.quantities import label_of
 
@@ -65,6 +65,11 @@ def group_of(work: Path | str) -> str:
         return (Path(work) / "group.txt").read_text(encoding="utf-8").strip()
     except (OSError, UnicodeDecodeError):
         return ""
+
+
+def remember(work: Path | str, group: str) -> None:
+    """Let a group be the one that worked last in a folder; raises OSError."""
+    writing.replace(Path(work) / "group.txt", f"{group}\n")
 
 
 def done(work: Path | str, group: str, stem: str) -> Done:

@@ -1,7 +1,5 @@
 """The exercises: right answers from the lesson functions, slips called by their names."""
 
-import importlib
-import tomllib
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -16,6 +14,7 @@ from hypothesis import strategies as st
 from moonreach import exercises
 from moonreach.exercises import EXERCISES, LESSONS, Readings, find, judge, read_answer
 from moonreach.exercises.checking import BOTH, in_unit
+from moonreach.exercises.formulas import formula
 from moonreach.lessons import today
 from moonreach.lessons.refuse import Impossible
 from moonreach.practice import invented as practice
@@ -76,16 +75,24 @@ def test_each_lesson_has_at_least_five_exercises_with_at_least_three_slips(lesso
             assert slip.made and slip.think and not slip.made.endswith(".")
 
 
-@pytest.mark.parametrize("lesson", LESSONS)
-def test_each_lesson_has_words_for_what_its_code_knows_and_no_more(lesson):
-    module = importlib.import_module(f"moonreach.exercises.{lesson}")
-    path = Path(exercises.__file__).with_name(f"{lesson}.toml")
-    words = tomllib.loads(path.read_text(encoding="utf-8"))
-    assert list(words) == list(module.RIGHT) and set(module.WRONG) <= set(words)
-    for key, row in words.items():
-        formulas = set(module.WRONG.get(key, ()))
-        if "wrong" in row:  # the others are those that all results' errors share
-            assert formulas == {name for name, texts in row["wrong"].items() if len(texts) == 2}
+@pytest.mark.parametrize("exercise", EXERCISES.values(), ids=EXERCISES)
+def test_every_formula_comes_to_numbers_in_the_unit_of_its_question(exercise, readings):
+    for value in (exercise.answer, *(way.value for way in exercise.wrong_ways)):
+        assert np.isfinite(in_unit(value(readings), exercise.unit)).all()
+
+
+def test_a_formula_reads_angles_with_their_unit_and_bare_numbers_in_radians():
+    given = {"arc": 30 * u.deg, "ratio": 0.5}
+    for text, value in {
+        "sin(arc)": 0.5,
+        "sin(arc / deg)": np.sin(30),
+        "asin(ratio) / deg": 30,
+        "earlier * pi": np.pi,
+        "EARTH_DIAMETER / km": today.EARTH_DIAMETER.value,
+        "earth_in_moons(ratio) + ratio**2": 1.75,
+    }.items():
+        found = formula(text, "shadow_cone", {"earlier": lambda _: 1.0})(given)
+        assert float(in_unit(found, u.one)) == pytest.approx(value)
 
 
 def test_nothing_that_is_said_speaks_of_slips(readings):

@@ -67,7 +67,7 @@ def test_an_answer_may_be_a_line_of_arithmetic_in_the_unit_of_the_menu():
     desk = Desk("earth_size")
     box = desk.box("north_zenith")
     height, shadow = (
-        desk.value(f"north_{one}").value for one in ("gnomon_height", "shadow_length")
+        desk.readings()[f"north_{one}"].value for one in ("gnomon_height", "shadow_length")
     )
     box.box.value = f"atan({shadow:.2f}/{height:.1f})".replace(".", ",")
     assert words(box.reply).startswith("✓ Right")

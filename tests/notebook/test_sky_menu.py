@@ -5,6 +5,7 @@ from datetime import date
 
 import numpy as np
 import pytest
+from asked_in_words import ask, check, show
 from astropy import units as u
 
 from moonreach import exercises
@@ -64,17 +65,17 @@ def test_stands_at_the_usual_night_and_reads_well_on_paper(folder):
 
 def test_a_choice_changes_the_practice_groups_readings_and_tells_so():
     desk = Desk("eclipse_timing")
-    before = desk.ask("total_phase")
+    before = ask(desk, "total_phase")
     menu = desk.sky_menu()
     menu.choice.value = "2029-06-26"
     assert "an invented practice group under the real sky of 2029-06-26" in menu.said.value
     assert "2029-06-26: right through" in words_of(menu._repr_mimebundle_())
-    assert desk.ask("total_phase") != before and "2029-06-26" in desk.ask("total_phase")
+    assert ask(desk, "total_phase") != before and "2029-06-26" in ask(desk, "total_phase")
     # The totality of that night: 101.9 min (NASA/GSFC); hands scatter by 35 s.
     found = exercises.find("total_phase").answer(desk.readings())
     assert found.to_value(u.min) == pytest.approx(101.9, abs=2)
     menu.choice.value = USUAL
-    assert desk.ask("total_phase") == before
+    assert ask(desk, "total_phase") == before
 
 
 def test_the_night_is_remembered_and_its_truth_is_known():
@@ -96,20 +97,18 @@ def test_a_memory_that_names_no_night_is_the_usual_night(kept, folder):
 
 def test_answers_to_other_readings_settle_nothing():
     desk = Desk("earth_size")
-    desk.check("arc", 1)
-    desk.check("arc", 2)
-    assert "°." in desk.show("arc")
+    check(desk, "arc", 1)
+    check(desk, "arc", 2)
+    assert "°." in show(desk, "arc")
     desk.practise("2029-06-26")
-    assert "so far there are 0" in desk.show("arc")
+    assert "so far there are 0" in show(desk, "arc")
 
 
 def test_a_night_without_a_total_eclipse_changes_nothing():
     desk = Desk("earth_size")
     assert "The night was not changed" in desk.practise("2029-06-20")
     assert "partial: the timing needs a total one" in desk.practise("2026-08-28")
-    assert desk.night.date == USUAL and desk.check("arc", ...) == Desk("earth_size").check(
-        "arc", ...
-    )
+    assert desk.night.date == USUAL and ask(desk, "arc") == ask(Desk("earth_size"), "arc")
 
 
 def test_a_folder_that_cannot_be_used_is_named(folder):
@@ -124,7 +123,7 @@ def test_a_groups_own_readings_stay_its_own():
     said = desk.practise("2029-06-26")
     assert said.startswith("The sheet of Owls still lacks") and "sky of 2029-06-26" in said
     assert "until then the readings are those of Crane, an invented practice group under" in (
-        desk.ask("arc")
+        ask(desk, "arc")
     )
 
 
@@ -149,4 +148,4 @@ def test_every_lesson_can_be_worked_under_every_night(night):
         for exercise in exercises.LESSONS[lesson]:
             right = in_unit(exercise.answer(desk.readings(*exercise.needs)), exercise.unit)
             assert np.isfinite(right)
-            assert desk.check(exercise.key, float(right)).startswith("Right"), exercise.key
+            assert check(desk, exercise.key, float(right)).startswith("Right"), exercise.key
