@@ -23,6 +23,7 @@ from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading, row_of
 
 MANY = 6  # readings of one quantity that are written out
+_LINES = 3  # to write an answer on
 _LAST = ("earth_in_moons", "angle", "distance_earth_diameters", "distance_km")
 _SIGNS = {"": "", "deg": "°", "arcmin": "′", "arcsec": "″"}
 
@@ -60,7 +61,8 @@ def group_section(
     ):
         if sentences:
             right += [Part("heading", words[title]), *(Part(kind, text) for text in sentences)]
-    return Section(group.group, [Part("faint", _night(group))], left, [*right, Part("lines", "")])
+    right += [Part("line", "")] * _LINES
+    return Section(group.group, [Part("faint", _night(group))], left, right)
 
 
 def _night(group):

@@ -21,9 +21,9 @@ _SHORT = {"distance_earth_diameters": ("distance in Earth diameters", "")}
 
 @dataclass(frozen=True)
 class Part:
-    """A heading, a paragraph, a table, a figure, or lines for an answer.
+    """A heading, a paragraph, a table, a figure, or a line to write an answer on.
 
-    `kind` is heading, text, faint, advice, question, lines, figure or table. The `text` of a table
+    `kind` is heading, text, faint, advice, question, line, figure or table. The `text` of a table
     or figure is its caption; `only` is the group that a figure shows, in place of the whole class.
     `columns` are a table's headings, with the look of the cells below: label, value, interval,
     true, share or none.
