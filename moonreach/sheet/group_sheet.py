@@ -71,12 +71,20 @@ def set_aside(path: Path | str) -> Path:
 
 def known_groups(folder: Path | str) -> list[str]:
     """Return the names of the groups that have a sheet of their own in a folder."""
-    names = []
+    return list(class_in(folder).groups())
+
+
+def class_in(folder: Path | str) -> tables.Sheet:
+    """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
+
+    What a sheet holds of other groups than its own does not count.
+    """
+    whole = tables.Sheet()
     for path in sorted(Path(folder).glob("*.csv")):
         with contextlib.suppress(tables.SheetError, Impossible):
-            groups = tables.read(path).groups()
-            names += [name for name in groups if file_stem(name) == path.stem]
-    return names
+            for name, readings in tables.read(path).groups().items():
+                whole.readings += readings if file_stem(name) == path.stem else []
+    return whole
 
 
 class GroupSheet:
