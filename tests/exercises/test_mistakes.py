@@ -60,12 +60,8 @@ def test_there_is_a_way_back(slip):
     assert any(values == pytest.approx(expected, rel=0.05) for values in back)
 
 
-# Shadows a thousand times too long scatter so widely that the group's own interval holds the truth;
-# a rod that was tried on a target needs no hole, and without one nobody knows where people call;
-# and minutes taken for hundredths of an hour spoil the shadow ratio by no more than three times
-# what the rod leaves open.
-UNSEEN = ("metres for millimetres", "forgot the hole", "rim called too early")
-UNSEEN += ("minutes as decimal hours",)
+# A rod that was tried on a target needs no hole, and without one nobody knows where people call.
+UNSEEN = ("forgot the hole",)
 PLANTED = [slip for slip in SLIPS if slip not in (*OF_PHASES, *UNSEEN)]
 
 

@@ -153,7 +153,7 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
         for number, typed in enumerate(("5 ft 3 in", "about a metre")):
             numbers.nth(number).fill(typed)
             numbers.nth(number).press("Tab")
-        page.get_by_text("✗ Found 'about a metre'").wait_for()
+        page.get_by_text("✗ Found “about a metre”").wait_for()
         assert numbers.first.input_value() == "63"
         assert units.first.locator("option:checked").inner_text() == "inch"
         assert numbers.evaluate_all(place) == places and places
