@@ -227,6 +227,8 @@ class TestPage:
         assert not re.search(r"url\(|@import|\son[a-z]+=", text)
         picture, *charts = tree.iter("img")
         assert "robust mean is 30.48 (practice)" in picture.get("alt") and len(charts) == 8
+        heron = "Heron: distance (practice) of 29.0 Earth diameters, 95 % interval 27.8 to 30.2"
+        assert charts[0].get("alt") == heron
         assert len(list(tree.iter("article"))) == 8
 
     def test_text_from_the_sheet_is_escaped(self):
