@@ -1,11 +1,9 @@
 """Measuring rendered photographs, whose truth is known, and refusing what is no eclipse."""
 
 import json
-import time
 from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from threading import Event
 
 import numpy as np
 import pytest
@@ -180,24 +178,6 @@ def test_the_fit_keeps_to_one_thread_and_gives_the_others_back(tmp_path, monkeyp
         measure.measure_one(tmp_path / "a.jpg")
         assert set(seen) == {1}
         assert {pool["num_threads"] for pool in threadpool_info()} != {1}
-
-
-def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
-    go = Event()
-    monkeypatch.setattr(measure, "_FITS", {})
-    monkeypatch.setattr(measure, "measure_photographs", lambda paths: go.wait(30) and paths)
-    try:
-        # The second is begun before the first has got its thread: neither gives way.
-        busy = [measure.begin((name,)) for name in ("first", "second")]
-        end = time.monotonic() + 30
-        while not all(each.running() for each in busy):
-            assert time.monotonic() < end, "a night with a free thread was not begun"
-            time.sleep(0.01)
-        waiting, newest = (measure.begin((name,)) for name in ("third", "fourth"))
-        assert waiting.cancelled() and measure.begin(("fourth",)) is newest
-    finally:
-        go.set()
-    assert [each.result(30) for each in (*busy, newest)] == [("first",), ("second",), ("fourth",)]
 
 
 def test_one_picture_twice_and_two_nights(tmp_path):
