@@ -31,7 +31,11 @@ def add_arguments(parser):
 
 
 def run(arguments):
-    """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
+    """Measure, print, draw; return 0 if all is well, 1 with doubts, 2 where nothing is of use.
+
+    A doubt is a picture that gave no ratio, or one that may be false; nothing is of use where none
+    gave a ratio, or where pictures that do not belong together were to be measured as one night.
+    """
     from moonreach.photo import measure_photographs
     from moonreach.reduction import photographs as told
     from moonreach.sheet import tables
@@ -59,9 +63,10 @@ def run(arguments):
             print(told.write_radii(measured, sheet), file=sys.stderr)
         if arguments.contacts:
             print(told.write_contacts(measured.night, sheet), file=sys.stderr)
-    good = sum(p.ratio is not None for p in measured.photographs)
-    every = good == len(measured.photographs)
-    return 0 if every else 1 if good or measured.joint else 2
+    alone = not measured.note and any(p.ratio for p in measured.photographs)
+    if not (measured.joint or alone):
+        return 2
+    return int(bool(measured.note) or any(p.message for p in measured.photographs))
 
 
 def _timing(arguments):

@@ -78,7 +78,8 @@ def read_picture(path):
     except Image.DecompressionBombError:
         raise Impossible(REFUSALS["huge"].format(name)) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
-        raise Impossible(REFUSALS["damaged"].format(name, error)) from None
+        why = getattr(error, "strerror", None) or REFUSALS["broken"]
+        raise Impossible(REFUSALS["damaged"].format(name, why)) from None
     taken = read_clock(re.findall(r"\d+", str(told.get(0x9003))), _offset(told.get(0x9011)))
     camera = any(tag in told for tag in (0x010F, 0x0110, 0x9003))  # make, model, time
     return Picture(name, light, redness, rendered, taken, camera)

@@ -163,7 +163,8 @@ def test_command(tmp_path, capsys):
     with Image.open(figure) as opened:
         assert opened.size[0] > 600
     assert main(["photo", str(bad)]) == 2
-    assert "no ratio" in capsys.readouterr().out
+    said = "no readable JPEG or PNG picture (cut short, damaged, or of another kind such as HEIC)"
+    assert capsys.readouterr().out == f"bad.jpg  no ratio: {said}\n"
 
 
 def test_the_fit_keeps_to_one_thread_and_gives_the_others_back(tmp_path, monkeypatch):
@@ -180,12 +181,14 @@ def test_the_fit_keeps_to_one_thread_and_gives_the_others_back(tmp_path, monkeyp
         assert {pool["num_threads"] for pool in threadpool_info()} != {1}
 
 
-def test_one_picture_twice_and_two_nights(tmp_path):
+def test_one_picture_twice_and_two_nights(tmp_path, capsys):
     first, _ = shoot(tmp_path / "first.jpg", 0.4)
     again = tmp_path / "again.jpg"
     Image.open(first).save(again, quality=70)
     measured = measure_photographs([first, again])
     assert measured.joint is None and "same picture" in measured.note
+    assert main(["photo", str(first), str(again)]) == 2
+    assert "leave one of them out" in capsys.readouterr().out
     second, _ = shoot(tmp_path / "second.jpg", 0.6)
     table = tmp_path / "times.csv"
     table.write_text("first.jpg,2031-05-06T20:00Z\nsecond.jpg,2031-10-30T20:00Z\n")
@@ -199,7 +202,18 @@ def test_a_picture_without_camera_data_is_doubted(tmp_path):
     Image.fromarray(np.asarray(Image.open(path))).save(plain)
     found = measure_one(plain)
     assert found.ratio and "no camera data" in found.message
+    assert main(["photo", str(plain)]) == 1
     assert measure_one(path).message == ""
+
+
+def test_what_the_camera_did_is_told_where_it_is_sure(tmp_path):
+    phone = Phone("test", 0.0, 0.0, 1.0, 0.6, 0.03, 0.0, 0.0, 1.0)
+    lifted, plain = (
+        measure_one(shoot(tmp_path / "a.jpg", 0.5, camera)[0]).response()
+        for camera in (Camera(phone=phone, gamma=1.1), Camera())
+    )
+    assert "it lifted dark surroundings by" in lifted
+    assert plain == "The camera, as fitted: it did nothing to the light that is sure."
 
 
 def test_a_phone_that_lifts_the_cusps_is_seen_through(tmp_path):
