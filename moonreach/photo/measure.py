@@ -21,7 +21,7 @@ from moonreach.photo.times import Timing
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
 LONGEST = np.timedelta64(8, "h")  # from first to last; an umbral eclipse takes 4
 # Of the ratio: what a camera's response does to all its pictures alike, so that more of them do not
-# average it out. Set with rendered phone pictures of other seeds than the benchmark's.
+# average it out. Set with rendered phone pictures, and held on others (docs/accuracy.md).
 CAMERA_SD = 0.022
 TONE = "it showed light to the power {:.2f}"
 LIFT = "it {} dark surroundings by {:.0f} %"

@@ -40,6 +40,17 @@ def contacts_called(readings):
     return contacts
 
 
+def put_radii(sheet, radii, made_by, note):
+    """Put the shadow's and the Moon's radius into a `GroupSheet`, in place of those made so before.
+
+    Parameters: the sheet; radius and standard uncertainty of each in px; how they were made, with
+    which their note begins, and its end. Errors as `GroupSheet.store`.
+    """
+    for name, (radius, sd) in zip(RADII, radii, strict=True):
+        cells = {"value": f"{radius:.1f}", "unit": "px", "uncertainty": f"{sd:.2g}"}
+        sheet.put(name, cells | {"note": f"{made_by}{note}"}, made_by)
+
+
 def write_radii(measured, sheet):
     """Write both radii of a `Measurement` into a `GroupSheet`; return what to say.
 
@@ -47,10 +58,8 @@ def write_radii(measured, sheet):
     """
     require(not sheet.made_otherwise(RADII, MADE_BY), BY_HAND, str(sheet.path), sheet.group)
     count = len(measured.photographs)
-    note = f"{MADE_BY}: {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
-    for name, (radius, sd) in zip(RADII, measured.radii(), strict=True):
-        cells = {"value": f"{radius:.2f}", "unit": "px", "uncertainty": f"{sd:.2g}", "note": note}
-        sheet.put(name, cells, MADE_BY)
+    note = f": {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
+    put_radii(sheet, measured.radii(), MADE_BY, note)
     return f"{sheet.path}: both radii written for {sheet.group}"
 
 
