@@ -3,7 +3,6 @@
 import numpy as np
 from astropy import units as u
 
-from moonreach import sky
 from moonreach.lessons.refuse import require
 from moonreach.sheet import clocks
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES
@@ -88,6 +87,8 @@ def write_contacts(night, sheet):
 
 def doubt_by_the_sky(measured):
     """Say in each timed `Photograph`'s message that no eclipse was going on then, if so."""
+    from moonreach import sky  # which takes a while, and most pictures have no time
+
     for photograph in measured.photographs:
         if photograph.time is None or not photograph.moon:
             continue
