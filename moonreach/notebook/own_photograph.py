@@ -14,6 +14,7 @@ import ipywidgets as widgets
 from moonreach.figures.overlay import WIDTH
 from moonreach.lessons.refuse import require, sentence
 from moonreach.notebook.form_line import WRONG
+from moonreach.notebook.one_night import CLOCKS, ENDINGS, folder_of, own_pictures
 from moonreach.notebook.overlay import WORDS, Overlay
 from moonreach.notebook.page_parts import PagePart
 from moonreach.notebook.shipped import PICTURE, picture
@@ -23,12 +24,6 @@ from moonreach.sheet import copies
 
 LARGEST = 40_000_000  # bytes
 TOO_LARGE = "too/large"
-ENDINGS = (".jpg", ".jpeg", ".png")
-
-
-def folder_of(sheet):
-    """Return the folder of a `GroupSheet`'s group's photographs."""
-    return sheet.path.with_suffix("") / "photographs"
 
 
 def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
@@ -78,12 +73,20 @@ class Photographs(PagePart):
         self.upload.observe(self._take, "value")
         self.which = widgets.Dropdown(description="Picture", layout={"max_width": f"{WIDTH}px"})
         self.said = widgets.HTML(layout={"min_height": "1.8em"})
+        self.clock = widgets.Dropdown(
+            description=WORDS["own"]["clock"],
+            options=list(CLOCKS),
+            style={"description_width": "max-content"},
+        )
         super().__init__(desk)
         self.layout.max_width = "100%"
         self.which.observe(lambda _: self._show(), "value")
+        self.clock.observe(lambda change: desk.keep("clock", change.new), "value")
 
     def follow(self):
         """Show the photographs of the group that is chosen now."""
+        kept = self._desk.page_notes.get(self._desk.lesson, "clock")
+        self.clock.value = kept if kept in CLOCKS else next(iter(CLOCKS))
         if self._group != self._desk.group:
             self._group = self._desk.group
             self._offer()
@@ -101,15 +104,14 @@ class Photographs(PagePart):
 
     def _offer(self):
         """Offer the practice picture and the group's own, and show the one that came last."""
-        own = folder_of(self._desk.sheet).glob("*.*") if self._desk.sheet else ()
-        own = [path for path in own if path.suffix.lower() in ENDINGS]
-        own.sort(key=lambda path: -path.stat().st_mtime)
+        own = sorted(own_pictures(self._desk.sheet), key=lambda path: -path.stat().st_mtime)
         self.which.options = [
             *((path.name, path) for path in own),
             (WORDS["own"]["practice"], picture(PICTURE)),
         ]
         self.which.index = 0
         self.which.layout.display = None if own else "none"
+        self.clock.layout.display = None if len(own) > 1 else "none"
         self._show()
 
     def _show(self):
@@ -119,7 +121,7 @@ class Photographs(PagePart):
         else:
             self.said.value = complaint(found)
         self.overlay = self.overlay or photograph(self._desk)
-        self.children = [self.upload, self.said, self.which, self.overlay]
+        self.children = [self.upload, self.said, self.which, self.overlay, self.clock]
 
     def _take(self, change):
         if change.new:

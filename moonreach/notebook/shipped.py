@@ -58,15 +58,3 @@ def picture(name):
         name,
     )
     return path
-
-
-def night_of(path, night=()):
-    """Return the paths of one night as texts, the given picture first, each once.
-
-    Parameters: the picture; the night's pictures, or nothing: then the shipped picture has the
-    shipped night, and any other stands alone.
-    """
-    if not night and path == picture(PICTURE):
-        night = sorted(path.parent.glob("*.jpg"))
-    others = [other for other in map(Path, night) if other.resolve() != path.resolve()]
-    return (str(path), *map(str, others))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import least_squares
-from scipy.stats import t as student_t
+from scipy.special import stdtrit
 
 from moonreach.lessons.interval import COVERAGE, TO_95, Interval
 from moonreach.lessons.refuse import require
@@ -59,7 +59,7 @@ def widened(freedom):
     >>> round(widened(2) * 1.96, 2)
     4.3
     """
-    return float(student_t.ppf(0.5 + COVERAGE / 2, freedom)) / TO_95
+    return float(stdtrit(freedom, 0.5 + COVERAGE / 2)) / TO_95
 
 
 def _distances(p, z):

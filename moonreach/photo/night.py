@@ -71,6 +71,13 @@ class Night:
     used: Edges
     message: str = ""
 
+    def told(self):
+        """Return in words what each of its parts says, by the part's name."""
+        said = {"with their times": f"shadow ratio {self.ratio}, path offset {self.path_offset}"}
+        for name, (moment, sd) in self.contacts.items():
+            said[name] = f"{moment.astype('M8[s]').item():%H:%M:%S} UTC ± {sd:.0f} s"
+        return said | ({"note": self.message} if self.message else {})
+
 
 class _Path:
     """The unknowns x, t_m, v and the common shift of the edges, for any path offset."""

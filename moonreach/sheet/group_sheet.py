@@ -177,6 +177,20 @@ class GroupSheet:
         writing.replace(self.path, b"".join(lines))
         row.line = new
 
+    def made_otherwise(self, quantities, made_by):
+        """Return the `Row`s of these quantities whose notes do not begin with ``made_by``."""
+        return [r for r in self.rows(quantities) if not r.cells["note"].startswith(made_by)]
+
+    def put(self, quantity, cells, made_by):
+        """Store cells in place of a quantity's rows whose notes begin with ``made_by``.
+
+        Without cells these rows are taken out; all others stay. Errors as `store`.
+        """
+        rows = [r for r in self.rows((quantity,)) if r.cells["note"].startswith(made_by)]
+        for row in rows or [Row(quantity, {})]:
+            row.cells, cells = dict.fromkeys(ROW, "") | cells, {}
+            self.store(row)
+
     def reading_of(self, row):
         """Return the `Reading` of a row, or raise `CellError`."""
         header = layout.header_of(",".join(COLUMNS))
