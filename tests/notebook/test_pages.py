@@ -13,7 +13,7 @@ from course_folder import lesson
 from lesson_notebooks import answers
 from page_browser import start_pages
 
-from moonreach.notebook import pages, progress, spare, warm
+from moonreach.notebook import forked, lesson_page, pages, progress, spare, warm
 from moonreach.notebook.desk import Desk
 from moonreach.sheet.group_sheet import Row
 
@@ -81,6 +81,7 @@ def test_server_answers_with_contents_and_a_page_without_code(folder):
         config = json.loads(
             re.search(r'<script id="jupyter-config-data"[^>]*>(.*?)</script>', text)[1]
         )
+        assert config["fullMathjaxUrl"] == "data:text/javascript,//"  # nothing that sets TeX
         kernel = f"{address}api/kernels/{config['kernelId']}"
         assert json.loads(read(kernel))["id"] == config["kernelId"]
         for missing in ("voila/render/none.ipynb", "voila/tree/", "voila/api/contents/"):
@@ -104,7 +105,7 @@ def test_what_takes_long_waits_for_a_button():
     notebook = nbformat.v4.new_notebook(
         cells=[nbformat.v4.new_code_cell("6 * 7", metadata={"tags": ["slow"]})]
     )
-    source = pages._for_a_page(None, notebook, "").cells[0].source
+    source = lesson_page.for_a_page(notebook).cells[0].source
     names = {}
     exec(
         "\n".join(f"made = {line}" if "Later(" in line else line for line in source.split("\n")),
@@ -115,12 +116,6 @@ def test_what_takes_long_waits_for_a_button():
     later.button.click()
     later.thread.join(10)
     assert later.children[-1].value == "42" and not later.button.disabled
-
-
-def test_nothing_that_sets_tex_is_loaded(folder):
-    assert pages.settings(folder).VoilaConfiguration.page_config_hook({})["fullMathjaxUrl"] == (
-        "data:text/javascript,//"
-    )
 
 
 def test_a_kernel_warms_itself_before_anybody_comes():
@@ -144,6 +139,7 @@ class Kernels(spare.SpareKernel):
 
 def test_a_page_gets_the_spare_kernel_and_another_is_made(monkeypatch):
     monkeypatch.setattr(spare, "AFTER", 0)
+    monkeypatch.setattr(forked, "FORKS", False)
 
     async def play():
         kernels = Kernels()
