@@ -84,7 +84,7 @@ class Shelf:
         parts = renderer.exporter.generate_from_notebook_node(
             notebook,
             resources=renderer.resources,
-            extra_context={"kernel": KERNEL},
+            extra_context={"kernel": KERNEL, "scripts": app.scripts.address},
             page_config=renderer.page_config,
         )
         before, _, after = "".join([part async for part, _ in parts]).partition(KERNEL)

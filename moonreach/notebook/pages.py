@@ -21,10 +21,11 @@ from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
-from moonreach.notebook import class_room, forked, lab, progress
+from moonreach.notebook import class_room, forked, lab, progress, scripts
 from moonreach.notebook.docs_page import PLACE, DocsPage
 from moonreach.notebook.lab import LARGEST_MESSAGE
 from moonreach.notebook.lesson_page import Lesson, Shelf, Shown
+from moonreach.notebook.scripts import Scripts, SendScripts
 from moonreach.notebook.spare import SpareKernel
 
 TEMPLATES = Path(__file__).with_name("page")
@@ -126,18 +127,25 @@ class Pages(Voila):
         rules = [
             (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]
+        for rule in rules:
+            if rule[0].endswith("/voila/labextensions/(.*)"):
+                rule[2]["no_cache_paths"] = []  # their names change with what they hold
         own = [(self.server_url, Contents), (self.server_url + PLACE, DocsPage)]
+        own.append((self.server_url + scripts.PLACE, SendScripts))
         if self.in_class:
             own += class_room.handlers(self.server_url)
         return [*own, *(rule for rule in rules if rule[1])]
 
     def init_settings(self):
         """Add the shelf of pages, and the codes of a class."""
-        own = {"shelf": Shelf(self)}
+        self.scripts = Scripts(self.static_paths)
+        own = {"shelf": Shelf(self), "scripts": self.scripts}
         if self.in_class:
             self.codes = class_room.Codes(Path(self.root_dir) / ".moonreach")
             own["class_codes"] = self.codes
-        return super().init_settings() | own
+        settings = super().init_settings() | own
+        settings["voila_jinja2_env"].globals["scripts"] = self.scripts.address
+        return settings
 
     def listen(self):
         """Get pages ready, while requests are answered until all is stopped."""

@@ -1,6 +1,7 @@
 """The lessons as pages: what is served, what is told of a group, and which kernels run."""
 
 import asyncio
+import gzip
 import json
 import re
 import urllib.error
@@ -12,8 +13,9 @@ from asked_in_words import check
 from course_folder import lesson
 from lesson_notebooks import answers
 from page_browser import start_pages
+from voila.paths import collect_static_paths
 
-from moonreach.notebook import forked, lesson_page, pages, progress, spare, warm
+from moonreach.notebook import forked, lesson_page, pages, progress, scripts, spare, warm
 from moonreach.notebook.desk import Desk
 from moonreach.sheet.group_sheet import Row
 
@@ -186,3 +188,15 @@ def test_a_client_of_the_older_protocol_cannot_hold_the_server_up(monkeypatch):
     message = b"\0\0\0\2" + b"\0\0\0\x0c" + b"\0\0\0\x20" + b"{}" * 20
     pages.Channels.write_message(object.__new__(pages.Channels), message, True)
     assert sent == [(message, True)]
+
+
+def test_the_scripts_are_voilas_in_one_and_each_keeps_to_itself(folder):
+    address = scripts.Scripts(collect_static_paths(["voila"], "base"))
+    whole = gzip.decompress(address.packed)
+    # Every part that is named is there; a newer Voilà may number them otherwise: name them anew.
+    assert whole.count(b'(function () {"use strict"') + whole.count(b"(function () {(self") >= 50
+    assert whole.startswith(b"(function () {") and b"_JUPYTERLAB" in whole
+    with start_pages(folder) as served:
+        text = read(f"{served}voila/render/01_earth_size.ipynb")
+        assert f'<script src="/{address.address}" defer>' in text
+        assert f'href="/{address.address}"' in read(served)  # fetched while a lesson is chosen
