@@ -65,8 +65,9 @@ class AnswerBox(PagePart):
         """Ask again of the readings of now, and judge again what stands in the box."""
         self.asked = Asked(self._desk, self._key)
         self.way.value = ""
-        if self._desk.answers is self._answers and self._typed() != self._last:
-            self._moving = True  # it was answered before, or by another device of the group
+        same = self._desk.answers is self._answers
+        if self._typed() != self._last and (same or not self.box.value):
+            self._moving = True  # the group, or another device of it, has answered
             self.box.value, self.unit.value = self._typed(), self.asked.exercise.unit
             self._moving = False
         self._answers, self._last = self._desk.answers, self._typed()

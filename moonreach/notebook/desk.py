@@ -20,7 +20,7 @@ from moonreach.notebook.page_notes import PageNotes
 from moonreach.notebook.practice_night import USUAL, PracticeNight, reduced
 from moonreach.notebook.progress import group_of, remember
 from moonreach.notebook.syllabus import SYLLABUS
-from moonreach.notebook.told import Said, result_lines, true_distance
+from moonreach.notebook.told import Said, result_lines
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import GroupSheet, file_stem
 
@@ -40,14 +40,20 @@ class Desk(PageCells):
             raise Impossible(f"there is no lesson {lesson!r}; there are {', '.join(near)}")
         self.lesson, self.work = lesson, Path(work)
         self.sheet, self.answers, self._notes = None, Answers(), []
-        seat = together.seated()  # there each group has its own practice night
-        self.night = PracticeNight(self.work / file_stem(seat) if seat else self.work, practice)
         self.page_notes, self.listeners = PageNotes(), []
         self.half_moon_calls = []
         self.overlays = {}  # of photographs, by path: what was marked stays when a cell runs again
+        self.sit_down(group, practice)
+
+    def sit_down(self, group=None, practice=()):
+        """Read the folder as it is now, for a group or that of the last time; the page follows."""
+        seat = together.seated()  # there each group has its own practice night
+        self.night = PracticeNight(self.work / file_stem(seat) if seat else self.work, practice)
         if group := seat or group or group_of(self.work):
             self._notes.append(self.choose(group))
-        if seat and self.sheet:
+        if not self.sheet:  # nobody sits here, or the folder cannot be used
+            self.changed()
+        elif seat:
             together.watch(self)
 
     @property
@@ -154,11 +160,6 @@ class Desk(PageCells):
         readings, whose = self.readings_and_whose()
         lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.answers.settled)]
         return in_sentences(self, lambda: lines)
-
-    def true_distance(self):
-        """Return how far the Moon truly was on the group's own night, as far as it names one."""
-        own, _ = self.own()
-        return Said(true_distance(own, self.practice, self.sheet))
 
     def _who(self):
         if self.sheet:

@@ -67,18 +67,13 @@ class Form(widgets.VBox):
         """Show the quantities of a `Desk`'s group, and those that only some need."""
         self._desk, self._names, self._first = desk, (*measured, *optional), len(measured)
         self.fields, self._unkept = [], set()
-        self.group = widgets.Combobox(
-            placeholder="your group's name",
-            disabled=bool(seated()),  # in a class it is chosen at the door
-            continuous_update=False,
-            description="Group",
-        )
+        words = {"placeholder": "your group's name", "description": "Group"}
+        self.group = widgets.Combobox(continuous_update=False, **words)
         self.group.observe(self._take_group, "value")
         self.remark = widgets.HTML(layout={"min_height": "4.5em"})
         self._table = widgets.VBox(layout={"overflow": "visible"})
         super().__init__([self.group, self.remark, self._table])
-        self._build()
-        self._name_groups()
+        self._begin()
         desk.listeners.append(self.follow)
 
     @property
@@ -124,8 +119,11 @@ class Form(widgets.VBox):
     def follow(self):
         """Show the readings that another device, or the photograph, has put into the sheet.
 
-        Where something typed could not be kept it stays as it is.
+        Where something typed could not be kept it stays as it is. Another sheet begins the form
+        anew.
         """
+        if self._of != (self._desk.sheet, seated()):
+            self._begin()
         if not self.fields or not self._desk.sheet.path.exists():
             return
         for field in self.fields:
@@ -151,16 +149,18 @@ class Form(widgets.VBox):
 
     def _take_group(self, change):
         if change.new.strip() and change.new != self._desk.group:
-            remark = self._desk.choose(change.new)
-            self._build()
-            self._tell(remark)
+            self._tell(self._desk.choose(change.new))
         self._name_groups()
 
     def _name_groups(self):
         self.group.value = self._desk.group or ""
         self.group.options = () if seated() else tuple(known_groups(self._desk.work))
+        self.group.disabled = bool(seated())  # in a class it is chosen at the door
 
-    def _build(self):
+    def _begin(self):
+        """Begin the form with the sheet of now."""
+        self._of = self._desk.sheet, seated()
+        self._name_groups()
         self.fields = self._table.children = []
         if self._desk.sheet:
             rows = self._desk.sheet.rows(self._names)

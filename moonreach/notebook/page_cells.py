@@ -85,12 +85,17 @@ class PageCells:
 
         return MoonToCall(self)
 
+    def true_distance(self):
+        """Return how far the Moon truly was on the group's own night, as far as it names one."""
+        from moonreach.notebook.page_parts import TrueDistance
+
+        return TrueDistance(self)
+
     def all_ways(self):
         """Return the Moon's distances by all ways, as a figure.
 
         They are antiquity's, the group's, and for a way that it lacks the practice group's.
         """
-        from moonreach.figures.all_ways import AllWays
+        from moonreach.notebook.page_parts import Ways
 
-        own, _ = self.own()
-        return AllWays(*filter(None, (own, self.practice)))
+        return Ways(self)

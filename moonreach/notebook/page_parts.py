@@ -10,11 +10,12 @@ from functools import partial
 import ipywidgets as widgets
 
 from moonreach.figures import own_result
+from moonreach.figures.all_ways import AllWays
 from moonreach.figures.live import LiveFigure
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.progress import standing
 from moonreach.notebook.syllabus import SYLLABUS
-from moonreach.notebook.told import Said
+from moonreach.notebook.told import Said, true_distance
 
 _NARROW = {"max_width": "46em"}
 
@@ -162,6 +163,53 @@ class Strip(PagePart):
         return f"{self._desk!r}\n{standing(self._desk)}"
 
 
+class TrueDistance(PagePart):
+    """How far the Moon truly was on the night of the group's readings, in words."""
+
+    def __init__(self, desk):
+        self.said = widgets.HTML()
+        super().__init__(desk, [self.said])
+
+    def follow(self):
+        """Look at the night of now."""
+        self.said.value = Said(self.as_text())._repr_html_()
+
+    def as_text(self):
+        """Return the distance in words, or why it is not known."""
+        return true_distance(self._desk.own()[0], self._desk.practice, self._desk.sheet)
+
+
+class Ways(PagePart):
+    """The Moon's distances by all ways, as a picture."""
+
+    def __init__(self, desk):
+        self.picture, self._drawn = widgets.HTML(), None
+        super().__init__(desk, [self.picture])
+        self.layout.max_width = "100%"
+
+    def follow(self):
+        """Draw the distances anew where one has changed."""
+        own, _ = self._desk.own()
+        ways = AllWays(*filter(None, (own, self._desk.practice)))
+        if repr(ways) != self._drawn:
+            self.ways, self._drawn = ways, repr(ways)
+            self.picture.value = _image(ways.png(), repr(ways))[0]
+
+    def as_text(self):
+        """Return the distances in words."""
+        return repr(self.ways)
+
+    def _repr_mimebundle_(self, **kwargs):
+        picture, about = self.ways._repr_mimebundle_()
+        return super()._repr_mimebundle_(**kwargs) | picture, about
+
+
+def _image(png, words):
+    """Return a picture as it stands in a page, and its address."""
+    data = "data:image/png;base64," + b64encode(png).decode("ascii")
+    return f'<img src="{data}" alt="{html.escape(words)}" style="max-width:100%">', data
+
+
 class ResultCard(PagePart):
     """The group's results with their intervals, as lines and as a picture, and its guess.
 
@@ -188,9 +236,8 @@ class ResultCard(PagePart):
         rows = own_result.rows_of(readings, settled, desk.guessed)
         self.picture.value = self.save.value = ""
         if rows:
-            data = "data:image/png;base64," + b64encode(own_result.png(rows)).decode("ascii")
-            words = html.escape("; ".join(f"{row.label}, {row.whose}" for row in rows), quote=True)
-            self.picture.value = f'<img src="{data}" alt="{words}" style="max-width:100%">'
+            words = "; ".join(f"{row.label}, {row.whose}" for row in rows)
+            self.picture.value, data = _image(own_result.png(rows), words)
             link = f'href="{data}" download="{desk.lesson}_result.png"'
             self.save.value = f"<a {link}>Save as picture</a>"
 

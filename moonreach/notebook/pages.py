@@ -16,13 +16,16 @@ from traitlets import Bool
 from traitlets.config import Config
 from voila.app import Voila
 from voila.tornado.contentshandler import VoilaContentsHandler
+from voila.tornado.execution_request_handler import ExecutionRequestHandler
 from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 from voila.tornado.treehandler import TornadoVoilaTreeHandler
 
-from moonreach.notebook import class_room, forked, lab, progress
+from moonreach.notebook import class_room, forked, lab, progress, scripts
 from moonreach.notebook.docs_page import PLACE, DocsPage
 from moonreach.notebook.lab import LARGEST_MESSAGE
+from moonreach.notebook.lesson_page import Lesson, Shelf, Shown
+from moonreach.notebook.scripts import Scripts, SendScripts
 from moonreach.notebook.spare import SpareKernel
 
 TEMPLATES = Path(__file__).with_name("page")
@@ -33,8 +36,6 @@ EXTENSIONS = [
     "@voila-dashboards/widgets-manager8",
     "jupyter-matplotlib",
 ]
-SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
-LATER = "from moonreach.notebook.later import Later\n"
 TELL = "Something went wrong here. Everything that was entered is kept: open the page again."
 
 
@@ -56,8 +57,6 @@ def settings(folder, in_class=False):
             "file_allowlist": [],  # no file of the folder: groups' pictures lie there
             "allow_template_override": "NO",
             "allow_theme_override": "NO",
-            "page_config_hook": _without_tex,
-            "prelaunch_hook": _for_a_page,
             "multi_kernel_manager_class": SpareKernel,
             "resources": {"lessons": [vars(page) for page in progress.pages(folder)]},
         },
@@ -95,18 +94,6 @@ class Contents(JupyterHandler):
         )
 
 
-class Lesson(TornadoVoilaHandler):
-    """The page of one lesson."""
-
-    async def get(self, path=None):
-        """Answer with the page, and with the cookie that lets it end its kernel when it closes."""
-        self.xsrf_token  # noqa: B018 - being asked for, it is sent
-        if "class_codes" in self.settings and not class_room.group_of(self):
-            self.redirect(self.base_url + "group")
-        else:
-            await super().get(path)
-
-
 class Channels(VoilaKernelWebsocketHandler):
     """Passes a kernel's messages on to a page.
 
@@ -136,25 +123,40 @@ class Pages(Voila):
         """Put our own in place of Voilà's, and leave out everything that lists files."""
         ours = {TornadoVoilaHandler: Lesson, TornadoVoilaTreeHandler: None}
         ours |= {VoilaContentsHandler: None, VoilaKernelWebsocketHandler: Channels}
+        ours[ExecutionRequestHandler] = Shown
         rules = [
             (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]
+        for rule in rules:
+            if rule[0].endswith("/voila/labextensions/(.*)"):
+                rule[2]["no_cache_paths"] = []  # their names change with what they hold
         own = [(self.server_url, Contents), (self.server_url + PLACE, DocsPage)]
+        own.append((self.server_url + scripts.PLACE, SendScripts))
         if self.in_class:
             own += class_room.handlers(self.server_url)
         return [*own, *(rule for rule in rules if rule[1])]
 
     def init_settings(self):
-        """Add the codes of a class."""
-        if not self.in_class:
-            return super().init_settings()
-        self.codes = class_room.Codes(Path(self.root_dir) / ".moonreach")
-        return super().init_settings() | {"class_codes": self.codes}
+        """Add the shelf of pages, and the codes of a class."""
+        self.scripts = Scripts(self.static_paths)
+        own = {"shelf": Shelf(self), "scripts": self.scripts}
+        if self.in_class:
+            self.codes = class_room.Codes(Path(self.root_dir) / ".moonreach")
+            own["class_codes"] = self.codes
+        settings = super().init_settings() | own
+        settings["voila_jinja2_env"].globals["scripts"] = self.scripts.address
+        return settings
 
     def listen(self):
-        """Get a kernel ready, then answer requests until stopped."""
-        IOLoop.current().add_callback(self.kernel_manager.keep_one)
+        """Get pages ready, while requests are answered until all is stopped."""
+        IOLoop.current().add_callback(self.kernel_manager.keep_ready, self._prepare)
         super().listen()
+
+    async def _prepare(self):
+        """Yield after each lesson that is ready."""
+        for page in progress.pages(self.root_dir):
+            await self.app.settings["shelf"].prepare(page.file)
+            yield page
 
     def launch_browser(self):
         """Tell where the pages are, and open them in the browser unless that was not wanted."""
@@ -167,33 +169,6 @@ class Pages(Voila):
         print(f"The {'wall is' if self.in_class else 'lessons are'} at {address}", flush=True)
         if self.show:
             webbrowser.open(address)
-
-
-def _for_a_page(handler, notebook, cwd):
-    """Leave of a notebook what its page shows and runs; what takes long begins when asked for.
-
-    In a class the kernel is told first whose page it is.
-    """
-    notebook.cells = [
-        cell
-        for cell in notebook.cells
-        if not {"teacher", "start"} & {*cell.metadata.get("tags", ())}
-    ]
-    for cell in notebook.cells:
-        if cell.cell_type == "code":
-            cell.outputs = []
-        if "slow" in cell.metadata.get("tags", ()):
-            cell.source = f"{LATER}Later(lambda: {cell.source})"
-    if handler and "class_codes" in handler.settings:
-        first = next(cell for cell in notebook.cells if cell.cell_type == "code")
-        first.source = f"{SEAT.format(class_room.group_of(handler))}{first.source}"
-    return notebook
-
-
-def _without_tex(config, **_):
-    """Load nothing that sets TeX: the lessons have none."""
-    config["fullMathjaxUrl"] = "data:text/javascript,//"
-    return config
 
 
 def prepare(folder, in_class=False):

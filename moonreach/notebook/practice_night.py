@@ -57,6 +57,11 @@ def practice_readings(rows=()):
 
 
 @lru_cache(maxsize=16)
+def _readings_of(night):
+    return practice_readings(practice_rows(night))
+
+
+@lru_cache(maxsize=16)
 def reduced(group, rows, invented=False):
     """Return a group's `Readings`, reduced once however many cells ask for the same rows.
 
@@ -97,7 +102,7 @@ class PracticeNight:
         if not rows and self._path.exists():
             kept = self._path.read_bytes().decode("utf-8", "replace").strip()
             self.date = kept if kept in nights() else USUAL
-        self.readings = practice_readings(rows or practice_rows(self.date))
+        self.readings = practice_readings(rows) if rows else _readings_of(self.date)
 
     def __str__(self):
         sky = f" under the real sky of {self.date}" if self.date else ""
@@ -105,7 +110,7 @@ class PracticeNight:
 
     def change(self, date):
         """Take another night and remember it; return a remark where that cannot be."""
-        self.readings = practice_readings(practice_rows(date))
+        self.readings = _readings_of(date)
         self.date = date
         folder = self._path.parent
         try:

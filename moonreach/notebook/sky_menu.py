@@ -28,6 +28,11 @@ class SkyMenu(widgets.VBox):
         self.said = widgets.HTML()
         self.choice.observe(self._chosen, "value")
         super().__init__([self.choice, self.said])
+        desk.listeners.append(self.follow)
+
+    def follow(self):
+        """Show the night that the desk stands at."""
+        self.choice.value = self._desk.night.date
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
@@ -37,4 +42,5 @@ class SkyMenu(widgets.VBox):
         return bundle | {"text/plain": line}
 
     def _chosen(self, change):
-        self.said.value = html.escape(self._desk.practise(change.new))
+        if change.new != self._desk.night.date:
+            self.said.value = html.escape(self._desk.practise(change.new))

@@ -1,6 +1,8 @@
-"""One kernel more than is used: it has imported what lessons need, and the next page gets it.
+"""What is ready before anybody asks: pages that have run, or a kernel that has imported all.
 
-It has seen no group's folder before it is given away, so a page is never older than its click.
+Where kernels are forks, each lesson's page runs once and every student's goes on from there
+(`prepared`). Elsewhere one kernel more is kept than is used, and the next page gets it. Neither has
+seen a group's folder, so a page is never older than its click.
 """
 
 import asyncio
@@ -15,19 +17,40 @@ WARM = "from moonreach.notebook import warm; warm.warm(); del warm"
 
 
 class SpareKernel(AsyncMappingKernelManager):
-    """Gives a page the spare kernel, and gets ready another one afterwards."""
+    """Starts pages' kernels; gets ready what the next page will want."""
 
     _spare = None  # the task that starts it and returns its name
+    _opened = -AFTER  # when the last page did
+
+    async def keep_ready(self, prepare):
+        """Get the pages ready one by one while nobody opens any, or else the spare kernel.
+
+        Parameters: a function that yields after each page.
+        """
+        if not forked.FORKS:
+            self.keep_one()
+            return
+        await forked.ForkedProvisioner.ask(cells=None)  # it imports all
+        async for _ in prepare():
+            while (left := self._opened + AFTER - asyncio.get_running_loop().time()) > 0:
+                await asyncio.sleep(left)
 
     def keep_one(self):
         """Begin to start the spare kernel, unless there is one."""
         if self._spare is None:
             self._spare = asyncio.ensure_future(self._start(path=""))
 
-    async def start_kernel(self, *, path=None, env=None, **named):
-        """Return the name of a kernel for a page: the spare one, or a new one."""
+    async def start_kernel(self, *, path=None, env=None, cells=None, group=None, **named):
+        """Return the name of a kernel for a page: a fork that has run it, the spare one, a new one.
+
+        Parameters: `cells` and `group` as `ForkedProvisioner` takes them.
+        """
+        loop = asyncio.get_running_loop()
+        if forked.FORKS:
+            self._opened = loop.time()
+            return await self._start(path=path, cells=cells, group=group, **named)
         spare, self._spare = self._spare, None
-        asyncio.get_running_loop().call_later(AFTER, self.keep_one)
+        loop.call_later(AFTER, self.keep_one)
         if spare is not None and not path:
             with contextlib.suppress(Exception):  # one that could not start is replaced
                 if await self.is_alive(name := await spare):

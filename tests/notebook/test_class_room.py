@@ -234,7 +234,7 @@ def test_a_forked_kernel_shares_most_of_its_memory(room):
     shares = []
     for path in Path("/proc").glob("[0-9]*/cmdline"):
         try:
-            if b"notebook.forked" in path.read_bytes():
+            if b"notebook.forking" in path.read_bytes():
                 told = (path.parent / "smaps_rollup").read_text()
                 shares.append(
                     [int(re.search(rf"^{n}:\s+(\d+)", told, re.M)[1]) for n in ("Rss", "Pss")]

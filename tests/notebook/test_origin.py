@@ -69,12 +69,12 @@ def outputs(lesson, work, practice):
         desk.choose("Owls")
     yield "desk", repr(desk)
     yield "result", desk.result()
-    yield "true distance", desk.true_distance()
+    yield "true distance", desk.true_distance().as_text()
     yield "form", desk.form().as_text()
     if lesson == "sun_distance":
         yield "half Moon", desk.half_moon().as_text()
     if lesson == "other_ways":
-        yield "all ways", repr(desk.all_ways())
+        yield "all ways", desk.all_ways().as_text()
     yield "readings", repr(desk.readings())
     asked = exercises.LESSONS[lesson]
     for exercise in asked:  # while no earlier answer is told
@@ -141,12 +141,12 @@ def test_the_marks_are_seen(lesson, tmp_path):
 
 def test_a_group_is_held_against_its_own_night_only(tmp_path):
     desk = Desk("moon_distance", "Owls", tmp_path, practice=MARKED[0])
-    untold = desk.true_distance()
+    untold = desk.true_distance().as_text()
     assert "km" not in untold and "eclipse date" in untold and "is not told" in untold
     own = [row for row in MARKED[1] if row.quantity in (*CONTACTS, "eclipse_date")]
     tables.write(desk.sheet.path, [["Owls", *row_of(row)[1:]] for row in own])
     # JPL's DE421 (packages de421 and jplephem) at greatest eclipse, 20:22 UTC (from memory).
     moon = Ephemeris(de421).position("moon", Time("2018-07-27T20:22").tdb.jd)
-    told = Desk("moon_distance", "Owls", tmp_path, practice=MARKED[0]).true_distance()
+    told = Desk("moon_distance", "Owls", tmp_path, practice=MARKED[0]).true_distance().as_text()
     km = float(re.search(r"Your night: (\d+ \d+) km", told)[1].replace(" ", ""))
     assert km == pytest.approx(np.linalg.norm(moon), rel=0.0005)

@@ -1,6 +1,7 @@
 """The lessons as pages: what is served, what is told of a group, and which kernels run."""
 
 import asyncio
+import gzip
 import json
 import re
 import urllib.error
@@ -12,8 +13,9 @@ from asked_in_words import check
 from course_folder import lesson
 from lesson_notebooks import answers
 from page_browser import start_pages
+from voila.paths import collect_static_paths
 
-from moonreach.notebook import pages, progress, spare, warm
+from moonreach.notebook import forked, lesson_page, pages, progress, scripts, spare, warm
 from moonreach.notebook.desk import Desk
 from moonreach.sheet.group_sheet import Row
 
@@ -81,6 +83,7 @@ def test_server_answers_with_contents_and_a_page_without_code(folder):
         config = json.loads(
             re.search(r'<script id="jupyter-config-data"[^>]*>(.*?)</script>', text)[1]
         )
+        assert config["fullMathjaxUrl"] == "data:text/javascript,//"  # nothing that sets TeX
         kernel = f"{address}api/kernels/{config['kernelId']}"
         assert json.loads(read(kernel))["id"] == config["kernelId"]
         for missing in ("voila/render/none.ipynb", "voila/tree/", "voila/api/contents/"):
@@ -104,7 +107,7 @@ def test_what_takes_long_waits_for_a_button():
     notebook = nbformat.v4.new_notebook(
         cells=[nbformat.v4.new_code_cell("6 * 7", metadata={"tags": ["slow"]})]
     )
-    source = pages._for_a_page(None, notebook, "").cells[0].source
+    source = lesson_page.for_a_page(notebook).cells[0].source
     names = {}
     exec(
         "\n".join(f"made = {line}" if "Later(" in line else line for line in source.split("\n")),
@@ -115,12 +118,6 @@ def test_what_takes_long_waits_for_a_button():
     later.button.click()
     later.thread.join(10)
     assert later.children[-1].value == "42" and not later.button.disabled
-
-
-def test_nothing_that_sets_tex_is_loaded(folder):
-    assert pages.settings(folder).VoilaConfiguration.page_config_hook({})["fullMathjaxUrl"] == (
-        "data:text/javascript,//"
-    )
 
 
 def test_a_kernel_warms_itself_before_anybody_comes():
@@ -144,6 +141,7 @@ class Kernels(spare.SpareKernel):
 
 def test_a_page_gets_the_spare_kernel_and_another_is_made(monkeypatch):
     monkeypatch.setattr(spare, "AFTER", 0)
+    monkeypatch.setattr(forked, "FORKS", False)
 
     async def play():
         kernels = Kernels()
@@ -190,3 +188,15 @@ def test_a_client_of_the_older_protocol_cannot_hold_the_server_up(monkeypatch):
     message = b"\0\0\0\2" + b"\0\0\0\x0c" + b"\0\0\0\x20" + b"{}" * 20
     pages.Channels.write_message(object.__new__(pages.Channels), message, True)
     assert sent == [(message, True)]
+
+
+def test_the_scripts_are_voilas_in_one_and_each_keeps_to_itself(folder):
+    address = scripts.Scripts(collect_static_paths(["voila"], "base"))
+    whole = gzip.decompress(address.packed)
+    # Every part that is named is there; a newer Voilà may number them otherwise: name them anew.
+    assert whole.count(b'(function () {"use strict"') + whole.count(b"(function () {(self") >= 50
+    assert whole.startswith(b"(function () {") and b"_JUPYTERLAB" in whole
+    with start_pages(folder) as served:
+        text = read(f"{served}voila/render/01_earth_size.ipynb")
+        assert f'<script src="/{address.address}" defer>' in text
+        assert f'href="/{address.address}"' in read(served)  # fetched while a lesson is chosen

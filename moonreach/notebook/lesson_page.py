@@ -1,0 +1,174 @@
+"""What the server sends for a lesson's page: its words at once, then what its cells have shown.
+
+The words are rendered once for each state of a notebook and kept. The kernel starts while the
+browser reads them. A page of a shipped notebook has run beforehand (`prepared`); one that somebody
+has changed runs its cells in its kernel, as Voilà has it.
+"""
+
+from copy import deepcopy
+from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+import nbformat
+from tornado.web import HTTPError, authenticated
+from voila.notebook_renderer import NotebookRenderer
+from voila.tornado.execution_request_handler import ExecutionRequestHandler
+from voila.tornado.handler import TornadoVoilaHandler
+from voila.utils import get_page_config
+
+from moonreach.notebook import class_room, shipped
+from moonreach.notebook.forked import FORKS, ForkedProvisioner
+from moonreach.notebook.together import written
+
+SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
+LATER = "from moonreach.notebook.later import Later\n"
+KERNEL = "name-of-the-kernel"  # stands in the page until there is one
+
+
+@dataclass
+class Words:
+    """A lesson's page as it is sent, before and after its kernel's name; and its cells."""
+
+    state: tuple  # of the notebook's file
+    before: str
+    after: str
+    notebook: nbformat.NotebookNode
+    prepared: bool  # whether its code may run beforehand
+
+    @property
+    def code(self) -> list[str]:
+        """The sources of its cells of code."""
+        return code_of(self.notebook)
+
+
+class Shelf:
+    """The words of the lessons' pages, rendered once for each state of a notebook."""
+
+    def __init__(self, app):
+        """Take the application that serves them."""
+        self.app, self._words, self._shipped = app, {}, []
+
+    async def words(self, path: str) -> Words:
+        """Return the words of a notebook's page; raises HTTPError 404 where there is none."""
+        state = written(Path(self.app.root_dir, path))
+        if state is None or not path.endswith(".ipynb"):
+            raise HTTPError(404)
+        if path not in self._words or self._words[path].state != state:
+            self._words[path] = await self._render(path, state)
+        return self._words[path]
+
+    async def prepare(self, path: str):
+        """Let a page run beforehand, if it may."""
+        words = await self.words(path)
+        if words.prepared:
+            await ForkedProvisioner.ask(cells=words.code)
+
+    async def _render(self, path, state):
+        app = self.app
+        about = {"base_url": app.base_url, "voila_configuration": app.voila_configuration}
+        config = get_page_config(settings=app.app.settings, log=app.log, **about)
+        config["fullMathjaxUrl"] = "data:text/javascript,//"  # the lessons have no TeX
+        renderer = NotebookRenderer(
+            traitlet_config=app.config,
+            notebook_path=path,
+            template_paths=app.template_paths,
+            config_manager=app.config_manager,
+            contents_manager=app.contents_manager,
+            kernel_spec_manager=app.kernel_spec_manager,
+            page_config=config,
+            **about,
+        )
+        await renderer.initialize()
+        notebook = for_a_page(renderer.notebook)
+        parts = renderer.exporter.generate_from_notebook_node(
+            notebook,
+            resources=renderer.resources,
+            extra_context={"kernel": KERNEL, "scripts": app.scripts.address},
+            page_config=renderer.page_config,
+        )
+        before, _, after = "".join([part async for part, _ in parts]).partition(KERNEL)
+        prepared = FORKS and code_of(notebook) in self._shipped_code()
+        return Words(state, before, after, notebook, prepared)
+
+    def _shipped_code(self):
+        """Return the code of the shipped notebooks, whose parts are known to follow their group."""
+        if not self._shipped:
+            files = shipped.files("notebooks", ".ipynb")
+            self._shipped = [code_of(for_a_page(nbformat.read(file, 4))) for file in files]
+        return self._shipped
+
+
+def for_a_page(notebook):
+    """Leave of a notebook what its page shows and runs; what takes long begins when asked for."""
+    notebook.cells = [
+        cell
+        for cell in notebook.cells
+        if not {"teacher", "start"} & {*cell.metadata.get("tags", ())}
+    ]
+    for cell in notebook.cells:
+        if cell.cell_type == "code":
+            cell.outputs = []
+        if "slow" in cell.metadata.get("tags", ()):
+            cell.source = f"{LATER}Later(lambda: {cell.source})"
+    return notebook
+
+
+def code_of(notebook) -> list[str]:
+    """Return the sources of a notebook's cells of code."""
+    return [cell.source for cell in notebook.cells if cell.cell_type == "code"]
+
+
+class Lesson(TornadoVoilaHandler):
+    """The page of one lesson."""
+
+    @authenticated
+    async def get(self, path=None):
+        """Answer with the page, and with the cookie that lets it end its kernel when it closes."""
+        self.xsrf_token  # noqa: B018 - being asked for, it is sent
+        group = class_room.group_of(self) if "class_codes" in self.settings else None
+        if "class_codes" in self.settings and not group:
+            self.redirect(self.base_url + "group")
+            return
+        words = await self.settings["shelf"].words(path)
+        self.set_header("Content-Type", "text/html; charset=utf-8")
+        self.set_header("Cache-Control", "no-store")
+        self.write(words.before)
+        self.flush()
+        cells = words.code if words.prepared else None
+        kernel = await self.kernel_manager.start_kernel(path="", cells=cells, group=group)
+        Shown.waiting[kernel] = words, group
+        self.finish(kernel + words.after)
+
+
+class Shown(ExecutionRequestHandler):
+    """Tells a page what its cells have shown; where they did not run beforehand, it runs them."""
+
+    waiting: ClassVar = {}  # the words and the group of each page whose browser has not asked yet
+    _executor = None
+
+    async def on_message(self, message):
+        """Answer once, as the page's script asks once."""
+        words, group = self.waiting.pop(self._kernel_id, (None, None))
+        if words is None:
+            return
+        manager = self.kernel_manager.get_kernel(self._kernel_id)
+        outputs = getattr(manager.provisioner, "outputs", None)
+        if outputs is None:
+            await self._run(words, group, message)
+            return
+        cells, outputs = words.notebook.cells, iter(outputs)
+        for number, cell in enumerate(cells):
+            if cell.cell_type == "code":
+                shown = {"outputs": next(outputs)}
+                about = {"output_cell": shown, "cell_index": number, "total_cell": len(cells)}
+                self.write_message({"action": "execution_result", "payload": about})
+
+    async def _run(self, words, group, message):
+        notebook = deepcopy(words.notebook)
+        if group:  # the kernel is told first whose page it is
+            first = next(cell for cell in notebook.cells if cell.cell_type == "code")
+            first.source = f"{SEAT.format(group)}{first.source}"
+        about = {"nb": notebook, "config": self.settings["shelf"].app.config}
+        self._execution_data[self._kernel_id] = {**about, "show_tracebacks": False}
+        await super().on_message(message)
