@@ -10,13 +10,13 @@ from moonreach.notebook import progress, together
 from moonreach.notebook.class_chart import summary_of
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.sheet import tables, writing
-from moonreach.sheet.group_sheet import class_in, file_stem, known_groups
+from moonreach.sheet.group_sheet import class_in, file_stem
 
 
 def groups(work: Path) -> list[str]:
     """Return the names of the groups of a class: of those with readings, and of those founded."""
     founded = [path.read_text(encoding="utf-8").strip() for path in work.glob("*/group.txt")]
-    return sorted({file_stem(name): name for name in founded + known_groups(work)}.values())
+    return sorted({file_stem(name): name for name in [*founded, *class_in(work).groups()]}.values())
 
 
 def found(work: Path, group: str) -> None:

@@ -69,11 +69,6 @@ def set_aside(path: Path | str) -> Path:
     return Path(path).rename(writing.free_name(path, "unreadable"))
 
 
-def known_groups(folder: Path | str) -> list[str]:
-    """Return the names of the groups that have a sheet of their own in a folder."""
-    return list(class_in(folder).groups())
-
-
 def class_in(folder: Path | str) -> tables.Sheet:
     """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
 
