@@ -167,7 +167,7 @@ def table(
     if not header:
         raise SheetError(
             f"{name}: no table with the columns group, quantity, value and unit was found in it, "
-            "and none with one row for each group; accepted is a spreadsheet, or a text file "
+            "and none with one row for each group. Accepted is a spreadsheet, or a text file "
             "separated by commas, semicolons or tabs"
         )
     return header, below

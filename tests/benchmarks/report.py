@@ -23,7 +23,7 @@ from moonreach.sheet import tables
 
 SIZE = 10
 OF_BOTH = ("readings swapped", "forgot the hole", "rim called too early")  # need both readings
-OF_PHASES = ("total phase for partial phase", "hours for minutes")  # no invented group has any
+OF_PHASES = ("totality for entry time", "hours for minutes")  # no invented group has any
 
 
 def random_class(generator, planted):
