@@ -6,6 +6,7 @@ from astropy import units as u
 from moonreach import sky
 from moonreach.lessons import moon_distance, noon, other_ways, shadow_cone, sighting_angle, today
 from moonreach.lessons.air import true_zenith_distance
+from moonreach.practice.further import FurtherHands
 from moonreach.reduction.inputs import ASSUMED, limits_of
 
 DISC, HOLE, MOON = 15 * u.mm, 1.5 * u.mm, 31.1 * u.arcmin  # the kit's rod, a mean Moon
@@ -66,6 +67,14 @@ def two_schools(wrong):
     radii = (today.MOON_DISTANCE / today.EARTH_RADIUS).to_value(u.one)
     shift = other_ways.shift_at(radii, apart, zenith)
     return float(other_ways.distance_in_earth_radii(shift + wrong * u.deg, apart, zenith)) / radii
+
+
+def by_quadrants(deviations):
+    """The distance in Earth diameters if quadrants 80 degrees apart err by so many deviations."""
+    hands = FurtherHands()
+    shift = hands.zenith * np.sqrt(2 / hands.zenith_readings)
+    mean = (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one)
+    return mean * two_schools(deviations * shift.to_value(u.deg))
 
 
 def no_shift_left():
@@ -192,6 +201,8 @@ FIGURES = {
         (r"takes three (tenth)s off the distance", (1 - two_schools(0.5)) / 3, 0.01),
         (r"half a degree too little adds two (third)s", (two_schools(-0.5) - 1) / 2, 0.02),
         (r"A degree and (a quarter) too little leaves none", no_shift_left() - 1, 0.03),
+        (r"19 groups in 20 find (\d+) to 55 Earth", by_quadrants(1.96), 1.5),
+        (r"19 groups in 20 find 21 to (\d+) Earth", by_quadrants(-1.96), 1.5),
     ),
     "docs/readings.md": (
         (r"\(± ([\d.]+) mm of the hole\)", limits_of("vanish_call")[1].value, 0),

@@ -102,7 +102,8 @@ def test_what_is_quick_runs_as_it_is_printed(page, tmp_path):
     shown = [line for line in dict.fromkeys(commands(PAGES[page])) if len(line.split()) > 2]
     quick = [line for line in shown if line.split()[1] in RUN or "--help" in line]
     assert len(quick) >= 3
-    shutil.copytree(PROJECT / "data", tmp_path / "data")
+    here = tmp_path / "Klasse 10 b, Übungen"
+    shutil.copytree(PROJECT / "data", here / "data")
     book = openpyxl.Workbook()
     with (PROJECT / "data" / "practice_class.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.reader(file):
@@ -113,10 +114,10 @@ def test_what_is_quick_runs_as_it_is_printed(page, tmp_path):
         steps.append(f"{line} > said.txt 2>&1\n{failed}")
         if " sheet " in line:  # the class fills it in
             steps.append("cp filled.xlsx our_class.xlsx")
-    book.save(tmp_path / "filled.xlsx")
+    book.save(here / "filled.xlsx")
     if not any(" sheet " in line for line in quick):
-        book.save(tmp_path / "our_class.xlsx")
+        book.save(here / "our_class.xlsx")
     environment = os.environ | {"PYTHON": sys.executable, "PYTHONPATH": str(PROJECT)}
     script = ["bash", "-c", "\n".join(steps)]
-    done = subprocess.run(script, cwd=tmp_path, env=environment, capture_output=True, text=True)
+    done = subprocess.run(script, cwd=here, env=environment, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout + done.stderr
