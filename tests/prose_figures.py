@@ -6,7 +6,7 @@ from astropy import units as u
 from moonreach import sky
 from moonreach.lessons import moon_distance, noon, other_ways, shadow_cone, sighting_angle, today
 from moonreach.lessons.air import true_zenith_distance
-from moonreach.practice.further import FurtherHands
+from moonreach.practice.hands import Hands
 from moonreach.reduction.inputs import ASSUMED, limits_of
 
 DISC, HOLE, MOON = 15 * u.mm, 1.5 * u.mm, 31.1 * u.arcmin  # the kit's rod, a mean Moon
@@ -71,7 +71,7 @@ def two_schools(wrong):
 
 def by_quadrants(deviations):
     """The distance in Earth diameters if quadrants 80 degrees apart err by so many deviations."""
-    hands = FurtherHands()
+    hands = Hands()
     shift = hands.zenith * np.sqrt(2 / hands.zenith_readings)
     mean = (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one)
     return mean * two_schools(deviations * shift.to_value(u.deg))

@@ -49,10 +49,19 @@ def sentences(text):
             yield sentence, len(re.findall(r"[^\W_]+(?:[-'’.,:′″/]+[^\W_]+)*", sentence))
 
 
+def is_formula(text):
+    """Whether a text with raw names is arithmetic for the program, as exercises have it."""
+    try:
+        return "_" in text and bool(ast.parse(text, mode="eval"))
+    except SyntaxError:
+        return False
+
+
 def strings(table):
     """Yield every string of a table of words, however deep it is, and the keys that are words."""
     if isinstance(table, str):
-        yield table
+        if not is_formula(table):
+            yield table
     elif isinstance(table, dict | list):
         yield from (key for key in table if isinstance(table, dict) and " " in key)
         for one in table.values() if isinstance(table, dict) else table:
