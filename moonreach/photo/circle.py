@@ -134,9 +134,8 @@ def fit_circle(points, scatter=None, robust=True):
     (k, out, angle), unit, sd = _least_squares(z, scatter and scatter / size, robust)
     sd *= 1 if scatter else widened(len(points) - 3)
     flat = (
-        "the arc is too short for its scatter: the points fit a straight line as well as a circle "
-        f"(at least {size / (abs(k) + TO_95 * sd):.3g} in radius); mark points further apart along "
-        "the edge"
+        "the arc is too short: the points fit a straight line as well as a circle (of radius "
+        f"{size / (abs(k) + TO_95 * sd):.3g} or more); mark points further apart along the edge"
     )
     require(abs(k) > TO_95 * sd, flat)
     middle = -(out + 1 / k) * np.exp(1j * angle)

@@ -26,7 +26,7 @@ from moonreach.sheet.quantities import CONTACTS
 
 SIZE = 8
 SEEN = "shows", "hidden", "refused"
-OF_PHASES = ("total phase for partial phase", "hours for minutes")
+OF_PHASES = ("totality for entry time", "hours for minutes")
 
 
 def random_truth(generator):

@@ -46,7 +46,7 @@ def as_timed(rows):
     return kept
 
 
-OF_PHASES = ("total phase for partial phase", "hours for minutes")
+OF_PHASES = ("totality for entry time", "hours for minutes")
 
 
 @pytest.mark.parametrize("slip", SLIPS)
