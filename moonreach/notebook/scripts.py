@@ -21,7 +21,7 @@ class Scripts:
     def __init__(self, folders: list[str]):
         """Read the parts from the first of Voilà's folders that has its scripts."""
         home = next(Path(folder) for folder in folders if Path(folder, "voila.js").exists())
-        names = [f"{name}.voila.js" for name in PARTS.split()]
+        names = [f"{name}.voila.js" for name in PARTS]
         parts = [(home / name).read_bytes() for name in names if (home / name).exists()]
         # Each in a function of its own: "use strict" at the head of one is not for the next.
         whole = b"\n".join([b"(function () {" + part + b"\n})();" for part in parts])
