@@ -4,7 +4,6 @@ The page's script lets a file be dragged onto the page, and hands over an empty 
 `TOO_LARGE` in place of one that the server would not let through.
 """
 
-import html
 import itertools
 import re
 from pathlib import Path
@@ -13,7 +12,7 @@ import ipywidgets as widgets
 
 from moonreach.figures.overlay import WIDTH
 from moonreach.lessons.refuse import require, sentence
-from moonreach.notebook.form_line import WRONG
+from moonreach.notebook.form_line import complaint
 from moonreach.notebook.overlay import WORDS, Overlay
 from moonreach.notebook.page_parts import PagePart
 from moonreach.notebook.shipped import PICTURE, picture
@@ -22,6 +21,7 @@ from moonreach.photo import read_picture
 from moonreach.sheet import copies
 
 LARGEST = 40_000_000  # bytes
+MOST = 20  # photographs of a group
 TOO_LARGE = "too/large"
 ENDINGS = (".jpg", ".jpeg", ".png")
 
@@ -31,12 +31,18 @@ def folder_of(sheet):
     return sheet.path.with_suffix("") / "photographs"
 
 
+def photographs_of(sheet):
+    """Return the paths of the photographs of a `GroupSheet`'s group, the one given last first."""
+    paths = [path for path in folder_of(sheet).glob("*.*") if path.suffix.lower() in ENDINGS]
+    return sorted(paths, key=lambda path: -path.stat().st_mtime)
+
+
 def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
     """Keep a file in a group's folder under a safe name; return its path, and whether it is new.
 
     Parameters: the `GroupSheet`; the file's name, of which letters and digits are kept; its bytes.
-    Raises `Impossible` for what is too large or no JPEG or PNG by its name, OSError where it cannot
-    be written.
+    Raises `Impossible` for what is too large, no JPEG or PNG by its name, or one more than a group
+    may have, OSError where it cannot be written.
     """
     words, ending = WORDS["own"], Path(name).suffix.lower()
     require(ending in ENDINGS, words["kind"], name)
@@ -45,6 +51,7 @@ def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
     for number in itertools.count(1):
         path = folder_of(sheet) / f"{stem}{f'-{number}' * (number > 1)}{ending}"
         if (state := copies.state(path, content)) != "changed":
+            require(state == "same" or len(photographs_of(sheet)) < MOST, words["many"], name, MOST)
             copies.lay(path, content)
             return path, state == "new"
 
@@ -78,15 +85,18 @@ class Photographs(PagePart):
         self.upload.observe(self._take, "value")
         self.which = widgets.Dropdown(description="Picture", layout={"max_width": f"{WIDTH}px"})
         self.said = widgets.HTML(layout={"min_height": "1.8em"})
+        self.which.observe(self._show, "value")
         super().__init__(desk)
         self.layout.max_width = "100%"
-        self.which.observe(lambda _: self._show(), "value")
 
     def follow(self):
-        """Show the photographs of the group that is chosen now."""
+        """Show the photographs of the group that is chosen now; offer what another device gave."""
+        own = photographs_of(self._desk.sheet) if self._desk.sheet else []
         if self._group != self._desk.group:
             self._group = self._desk.group
-            self._offer()
+            self._offer(own)
+        elif {*own} != {path for _, path in self.which.options[:-1]}:
+            self._offer(own, self.which.value)
 
     def as_text(self):
         """Return in words what lies on the picture that is shown."""
@@ -99,20 +109,18 @@ class Photographs(PagePart):
 
     _ipython_display_ = Overlay._ipython_display_
 
-    def _offer(self):
-        """Offer the practice picture and the group's own, and show the one that came last."""
-        own = folder_of(self._desk.sheet).glob("*.*") if self._desk.sheet else ()
-        own = [path for path in own if path.suffix.lower() in ENDINGS]
-        own.sort(key=lambda path: -path.stat().st_mtime)
-        self.which.options = [
-            *((path.name, path) for path in own),
-            (WORDS["own"]["practice"], picture(PICTURE)),
-        ]
-        self.which.index = 0
+    def _offer(self, own, shown=None):
+        """Offer the practice picture and the group's own, and show one, or that which came last."""
+        paths = [*own, picture(PICTURE)]
+        names = [*(path.name for path in own), WORDS["own"]["practice"]]
+        self.which.unobserve(self._show, "value")
+        self.which.options = [*zip(names, paths, strict=True)]
+        self.which.value = shown if shown in own else paths[0]
+        self.which.observe(self._show, "value")
         self.which.layout.display = None if own else "none"
         self._show()
 
-    def _show(self):
+    def _show(self, _=None):
         found = photograph(self._desk, self.which.value)
         if isinstance(found, Overlay):
             self.overlay, self.said.value = found, ""
@@ -142,10 +150,4 @@ class Photographs(PagePart):
                 path.unlink()
             raise
         path.touch()  # the one that came last is shown
-        self._offer()
-
-
-def complaint(text):
-    """Return a refusal as it stands on the page: with a mark, as colour is never alone."""
-    sign, colour = WRONG
-    return f'<div role="status" style="color: {colour}">{sign} {html.escape(text)}</div>'
+        self._offer(photographs_of(self._desk.sheet))

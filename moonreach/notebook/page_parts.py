@@ -12,6 +12,7 @@ import ipywidgets as widgets
 from moonreach.figures import own_result
 from moonreach.figures.all_ways import AllWays
 from moonreach.figures.live import LiveFigure
+from moonreach.notebook.form_line import complaint
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.progress import standing
 from moonreach.notebook.syllabus import SYLLABUS
@@ -86,7 +87,8 @@ class Guess(PagePart):
         return "Keep a guess here when the page is running; it opens the figure below."
 
     def _store(self, text):
-        self._desk.keep("guess", text)
+        if problems := self._desk.keep("guess", text):
+            self.said.value = complaint(problems)
 
 
 class AfterGuess(PagePart):
@@ -125,15 +127,16 @@ class Notes(PagePart):
             name: widgets.Textarea(placeholder=text, **look)
             for name, text in zip(names, words, strict=True)
         }
-        super().__init__(desk, list(self.boxes.values()))
+        self._shown, self.said = dict.fromkeys(self.boxes, ""), widgets.HTML()
+        super().__init__(desk, [*self.boxes.values(), self.said])
         for name, box in self.boxes.items():
             box.observe(partial(self._typed, name), "value")
 
     def follow(self):
-        """Show what is kept."""
+        """Show what is kept, where that is new: what could not be kept stays as it is."""
         for name, box in self.boxes.items():
-            if box.value != self._kept(name):
-                box.value = self._kept(name)
+            if self._shown[name] != self._kept(name):
+                self._shown[name] = box.value = self._kept(name)
 
     def as_text(self):
         """Return the empty boxes' words."""
@@ -144,7 +147,7 @@ class Notes(PagePart):
 
     def _typed(self, name, change):
         if change.new != self._kept(name):
-            self._desk.keep(name, change.new)
+            self.said.value = complaint(self._desk.keep(name, change.new))
 
 
 class Strip(PagePart):

@@ -13,7 +13,7 @@ from moonreach.sheet import files, layout, tables, writing
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
-from moonreach.sheet.quantities import quantity_of
+from moonreach.sheet.quantities import QUANTITIES, quantity_of
 from moonreach.sheet.reading import reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
@@ -90,6 +90,10 @@ class GroupSheet:
         """
         self.group, self.notes, self._read = plain_name(group), [], (None, [])
         self.path = Path(path) if path else Path(folder) / f"{file_stem(self.group)}.csv"
+        with writing.alone(self.path):
+            self._open(path)
+
+    def _open(self, path):
         if self.path.exists() and self.path.read_bytes().strip():
             try:
                 groups = list(tables.read(self.path).groups())
@@ -140,16 +144,18 @@ class GroupSheet:
                 found.append(Row(quantity, typed, line))
         return found
 
-    def store(self, row):
+    def store(self, row, shown=None):
         """Put a row into the file, in place of the line it had; without any text, take it out.
 
-        The file is read anew, so that what another notebook wrote meanwhile stays. Raises OSError
-        when it cannot be written, and `Impossible` when it is no sheet any more.
+        The file is read anew, so that what another notebook wrote meanwhile stays; but where it
+        changed just this reading, this change replaces that. Parameters: the `Row`; the lines that
+        its writer sees, to know by them which are new. Raises OSError when the file cannot be
+        written, and `Impossible` when it is no sheet any more.
         """
         with writing.alone(self.path):
-            self._store(row)
+            self._store(row, shown)
 
-    def _store(self, row):
+    def _store(self, row, shown):
         if not self.path.exists():
             self._begin()
         if ORIGIN in row.cells:
@@ -157,7 +163,8 @@ class GroupSheet:
         lines = self.path.read_bytes().splitlines(keepends=True)
         _, header = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
-        place = lines.index(row.line) if row.line in lines else None
+        line = self._overtaken(row, shown) if row.line not in lines and shown else row.line
+        place = lines.index(line) if line in lines else None
         old = [] if place is None else self._cells(lines[place], header)
         new = None if empty else self._line(row, old, header)
         if place is not None:
@@ -174,6 +181,12 @@ class GroupSheet:
         header = layout.header_of(",".join(COLUMNS))
         (cells,) = header.readings(self._line(row, [], header).decode().rstrip("\n"))
         return reading_of(cells, Conventions(comma_separated=True), "", 0)
+
+    def _overtaken(self, row, shown):
+        """Return the line that another device has put in the place of a row's, or nothing."""
+        if row.line is None and QUANTITIES[row.quantity].measured:
+            return None  # a reading more
+        return next((one.line for one in self.rows([row.quantity]) if one.line not in shown), None)
 
     def _begin(self):
         self.path.parent.mkdir(parents=True, exist_ok=True)
