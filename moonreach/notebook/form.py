@@ -102,9 +102,8 @@ class Form(widgets.VBox):
         """
         sheet = self._desk.sheet
         try:
-            shown = {other.row.line for other in self.lines}
             for each in [line] if sheet.path.exists() else self.lines:
-                sheet.store(each.row, shown)
+                sheet.store(each.row, {other.row.line for other in self.lines})
         except (OSError, Impossible) as error:
             why = getattr(error, "strerror", None) or error
             self._unkept.add(line)
