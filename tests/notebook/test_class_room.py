@@ -77,6 +77,7 @@ def test_a_student_sees_names_and_no_readings_of_other_groups(room):
     assert [row["group"] for row in now["groups"]] == ["Herons", "Night Owls"]
     assert now["groups"][0]["lessons"][0][0] == 1
     wall = teacher.ask("wall")[2]
+    assert "viewBox" in class_wall.qr(room[1] + "a" * 200)  # a long one is not cut off
     assert codes.student in wall and codes.teacher not in wall and "<svg" in wall
 
 
