@@ -4,7 +4,6 @@ Each follows the desk: whatever changes in the group's folder shows at once.
 """
 
 import html
-from base64 import b64encode
 from functools import partial
 
 import ipywidgets as widgets
@@ -16,7 +15,7 @@ from moonreach.notebook.form_line import complaint
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.progress import standing
 from moonreach.notebook.syllabus import SYLLABUS
-from moonreach.notebook.told import Said, true_distance
+from moonreach.notebook.told import Said, image, true_distance
 
 _NARROW = {"max_width": "46em"}
 
@@ -196,7 +195,7 @@ class Ways(PagePart):
         ways = AllWays(*filter(None, (own, self._desk.practice)))
         if repr(ways) != self._drawn:
             self.ways, self._drawn = ways, repr(ways)
-            self.picture.value = _image(ways.png(), repr(ways))[0]
+            self.picture.value = image(ways.png(), repr(ways))[0]
 
     def as_text(self):
         """Return the distances in words."""
@@ -205,12 +204,6 @@ class Ways(PagePart):
     def _repr_mimebundle_(self, **kwargs):
         picture, about = self.ways._repr_mimebundle_()
         return super()._repr_mimebundle_(**kwargs) | picture, about
-
-
-def _image(png, words):
-    """Return a picture as it stands in a page, and its address."""
-    data = "data:image/png;base64," + b64encode(png).decode("ascii")
-    return f'<img src="{data}" alt="{html.escape(words)}" style="max-width:100%">', data
 
 
 class ResultCard(PagePart):
@@ -240,7 +233,7 @@ class ResultCard(PagePart):
         self.picture.value = self.save.value = ""
         if rows:
             words = "; ".join(f"{row.label}, {row.whose}" for row in rows)
-            self.picture.value, data = _image(own_result.png(rows), words)
+            self.picture.value, data = image(own_result.png(rows), words)
             link = f'href="{data}" download="{desk.lesson}_result.png"'
             self.save.value = f"<a {link}>Save as picture</a>"
 

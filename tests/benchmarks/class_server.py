@@ -150,6 +150,7 @@ async def files_of_a_page(browser, address, code):
     first = Browser(await context.new_page())
     await first.come_in(address, code, "The first")
     await first.open(())
+    await first.page.goto("about:blank")  # it gives its kernel back
     await context.close()
     return sorted(one for one in first.files if "/static/" in one or "/templates/" in one)
 

@@ -1,12 +1,10 @@
 // Tells when the kernel behind this page is gone or the server does not answer, so that nobody types
 // into nothing. A page whose socket stays closed beside a living kernel has given up for good.
-let socket = null;
 let closed = 0;
 window.WebSocket = class extends WebSocket {
   constructor(address, ...more) {
     super(address, ...more);
     if (!String(address).includes("/channels")) return;
-    socket = this;
     this.addEventListener("open", () => (closed = 0));
     this.addEventListener("close", () => {
       closed = closed || Date.now();
