@@ -81,6 +81,19 @@ def click_lesson(page, name):
     )
 
 
+def a_key_moves_the_picture(page, figure):
+    """Press a key on a figure's first slider, and wait for another picture."""
+    image, handle = figure.locator(".widget-image"), figure.locator(".noUi-handle").first
+    before = image.get_attribute("src")
+    handle.scroll_into_view_if_needed()
+    handle.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "([image, before]) => image.src !== before && image.complete && image.naturalWidth === 800",
+        arg=[image.element_handle(), before],
+    )
+
+
 class Device:
     """A browser without a window: it keeps cookies and follows where it is sent."""
 

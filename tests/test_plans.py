@@ -2,11 +2,16 @@
 
 import re
 
+import numpy as np
 import pytest
 from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of, prose, read
 from reading import PROJECT
 
 from moonreach.exercises.checking import shown
+from moonreach.practice.hands import Hands
+from moonreach.practice.invented import Truth, group_rows
+from moonreach.reduction.group import reduce_group
+from moonreach.sheet import tables
 
 PARTS = [
     "Aims",
@@ -78,6 +83,40 @@ def test_the_answers_are_those_of_the_practice_group(lesson, tmp_path):
     desk = fresh_desk(lesson_of(path), tmp_path)
     found = answers(lesson_of(path), desk)
     assert given == [shown(right, exercise.unit, 3) for exercise, right in found]
+
+
+@pytest.fixture(scope="module", params=[True, False], ids=["target", "no target"])
+def half_widths(request):
+    """Whether the rod was tried on a target, and how far invented groups' intervals reach."""
+    rows = []
+    for seed in range(5):
+        draw = np.random.default_rng(seed)
+        name = f"Group {seed}"
+        rows += group_rows(name, Truth(), Hands(), draw, photo=False, calibrated=request.param)
+    groups = [reduce_group(*one) for one in tables.of_rows(rows).groups().items()]
+
+    def reach(result):
+        found = [group.outcome(result) for group in groups]
+        return 100 * np.median([(one.high - one.low) / 2 / one.value for one in found])
+
+    return request.param, reach
+
+
+@pytest.mark.parametrize(
+    ("plan", "result", "words"),
+    [
+        ("01_earth_size", "earth_diameter", r"come within (\d) % of the true diameter"),
+        ("04_sighting_angle", "angle", r"come within (\d+) % .* without a target within (\d+) %"),
+        ("05_moon_distance", "distance_km", r"come within (\d+) % .* target within (\d+) %"),
+    ],
+)
+def test_what_a_class_finds_is_what_invented_groups_find(plan, result, words, half_widths):
+    """The intervals hold the truth as often as they say (benchmarks/interval_coverage.py)."""
+    calibrated, reach = half_widths
+    text = (PROJECT / "docs" / "lessons" / f"{plan}.md").read_text(encoding="utf-8")
+    told = re.search(words, text.replace("\n", " "))
+    number = told.groups()[0 if calibrated else -1]  # shadows need no target
+    assert reach(result) == pytest.approx(float(number), abs=0.5)
 
 
 def test_the_unit_counts_the_minutes_of_the_plans():

@@ -10,7 +10,7 @@ from moonreach.sheet.quantities import QUANTITIES
 # The term, and words that would be used in its place where they can only mean that thing.
 TERMS = {
     "shadow ratio": r"shadows? in Moons|shadow / Moon",
-    "entry time": r"partial phase (?:lasts|lasted|took|takes)|\bt_?1\b",
+    "entry time": r"(?<!any )(?<!of the )partial phases?\b|\bt_?1\b",
     "totality": r"total phase|\bt_?2\b",
     "central formula": r"(?:simple|middle) formula|formula through the middle",
     "chord formula": r"(?:off-cent\w+|any-path|path) formula",
@@ -31,9 +31,14 @@ TERMS = {
     "no upper limit": r"without an (?:upper )?end",
     "needs": r"\bwants\b",
     "shows, gives": r"\btells\b",
-    "is in front of": r"(?:stands?|stood) before",
+    "is in front of": r"(?:stands?|stood) before|before the stars",
+    "completely": r"\bwholly\b",
+    "again": r"\banew\b",
+    "circumference": r"\bway (?:all )?round (?:the|a)\b",
+    "a small difference": r"\ba rest of\b",
+    "is, are": r"\b(?:Sun|Moon|[Uu]nits?|limits) st(?:ands?|ood)\b",
     "assumptions": r"take[sn]? for granted",
-    "Never look at the Sun": r"[Nn]obody looks at the Sun",
+    "Never look at the Sun": r"[Nn]obody (?:looks|sights)\b.{,12} the Sun",
 }
 MOST = {"page": 22, "docs": 30}  # words in a sentence
 RAW = re.compile(rf"\b(?:{'|'.join(name for name in QUANTITIES if '_' in name)})\b")

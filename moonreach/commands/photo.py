@@ -2,19 +2,16 @@
 
 import json
 import sys
+from contextlib import contextmanager
 
 from moonreach.lessons.refuse import require
 
-MADE_BY = "measured by moonreach photo"
 PRACTICE = (
     "{} is a practice picture, rendered with invented plains: its radii never enter a group's "
     "sheet. Nothing was written"
 )
-BY_HAND = (
-    "{} has photograph radii of {} already, in px of another picture perhaps; take them out first. "
-    "Nothing was written"
-)
 CIRCLE, ENDS = ("x", "y", "radius"), ("value", "low", "high")
+BAR = 20  # letters
 
 
 def add_arguments(parser):
@@ -34,52 +31,80 @@ def add_arguments(parser):
 
 
 def run(arguments):
-    """Measure, print, draw; return 0 if all were measured, 1 if some were not, 2 if none was."""
-    from moonreach.commands import timed_photographs as timed
-    from moonreach.photo import measure_photographs
+    """Measure, print, draw; return 0 if all is well, 1 with doubts, 2 where nothing is of use.
 
-    together = bool(arguments.group) == bool(arguments.sheet)
-    require(together, "--group and --sheet go together: whose radii, and into which sheet")
+    A doubt is a picture that gave no ratio, or one that may be false; nothing is of use where none
+    gave a ratio, or where pictures that do not belong together were to be measured as one night.
+    """
+    from moonreach.photo import measure_photographs
+    from moonreach.reduction import photographs as told
+    from moonreach.sheet import tables
+    from moonreach.sheet.group_sheet import GroupSheet
+
+    both = bool(arguments.group) == bool(arguments.sheet)
+    require(both, "--group and --sheet go together: whose radii, and into which sheet")
     require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
-    timing, moon = timed.timing_of(arguments), timed.moon_of(arguments)
-    called = timed.contacts_of(arguments.sheet, MADE_BY) if arguments.sheet else ()
-    with timed.progress() as told:
-        measured = measure_photographs(arguments.pictures, timing, moon, called, told)
-    timed.doubt_by_the_sky(measured)
+    timing, moon = _timing(arguments), _moon(arguments)
+    readings = tables.read(arguments.sheet).readings if arguments.sheet else ()
+    called = told.contacts_called(readings)
+    with _progress() as step:
+        measured = measure_photographs(arguments.pictures, timing, moon, called, step)
+    told.doubt_by_the_sky(measured)
     print(_as_json(measured) if arguments.json else _as_text(measured))
     if arguments.figure:
         from moonreach.figures.photograph import draw_photographs
 
         draw_photographs(arguments.pictures, measured).savefig(arguments.figure, dpi=150)
-    for photograph in measured.photographs if arguments.group else ():
-        require(not photograph.rendered, PRACTICE, photograph.file)
-    if arguments.group and measured.joint:
-        print(_to_sheet(measured, arguments), file=sys.stderr)
-    if arguments.contacts:
-        print(timed.write_contacts(measured.night, arguments, MADE_BY), file=sys.stderr)
-    good = sum(p.ratio is not None for p in measured.photographs)
-    every = good == len(measured.photographs)
-    return 0 if every else 1 if good or measured.joint else 2
+    if arguments.group:
+        for photograph in measured.photographs:
+            require(not photograph.rendered, PRACTICE, photograph.file)
+        sheet = GroupSheet(None, arguments.group, arguments.sheet)
+        if measured.joint:
+            print(told.write_radii(measured, sheet), file=sys.stderr)
+        if arguments.contacts:
+            print(told.write_contacts(measured.night, sheet), file=sys.stderr)
+    alone = not measured.note and any(p.ratio for p in measured.photographs)
+    if not (measured.joint or alone):
+        return 2
+    return int(bool(measured.note) or any(p.message for p in measured.photographs))
 
 
-def _to_sheet(measured, arguments):
-    """Write the radii into the group's sheet, in place of earlier ones; return what to say."""
-    from moonreach.sheet.group_sheet import GroupSheet, Row
+def _timing(arguments):
+    """Return the `Timing` that dates the pictures."""
+    from moonreach.photo.times import Timing, read_times
 
-    sheet = GroupSheet(None, arguments.group, arguments.sheet)
-    names = ("photo_shadow_radius", "photo_moon_radius")
-    rows = sheet.rows(names)
-    ours = all(row.cells["note"].startswith(MADE_BY) for row in rows)
-    require(ours, BY_HAND, str(sheet.path), sheet.group)
-    for row in rows:
-        row.cells = dict.fromkeys(row.cells, "")
-        sheet.store(row)
-    count = len(measured.photographs)
-    note = f"{MADE_BY}: {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
-    for name, (radius, sd) in zip(names, measured.radii(), strict=True):
-        cells = {"value": f"{radius:.2f}", "unit": "px", "uncertainty": f"{sd:.2g}", "note": note}
-        sheet.store(Row(name, cells))
-    return f"{sheet.path}: both radii written for {sheet.group}"
+    table = read_times(arguments.times) if arguments.times else None
+    return Timing(table, arguments.utc_offset, arguments.time_in_name)
+
+
+def _moon(arguments):
+    """Return the Moon's semidiameter and its standard uncertainty, any where none is given."""
+    from astropy import units as u
+
+    from moonreach.photo.night import ANY_MOON
+
+    diameter, sd = arguments.moon, arguments.moon_uncertainty
+    if diameter is None:
+        return ANY_MOON
+    require(29 < diameter < 34, "--moon must be from 29 to 34 arcminutes, found {}", diameter)
+    require(0 < sd < 5, "--moon-uncertainty must be above 0 and below 5 arcminutes, found {}", sd)
+    return diameter / 2 * u.arcmin, sd / 2 * u.arcmin
+
+
+@contextmanager
+def _progress():
+    """Draw a bar on the screen while pictures are measured, if somebody looks at it."""
+    shown = sys.stderr.isatty()
+
+    def step(done, of):
+        bar = ("#" * (BAR * done // of)).ljust(BAR, ".")
+        print(f"\rmeasuring [{bar}]", end="", file=sys.stderr, flush=True)
+
+    if shown:
+        step(0, 1)
+    yield step if shown else lambda *done: None
+    if shown:
+        print("\r" + " " * (BAR + 12) + "\r", end="", file=sys.stderr)
 
 
 def _as_json(measured):
@@ -112,16 +137,11 @@ def _as_text(measured):
     """Return the results as lines for a person."""
     wide = max(len(p.file) for p in measured.photographs)
     said = [
-        (p.file, f"shadow/Moon {p.ratio} {p.message}" if p.ratio else f"no ratio: {p.message}")
+        (p.file, f"shadow ratio {p.ratio} {p.message}" if p.ratio else f"no ratio: {p.message}")
         for p in measured.photographs
     ]
     if measured.joint and len(said) > 1:
-        said.append(("all together", f"shadow/Moon {measured.joint}"))
-    if night := measured.night:
-        said.append(
-            ("with their times", f"shadow/Moon {night.ratio}, path offset {night.path_offset}")
-        )
-        for name, (moment, sd) in night.contacts.items():
-            said.append((name, f"{moment.astype('M8[s]').item():%H:%M:%S} UTC ± {sd:.0f} s"))
+        said.append(("all together", f"shadow ratio {measured.joint}"))
+    said += measured.night.told().items() if measured.night else ()
     lines = [f"{whose:<{wide}}  {what}".rstrip() for whose, what in said]
-    return "\n".join(filter(None, [*lines, measured.note, night and night.message]))
+    return "\n".join(filter(None, [*lines, measured.note]))

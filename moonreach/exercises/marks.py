@@ -8,7 +8,7 @@ from pathlib import Path
 from moonreach.exercises import EXERCISES, LESSONS
 from moonreach.exercises.attempts import attempts_in
 from moonreach.exercises.checking import BOTH
-from moonreach.sheet.group_sheet import file_stem, known_groups, plain_name
+from moonreach.sheet.group_sheet import class_in, file_stem, plain_name
 
 RENAMED = {"2.5 for 3.5": "shadow not narrowed"}  # as the files of earlier classes call them
 _WHEN = ("common mistakes", "first", "last")
@@ -93,11 +93,11 @@ def _folders_of_groups(folders):
     found = {}
     for folder in (Path(folder).resolve() for folder in folders):
         inside = {answers.parent for answers in folder.glob("*/answers.json")}
-        of_all = {folder / file_stem(name): name for name in known_groups(folder)}
+        of_all = {folder / file_stem(name): name for name in class_in(folder).groups()}
         if (inside or of_all) and not (folder / "answers.json").exists():
             found |= dict.fromkeys(sorted(inside)) | of_all
         else:
-            beside = {file_stem(name): name for name in known_groups(folder.parent)}
+            beside = {file_stem(name): name for name in class_in(folder.parent).groups()}
             found[folder] = beside.get(folder.name)
     return found
 

@@ -23,9 +23,7 @@ from moonreach.sheet.quantities import CONTACTS
 
 # The thresholds; tests/benchmarks/report.py counts what they name, miss and accuse.
 FAR = 3.0  # standard uncertainties beyond which a part is examined: ISO 13528's signal to act
-# By how much the sum of squares must fall. Chi-square of one degree of freedom passes 15 by chance
-# once in 10 000 (scipy.stats.chi2.sf(15, 1)): no class of students has so many groups.
-ENOUGH = 15.0
+ENOUGH = FAR**2  # by how much the sum of squares must fall: as much as makes a part far
 # How often its usual uncertainty a part's own may excuse a deviation, as a mistake makes that wrong
 # too. Scatter of five readings passes twice the true one in 3 of 1000 cases (chi2.sf(16, 4)).
 EXCUSE = 2.0
@@ -103,8 +101,11 @@ def gain(before: dict[str, float], after: dict[str, float], tries: int) -> float
 
 
 def excused(own: float, usual: float) -> float:
-    """Return the relative uncertainty with which a part's deviation is judged."""
-    return min(own, EXCUSE * usual)
+    """Return the relative uncertainty with which a part's deviation is judged.
+
+    A mistake also makes a part look surer than it is: so that is never less than usual.
+    """
+    return min(max(own, usual), EXCUSE * usual)
 
 
 def parts_of(rows):

@@ -65,9 +65,9 @@ def _least_elongation(readings):
         raise Impossible("; ".join(readings.problems))
     if outcome.low >= 90:
         raise Impossible(
-            f"this elongation's interval, from {outcome.low:.1f} deg on, lies wholly at 90 deg "
-            "or more, where the lines to the Sun never meet: half Moon was called too late or "
-            "too early, so take the readings once more"
+            f"this elongation's interval begins at {outcome.low:.1f} deg. At 90 deg or more the "
+            "lines to the Sun never meet: half Moon was called too late or too early. Take the "
+            "readings once more"
         )
     return outcome.low * u.deg
 

@@ -16,27 +16,23 @@ DISTANCE = "distance_earth_diameters"
 ANTIQUITY = {way.who.partition(",")[0]: way.value / 2 for way in all_ways.ANTIQUITY[-2:]}
 ROW = 0.2  # inches for a group
 NAMED = 100  # groups, beyond which there is no room for their names
-HEAD, FOOT = 1.1, 0.55  # inches above the groups, and below
-HEAD_OF_ONE, FOOT_OF_ONE = 0.1, 0.25
+_AROUND, _AROUND_ONE = (1.1, 0.55), (0.1, 0.25)  # inches above the groups, and below
 _WIDE, _NARROW = 7.2, 4.9  # inches
+_NAMES, _MARGIN = 1.3, 0.2  # inches beside the axes
 _LETTERS = 18  # of a group's name together with whose its distance is
 WORDS = style.described("class_result")
 CAPTION = WORDS["caption"]
 
 
 def draw(
-    axes: Axes,
-    summary: ClassSummary,
-    row: float = ROW,
-    ours: str = "",
-    only: GroupResult | None = None,
+    axes: Axes, summary: ClassSummary, ours: str = "", only: GroupResult | None = None
 ) -> None:
     """Draw the result of a class into axes, or that of only one of its groups beside the class's.
 
-    Parameters: ``row`` is the height of a group in inches, ``ours`` the group whose row stands
-    out, ``only`` that one group.
+    ``ours`` is the group whose row stands out.
     """
     placed = [only] if only else [g for g in summary.groups if g.outcome(DISTANCE)]
+    row = axes.bbox.height / axes.figure.dpi / len(placed)  # inches
     outcomes = [group.outcome(DISTANCE) for group in placed]
     mean = summary.diameters
     label, true = held_against([only] if only else summary.groups)
@@ -72,21 +68,31 @@ def draw(
     axes.set_ylim(len(placed) - 0.4, -0.6)
 
 
+def frame(
+    summary: ClassSummary, only: GroupResult | None, wide: float, room: float | None = None
+) -> tuple[list[float], float]:
+    """Return where the axes of the result stand in its picture, and how high that is, in inches.
+
+    Parameters: the class, the one group that is shown or None, how wide the picture is, and how
+    much of its height the groups have at most. Returns left, bottom, width and height of the
+    axes, and the height of all.
+    """
+    (above, below), count = (_AROUND_ONE, 1) if only else (_AROUND, len(summary.zeta))
+    names = _NAMES if count <= NAMED else _MARGIN
+    groups = min(ROW * count, room or ROW * NAMED)
+    return [names, below, wide - names - _MARGIN, groups], above + groups + below
+
+
 def figure(summary: ClassSummary, ours: str = "", only: GroupResult | None = None) -> Figure:
     """Return the figure of a class, as high as its groups need, or of only one of its groups.
 
     ``ours`` is the group whose row stands out.
     """
-    count = 1 if only else len(summary.zeta)
-    row = ROW if count <= NAMED else ROW / 4
-    head, foot = (HEAD_OF_ONE, FOOT_OF_ONE) if only else (HEAD, FOOT)
-    height = head + foot + count * row
     wide = _NARROW if only else _WIDE
+    box, high = frame(summary, only, wide)
     with style.look():
-        picture = Figure(figsize=(wide, height))
-        left = 1.3 / wide if count <= NAMED else 0.04
-        box = (left, foot / height, 0.97 - left, count * row / height)
-        draw(picture.add_axes(box), summary, row, ours, only)
+        picture = Figure(figsize=(wide, high))
+        draw(picture.add_axes(np.divide(box, [wide, high] * 2)), summary, ours, only)
     return picture
 
 

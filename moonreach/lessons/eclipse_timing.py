@@ -229,7 +229,7 @@ def expected_phases(
     (<Quantity 1. h>, <Quantity 1.75 h>)
     """
     b = offset * ratio
-    require(b < ratio - 1, "so far from the middle the Moon is never wholly in the shadow")
+    require(b < ratio - 1, "so far from the middle the Moon is never completely in the shadow")
     unit_time = semidiameter / rate
     whole = np.sqrt((ratio + 1) ** 2 - b**2) * unit_time
     total = np.sqrt((ratio - 1) ** 2 - b**2) * unit_time
@@ -237,9 +237,9 @@ def expected_phases(
 
 
 def _require_totality(partial_phase, total_phase):
-    require_positive(partial_phase=partial_phase)
+    require_positive(entry_time=partial_phase)
     require(
         total_phase > 0 * u.s,
-        "the timing needs a total phase: without totality the Moon never fitted into the shadow, "
-        "and the times cannot tell how large it is; measure a photograph instead",
+        "the timing needs totality: without it the Moon never fitted into the shadow, and the "
+        "times cannot show how large it is; measure a photograph instead",
     )

@@ -1,8 +1,4 @@
-"""The machine's circles beside those laid by hand, and how far apart the two see the edge.
-
-The fit runs in a thread of this process (`moonreach.photo.measure.begin`), from the third try on:
-by the time somebody asks for it, it is mostly ready.
-"""
+"""The machine's circles beside those laid by hand, and how far apart the two see the edge."""
 
 import json
 from base64 import b64encode
@@ -16,12 +12,11 @@ from matplotlib.figure import Figure
 from moonreach.figures import pictures, style
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
+from moonreach.notebook.one_night import begin
 from moonreach.notebook.overlay import Overlay, named
 from moonreach.notebook.own_photograph import photograph
-from moonreach.notebook.shipped import night_of
 from moonreach.notebook.told import Said
 from moonreach.photo.clicks import TRIES, Clicks, together
-from moonreach.photo.measure import begin
 from moonreach.photo.penumbra import edge_points
 from moonreach.sheet.origin import Origin
 
@@ -45,7 +40,7 @@ def compare(desk, night=()):
             TRIES,
             len(tries),
         )
-        measured = begin(night_of(overlay.path, night)).result()
+        measured = begin(desk, overlay.path, night).result()
         one = measured.photographs[0]
         require(one.shadow is not None, "the machine on {}: {}", one.file, one.message)
     except (Impossible, OSError) as error:
@@ -53,8 +48,7 @@ def compare(desk, night=()):
     whose = "by hand"
     if len(tries) < TRIES:
         tries, whose = clicked(overlay.view.light, one, overlay.clicks.careful), INVENTED
-    joint = measured.joint if len(measured.photographs) > 1 else None
-    return Comparison(overlay.path, one, joint, tries, whose, overlay.origin)
+    return Comparison(overlay.path, measured, tries, whose, overlay.origin)
 
 
 def clicked(light, truth, scatter, seed=7):
@@ -90,11 +84,12 @@ def outside(circle, moon, shadow):
 class Comparison:
     """By hand and by machine: a picture with both pairs of circles, and what they say in words."""
 
-    def __init__(self, path, one, joint, tries, whose, origin):
-        """Compare tries with what the machine found in one picture, and in its whole night."""
-        self.path, self.one, self.joint, self.tries, self.whose = path, one, joint, tries, whose
+    def __init__(self, path, measured, tries, whose, origin):
+        """Compare tries with a `Measurement` of their picture, the first, and its whole night."""
+        self.path, self.measured, self.tries, self.whose = path, measured, tries, whose
         self.origin = origin  # of the picture
-        self.hand = together(tries)
+        self.one, self.hand = measured.photographs[0], together(tries)
+        one = self.one
         shifts = [outside(shadow, one.moon, one.shadow) for _, shadow in tries]
         self.shift, self.shift_spread = float(np.mean(shifts)), float(np.std(shifts, ddof=1))
 
@@ -103,16 +98,19 @@ class Comparison:
         shift, spread = 100 * abs(self.shift), 100 * self.shift_spread
         lines = [
             f"Shadow ratio, {self.whose}: {self.hand.ratio}.",
-            f"By machine, the same picture: {self.one.ratio or 'no ratio'}.",
+            f"By machine, the same picture: {self.one.ratio}.",
         ]
-        if self.joint:
-            lines.append(f"By machine, that night's pictures together: {self.joint}.")
+        if len(self.measured.photographs) > 1:
+            joint = self.measured.joint or self.measured.note or "no ratio"
+            lines.append(f"By machine, that night's pictures together: {joint}.")
+        if night := self.measured.night:
+            lines += [f"By machine, {name}: {what}." for name, what in night.told().items()]
         lines.append(
             f"Across the Moon's middle the edge by hand lies {shift:.1f} % of the "
             f"shadow's radius {where} the machine's (from try to try ±{spread:.1f} %)."
         )
-        if self.one.fit:
-            lines.append(self.one.response())
+        lines.append(self.one.response())
+        lines += [f"{p.file}: {p.message}." for p in self.measured.photographs if p.message]
         if (truth := self.path.with_suffix(".truth.json")).is_file():
             made = json.loads(truth.read_text(encoding="utf-8"))["shadow_ratio"]
             lines.append(f"The picture is rendered: its geometric x is {made:.2f}.")

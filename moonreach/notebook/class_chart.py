@@ -17,7 +17,8 @@ from moonreach.notebook.shipped import folder
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import zeta_words
 from moonreach.sheet import tables
-from moonreach.sheet.group_sheet import GroupSheet, known_groups
+from moonreach.sheet.group_sheet import class_in
+from moonreach.sheet.reading import Reading
 
 FEWEST = 2  # other groups with a distance, to be a class with them
 _AFTERWARDS = 0.1  # s: a class takes longer than an answer's reply may wait
@@ -72,20 +73,15 @@ class ClassChart(PagePart):
         own = desk.readings()
         if not desk.answers.settled(AFTER) or not own.outcome(class_result.DISTANCE):
             return None
-        return _summary_of(tuple(own.rows), self._others() or _practice_class(own.group))
+        others = self._others() or _practice_class(own.group)
+        return summary_of((*others, *own.rows))
 
     def _others(self):
         """Return the rows of the folder's other groups; none where these are no class."""
-        work = self._desk.work
-        names = [name for name in known_groups(work) if name != self._desk.group]
-        return _with_distance(tuple(row for n in names for row in GroupSheet(work, n).readings()))
-
-
-@lru_cache(maxsize=8)
-def _with_distance(rows):
-    groups = ClassSummary(tables.of_rows(rows)).groups if rows else []
-    found = [group for group in groups if group.outcome(class_result.DISTANCE)]
-    return tuple(row for group in found for row in group.rows) if len(found) >= FEWEST else ()
+        rows = class_in(self._desk.work).readings
+        groups = summary_of(tuple(r for r in rows if r.group != self._desk.group)).groups
+        found = [group for group in groups if group.outcome(class_result.DISTANCE)]
+        return tuple(row for group in found for row in group.rows) if len(found) >= FEWEST else ()
 
 
 @lru_cache(maxsize=8)
@@ -95,6 +91,7 @@ def _practice_class(without):
     return tuple(row for rows in kept for row in rows)
 
 
-@lru_cache(maxsize=8)
-def _summary_of(own, others):
-    return ClassSummary(tables.of_rows([*others, *own]))
+@lru_cache(maxsize=16)
+def summary_of(readings: tuple[Reading, ...]) -> ClassSummary:
+    """Return the `ClassSummary` of readings; the same ones are reduced once."""
+    return ClassSummary(tables.Sheet([*readings]))

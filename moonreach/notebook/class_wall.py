@@ -7,16 +7,16 @@ from moonreach.exercises import doubts
 from moonreach.exercises.attempts import Answers
 from moonreach.figures import class_result
 from moonreach.notebook import progress, together
+from moonreach.notebook.class_chart import summary_of
 from moonreach.notebook.syllabus import SYLLABUS
-from moonreach.reduction.summary import ClassSummary
 from moonreach.sheet import tables, writing
-from moonreach.sheet.group_sheet import file_stem, known_groups
+from moonreach.sheet.group_sheet import class_in, file_stem
 
 
 def groups(work: Path) -> list[str]:
     """Return the names of the groups of a class: of those with readings, and of those founded."""
     founded = [path.read_text(encoding="utf-8").strip() for path in work.glob("*/group.txt")]
-    return sorted({file_stem(name): name for name in founded + known_groups(work)}.values())
+    return sorted({file_stem(name): name for name in [*founded, *class_in(work).groups()]}.values())
 
 
 def found(work: Path, group: str) -> None:
@@ -39,13 +39,14 @@ def now(work: Path) -> dict:
 
 def chart(work: Path) -> str:
     """Return the class chart of all groups that have a distance as SVG, or nothing."""
-    return _chart(tuple((path, together.written(path)) for path in _sheets(work)))
+    return _drawn(tuple(class_in(work).readings))
 
 
 def hints(work: Path) -> list[tuple[str, list[str]]]:
     """Return for each group what its teacher may ask about: unlikely readings, unreadable lines."""
     found = []
-    for path in _sheets(work):
+    paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
+    for path in filter(Path.exists, paths):
         sheet = tables.read(path)
         lines = [doubt.sentence for doubt in doubts.doubts(sheet.readings)]
         lines += map(str, sheet.problems)
@@ -61,11 +62,6 @@ def qr(text: str) -> str:
     return segno.make(text, error="m").svg_inline(border=2, omitsize=True)
 
 
-def _sheets(work):
-    paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
-    return [path for path in paths if path.exists()]
-
-
 @lru_cache(maxsize=500)
 def _counted(path, _written, answers, _answered):
     read = {r.quantity for r in tables.read(path).readings} if path.exists() else set()
@@ -77,9 +73,6 @@ def _counted(path, _written, answers, _answered):
 
 
 @lru_cache(maxsize=2)
-def _chart(sheets):
-    whole = tables.Sheet()
-    for path, _ in sheets:
-        whole.readings += tables.read(path).readings
-    summary = ClassSummary(whole)
+def _drawn(readings):
+    summary = summary_of(readings)
     return class_result.svg(summary) if summary.diameters else ""

@@ -14,7 +14,7 @@ from moonreach.lessons.refuse import Impossible, capital
 from moonreach.notebook.form_line import MENUS, UNLIKELY, WRONG, Line, cells_of
 from moonreach.notebook.together import seated
 from moonreach.sheet.cells import CellError
-from moonreach.sheet.group_sheet import ROW, Row, known_groups
+from moonreach.sheet.group_sheet import ROW, Row, class_in
 from moonreach.sheet.quantities import QUANTITIES, label_of
 from moonreach.sheet.reading import row_of
 
@@ -141,7 +141,7 @@ class Form(widgets.VBox):
 
     def _name_groups(self):
         self.group.value = self._desk.group or ""
-        self.group.options = () if seated() else tuple(known_groups(self._desk.work))
+        self.group.options = () if seated() else tuple(class_in(self._desk.work).groups())
         self.group.disabled = bool(seated())  # in a class it is chosen at the door
 
     def _begin(self):

@@ -5,11 +5,10 @@ from dataclasses import asdict
 
 from moonreach.photo.circle import Circle
 from moonreach.photo.clicks import Circles, together
-from moonreach.sheet.group_sheet import Row
+from moonreach.reduction.photographs import RADII, put_radii
 from moonreach.sheet.kept import KeptFile
 
 MADE_BY = "circles laid by hand"
-RADII = {"shadow": "photo_shadow_radius", "moon": "photo_moon_radius"}
 
 
 class KeptClicks(KeptFile):
@@ -65,23 +64,10 @@ def write_radii(sheet, tries, file):
     Every other row stays; returns what there is to say. Errors as `GroupSheet.store`.
     """
     found = together(tries)
-    own = [row for row in sheet.rows(RADII.values()) if row.cells["note"].startswith(MADE_BY)]
-    others = len(sheet.rows(RADII.values())) - len(own)
-    for circle, name in RADII.items():
-        laid = getattr(found, circle)
-        cells = {
-            "value": f"{laid.radius:.1f}",
-            "unit": "px",
-            "uncertainty": f"{laid.radius_sd:.2g}",
-        }
-        first, *more = [row for row in own if row.quantity == name] or [Row(name, {})]
-        first.cells = cells | {"note": f"{MADE_BY} on {file}: {len(tries)} tries"}
-        sheet.store(first)
-        for row in more:
-            row.cells = dict.fromkeys(row.cells, "")
-            sheet.store(row)
+    radii = [(circle.radius, circle.radius_sd) for circle in (found.shadow, found.moon)]
+    put_radii(sheet, radii, MADE_BY, f" on {file}: {len(tries)} tries")
     text = f"Kept in {sheet.path}: both radii, with the spread of your tries."
-    if others:
+    if sheet.made_otherwise(RADII, MADE_BY):
         text += (
             " The sheet has other photograph radii too, and they count as well: take them out if "
             "they are of another picture."

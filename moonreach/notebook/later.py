@@ -7,7 +7,10 @@ from threading import Thread
 
 import ipywidgets as widgets
 
-_RUNNING = "<progress style='width: 20em'></progress> This takes about half a minute."
+_RUNNING = (
+    "<progress style='width: 20em'></progress> This takes a few seconds for each picture, longer "
+    "while others are at it too."
+)
 
 
 class Later(widgets.VBox):

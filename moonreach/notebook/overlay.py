@@ -18,10 +18,9 @@ from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.lessons.refuse import Impossible, require, sentence
 from moonreach.notebook.kept_clicks import KeptClicks, write_radii
-from moonreach.notebook.shipped import night_of
+from moonreach.notebook.one_night import begin
 from moonreach.photo import Circle
 from moonreach.photo.clicks import CAREFUL, CIRCLES, TRIES, Clicks
-from moonreach.photo.measure import begin
 from moonreach.sheet.origin import Origin
 
 NEAR = 9  # px on the screen: a press so near to a point takes hold of it
@@ -190,7 +189,7 @@ class Overlay(widgets.VBox):
     def _keep(self):
         self.clicks.keep()
         if len(self.clicks.tries) == TRIES:
-            begin(night_of(self.path))  # so that the machine's circles are ready when asked for
+            begin(self._desk, self.path)  # so that the machine's circles are ready when asked for
 
     def _write(self):
         words, sheet, tries = WORDS["write"], self._desk.sheet, self.clicks.tries

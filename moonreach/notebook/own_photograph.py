@@ -13,6 +13,7 @@ import ipywidgets as widgets
 from moonreach.figures.overlay import WIDTH
 from moonreach.lessons.refuse import require, sentence
 from moonreach.notebook.form_line import complaint
+from moonreach.notebook.one_night import CLOCKS, ENDINGS, folder_of, own_pictures
 from moonreach.notebook.overlay import WORDS, Overlay
 from moonreach.notebook.page_parts import PagePart
 from moonreach.notebook.shipped import PICTURE, picture
@@ -23,18 +24,11 @@ from moonreach.sheet import copies
 LARGEST = 40_000_000  # bytes
 MOST = 20  # photographs of a group
 TOO_LARGE = "too/large"
-ENDINGS = (".jpg", ".jpeg", ".png")
-
-
-def folder_of(sheet):
-    """Return the folder of a `GroupSheet`'s group's photographs."""
-    return sheet.path.with_suffix("") / "photographs"
 
 
 def photographs_of(sheet):
     """Return the paths of the photographs of a `GroupSheet`'s group, the one given last first."""
-    paths = [path for path in folder_of(sheet).glob("*.*") if path.suffix.lower() in ENDINGS]
-    return sorted(paths, key=lambda path: -path.stat().st_mtime)
+    return sorted(own_pictures(sheet), key=lambda path: -path.stat().st_mtime)
 
 
 def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
@@ -85,13 +79,21 @@ class Photographs(PagePart):
         self.upload.observe(self._take, "value")
         self.which = widgets.Dropdown(description="Picture", layout={"max_width": f"{WIDTH}px"})
         self.said = widgets.HTML(layout={"min_height": "1.8em"})
+        self.clock = widgets.Dropdown(
+            description=WORDS["own"]["clock"],
+            options=list(CLOCKS),
+            style={"description_width": "max-content"},
+        )
         self.which.observe(self._show, "value")
         super().__init__(desk)
         self.layout.max_width = "100%"
+        self.clock.observe(lambda change: desk.keep("clock", change.new), "value")
 
     def follow(self):
         """Show the photographs of the group that is chosen now; offer what another device gave."""
-        own = photographs_of(self._desk.sheet) if self._desk.sheet else []
+        kept = self._desk.page_notes.get(self._desk.lesson, "clock")
+        self.clock.value = kept if kept in CLOCKS else next(iter(CLOCKS))
+        own = photographs_of(self._desk.sheet)
         if self._group != self._desk.group:
             self._group = self._desk.group
             self._offer(own)
@@ -118,6 +120,7 @@ class Photographs(PagePart):
         self.which.value = shown if shown in own else paths[0]
         self.which.observe(self._show, "value")
         self.which.layout.display = None if own else "none"
+        self.clock.layout.display = None if len(own) > 1 else "none"
         self._show()
 
     def _show(self, _=None):
@@ -127,7 +130,7 @@ class Photographs(PagePart):
         else:
             self.said.value = complaint(found)
         self.overlay = self.overlay or photograph(self._desk)
-        self.children = [self.upload, self.said, self.which, self.overlay]
+        self.children = [self.upload, self.said, self.which, self.overlay, self.clock]
 
     def _take(self, change):
         if change.new:

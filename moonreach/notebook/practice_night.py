@@ -20,12 +20,12 @@ from moonreach.sheet.origin import Origin
 USUAL = ""  # the night that no calendar knows
 NAME = "Crane"  # no group of the practice class
 # How near to the middle of the shadow the Moon passed, by its path offset in shadow radii. Up to
-# 0.2 the simple formula of the timing is within 5 % (docs/accuracy.md).
+# 0.2 the central formula is within 5 % (docs/accuracy.md).
 _PATHS = (
     (0.1, "right through the middle of the shadow"),
     (0.2, "nearly through the middle"),
-    (0.4, "well off the middle"),
-    (0.55, "far off the middle"),
+    (0.4, "well away from the middle"),
+    (0.55, "far from the middle"),
     (1.0, "just inside the shadow's edge"),
 )
 

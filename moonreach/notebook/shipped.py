@@ -30,7 +30,7 @@ def folder(name):
     for path in (_HOME / "shipped" / name, _HOME.parent / _FOLDERS[name]):
         if path.is_dir():
             return path
-    raise Impossible(f"the {name.replace('_', ' ')} are missing: install moonreach anew")
+    raise Impossible(f"the {name.replace('_', ' ')} are missing: install moonreach again")
 
 
 def files(name, ending):
@@ -40,7 +40,7 @@ def files(name, ending):
     """
     found = sorted(folder(name).glob(f"*{ending}"))
     if not found:
-        raise Impossible(f"{folder(name)} holds no {ending}: install moonreach anew")
+        raise Impossible(f"{folder(name)} holds no {ending}: install moonreach again")
     return found
 
 
@@ -53,20 +53,8 @@ def picture(name):
     path = folder("data") / name
     require(
         path.is_file(),
-        "this installation lacks {}: install moonreach anew, or name a picture of your own, as in "
+        "this installation lacks {}: install moonreach again, or name a picture of your own, as in "
         'desk.photograph("our_eclipse.jpg")',
         name,
     )
     return path
-
-
-def night_of(path, night=()):
-    """Return the paths of one night as texts, the given picture first, each once.
-
-    Parameters: the picture; the night's pictures, or nothing: then the shipped picture has the
-    shipped night, and any other stands alone.
-    """
-    if not night and path == picture(PICTURE):
-        night = sorted(path.parent.glob("*.jpg"))
-    others = [other for other in map(Path, night) if other.resolve() != path.resolve()]
-    return (str(path), *map(str, others))

@@ -71,7 +71,7 @@ def true_distance(own: Readings | None, practice: Readings, sheet: GroupSheet | 
     missing = f"{label_of('eclipse_date')} (lesson 2) or {label_of('observed_at')} (lesson 4)"
     return (
         f"The sheet of {sheet.group} names no night that the sky is known for, so the true "
-        f"distance is not told: it needs the {missing}. Until then compare with the mean distance."
+        f"distance is not known: it needs the {missing}. Until then compare with the mean distance."
     )
 
 
@@ -80,7 +80,7 @@ def _line(label, outcome, unit, key):
     value, low, high = rounded(outcome.value, outcome.low, outcome.high)
     if not key:
         if not np.isfinite(outcome.high):
-            return f"{label}: at least {low}{unit} (95 %), without an upper end"
+            return f"{label}: at least {low}{unit} (95 %), no upper limit"
         return f"{label}: {value}{unit}, 95 % from {low} to {high}{unit}"
     part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
     known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import least_squares
-from scipy.stats import t as student_t
+from scipy.special import stdtrit
 
 from moonreach.lessons.interval import COVERAGE, TO_95, Interval
 from moonreach.lessons.refuse import require
@@ -59,7 +59,7 @@ def widened(freedom):
     >>> round(widened(2) * 1.96, 2)
     4.3
     """
-    return float(student_t.ppf(0.5 + COVERAGE / 2, freedom)) / TO_95
+    return float(stdtrit(freedom, 0.5 + COVERAGE / 2)) / TO_95
 
 
 def _distances(p, z):
@@ -134,9 +134,8 @@ def fit_circle(points, scatter=None, robust=True):
     (k, out, angle), unit, sd = _least_squares(z, scatter and scatter / size, robust)
     sd *= 1 if scatter else widened(len(points) - 3)
     flat = (
-        "the arc is too short for its scatter: the points fit a straight line as well as a circle "
-        f"(at least {size / (abs(k) + TO_95 * sd):.3g} in radius); mark points further apart along "
-        "the edge"
+        "the arc is too short: the points fit a straight line as well as a circle (of radius "
+        f"{size / (abs(k) + TO_95 * sd):.3g} or more); mark points further apart along the edge"
     )
     require(abs(k) > TO_95 * sd, flat)
     middle = -(out + 1 / k) * np.exp(1j * angle)

@@ -21,36 +21,17 @@ from moonreach.photo.times import Timing
 WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a picture cannot say
 LONGEST = np.timedelta64(8, "h")  # from first to last; an umbral eclipse takes 4
 # Of the ratio: what a camera's response does to all its pictures alike, so that more of them do not
-# average it out. Set with rendered phone pictures of other seeds than the benchmark's.
+# average it out. Set with rendered phone pictures, and held on others (docs/accuracy.md).
 CAMERA_SD = 0.022
-RESPONSE = (
-    "The camera, as fitted: it showed light to the power {:.2f}, and lifted dark surroundings by "
-    "up to {:.0f} %."
-)
+TONE = "it showed light to the power {:.2f}"
+LIFT = "it {} dark surroundings by {:.0f} %"
 ON_100_PX = Circle(0, 0, 100.0, radius_sd=0.01)  # stands for Moons of different sizes
 
 
 # On one thread such small matrices are far faster.
 on_one_thread = threadpool_limits.wrap(limits=1)
 
-_AT_ONCE = 2  # a newer night need not wait for an older one
-_WORKERS = ThreadPoolExecutor(_AT_ONCE, "photograph")
-_FITS = {}  # of nights, by their paths
-
-
-def begin(paths):
-    """Begin to measure photographs of one night beside all else; return their `Future`.
-
-    Parameters: ``paths``, a tuple. Its ``result()`` is a `Measurement`. A night that was begun
-    before is not measured twice; one that waits for its turn, as others are at work, gives way to
-    this one.
-    """
-    if sum(fit.running() for fit in _FITS.values()) >= _AT_ONCE:
-        for other in [other for other in _FITS if other != paths and _FITS[other].cancel()]:
-            del _FITS[other]
-    if paths not in _FITS:
-        _FITS[paths] = _WORKERS.submit(measure_photographs, paths)
-    return _FITS[paths]
+_AT_ONCE = 2  # pictures
 
 
 @dataclass
@@ -75,11 +56,22 @@ class Photograph:
     small: np.ndarray | None = None
 
     def response(self):
-        """Return what the camera did to the light, as fitted: one sentence in words."""
-        own = dict(zip(OWN, self.fit.own[0], strict=True))
-        gain = self.patches.around @ self.fit.shared[-2:]  # near and wide
-        lift = 100 * (np.exp(np.ptp(gain)) - 1)
-        return RESPONSE.format(own["gamma"], lift)
+        """Return what the camera did to the light, as fitted: one sentence in words.
+
+        What may as well be nothing, within its 95 % interval, is not told.
+        """
+        gamma = self.fit.own[0][list(OWN).index("gamma")]
+        around = self.patches.around[np.argsort(self.patches.around.sum(axis=1))]
+        reach = around[-1] - around[0]  # from the darkest surroundings to the brightest
+        lift, wide = reach @ self.fit.shared[-2:], TO_95 * _widened(self.fit)
+        gamma_sd, lift_sd = np.sqrt(
+            [self.fit.response[0, 0], reach @ self.fit.response[1:, 1:] @ reach]
+        )
+        told = [TONE.format(gamma)] * bool(abs(gamma - 1) > wide * gamma_sd)
+        way = "lifted" if lift > 0 else "lowered"
+        told += [LIFT.format(way, 100 * abs(np.exp(lift) - 1))] * bool(abs(lift) > wide * lift_sd)
+        words = ", and ".join(told) or "it did nothing to the light that is sure"
+        return f"The camera, as fitted: {words}."
 
 
 @dataclass

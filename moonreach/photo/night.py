@@ -33,8 +33,8 @@ OFFSET_SD, EDGE_SD = 0.03, 0.008
 DRAWS = 4000
 SURE = 300.0  # s: a contact less sure than this is not told
 ONE_SIDE = (
-    "all times lie on one side of mid-eclipse: they cannot tell how far from the middle the Moon "
-    "passed, nor the contacts of the other side; one contact of that side, from any class, helps"
+    "all times are from one side of mid-eclipse. They cannot show how far from the middle the Moon "
+    "passed, nor the contacts of the other side. One contact of that side, from any class, helps"
 )
 DISAGREE = (
     "the times do not fit one path through the shadow: look at each camera's clock and offset"
@@ -70,6 +70,13 @@ class Night:
     curve: tuple
     used: Edges
     message: str = ""
+
+    def told(self):
+        """Return in words what each of its parts says, by the part's name."""
+        said = {"with their times": f"shadow ratio {self.ratio}, path offset {self.path_offset}"}
+        for name, (moment, sd) in self.contacts.items():
+            said[name] = f"{moment.astype('M8[s]').item():%H:%M:%S} UTC ± {sd:.0f} s"
+        return said | ({"note": self.message} if self.message else {})
 
 
 class _Path:

@@ -1,6 +1,7 @@
 """Cut the Moon's disc into patches: mean light and its uncertainty, freed of the halo."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from scipy import ndimage
@@ -33,7 +34,7 @@ class Patches:
     blur: float
     around: np.ndarray
 
-    @property
+    @cached_property
     def mu(self):
         """The cosine of the angle between a patch's vertical and the line of sight."""
         return np.sqrt(np.maximum(1 - np.abs(self.place) ** 2, 0.01))

@@ -73,11 +73,13 @@ def read_picture(path):
             told = _camera_data(opened)
             rendered = str(told.get(0x010E)).startswith(MARK)
             rendered = rendered or path.with_suffix(".truth.json").is_file()
-            light, redness = _light_of(ImageOps.exif_transpose(opened))
+            ImageOps.exif_transpose(opened, in_place=True)
+            light, redness = _light_of(opened)
     except Image.DecompressionBombError:
         raise Impossible(REFUSALS["huge"].format(name)) from None
     except (OSError, SyntaxError, EOFError, MemoryError) as error:
-        raise Impossible(REFUSALS["damaged"].format(name, error)) from None
+        why = getattr(error, "strerror", None) or REFUSALS["broken"]
+        raise Impossible(REFUSALS["damaged"].format(name, why)) from None
     taken = read_clock(re.findall(r"\d+", str(told.get(0x9003))), _offset(told.get(0x9011)))
     camera = any(tag in told for tag in (0x010F, 0x0110, 0x9003))  # make, model, time
     return Picture(name, light, redness, rendered, taken, camera)
@@ -102,15 +104,14 @@ def _light_of(image):
     if image.mode.startswith(("I", "F")):  # 16 bit grey
         values = np.asarray(image, dtype=np.float32)
         return to_linear(np.clip(values / 65535, 0, 1)).astype(np.float32), 1.0
-    # Green: there the light inside the umbra, copper, is weak, and `penumbra.LIMB_DARKENING` near.
+    image = image if image.mode == "RGB" else image.convert("RGB")
     table = to_linear(np.arange(256) / 255).astype(np.float32)
-    colours = np.asarray(image.convert("RGB"))
-    light = table[colours[..., 1]]
-    step = max(1, int(np.sqrt(light.size / 250_000)))
-    few = colours[::step, ::step].reshape(-1, 3)
-    bright = few[few[:, 0] >= max(np.quantile(few[:, 0], 0.9), 8)]
-    red, green = (table[bright[:, k]].sum() + 1e-6 for k in (0, 1))
-    return light, float(red / green)
+    # Green: there the light inside the umbra, copper, is weak, and `penumbra.LIMB_DARKENING` near.
+    light = table[np.asarray(image.getchannel("G"))]
+    image.thumbnail((500, 500), Image.Resampling.NEAREST)
+    red, green = np.asarray(image)[..., :2].reshape(-1, 2).T
+    bright = red >= max(np.quantile(red, 0.9), 8)
+    return light, float((table[red[bright]].sum() + 1e-6) / (table[green[bright]].sum() + 1e-6))
 
 
 def block_average(light, step):

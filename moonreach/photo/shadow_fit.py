@@ -19,6 +19,7 @@ from moonreach.photo.light_model import LAWS, OWN, RULES, SHARED, Rule, Unknowns
 # What no model of ours knows of one picture (libration, a phone's sharpening, uneven halo): a
 # pattern in log light of its own. Set with rendered pictures of other seeds than the benchmark's.
 MODEL_SPREAD, MODEL_LENGTH = 0.025, 0.3
+RESPONSE = ("gamma", "near", "wide")  # what a camera does to the light
 ENOUGH = 2e-2  # of the cost: a fit ends where a round lowers it by less
 
 
@@ -30,7 +31,8 @@ class ShadowFit:
     curvature_sd: standard uncertainty of 1 / x, pattern included. misfit: root mean square of
     the whitened residuals. cost: minus the log likelihood but for a constant, to compare fits of
     the same pictures. spread: of the ground, as this fit saw it, over `ground.SPREAD`. covariance:
-    of 1 / x and of each picture's edge, in this order.
+    of 1 / x and of each picture's edge, in this order. response: covariance of gamma, near and
+    wide, the first picture's.
     """
 
     p: np.ndarray
@@ -40,6 +42,7 @@ class ShadowFit:
     cost: float = 0.0
     spread: float = 1.0
     covariance: np.ndarray | None = None
+    response: np.ndarray | None = None
 
     @property
     def shared(self):
@@ -156,10 +159,14 @@ class Problem:
         unlikely = self.cost(z, factors) + np.linalg.slogdet(of_ground)[1] / 2
         unlikely += sum(np.log(np.diag(factor)).sum() for factor in factors)
         left = np.trace(np.linalg.inv(of_ground))
+        response = self.places[0][[Unknowns._fields.index(name) for name in RESPONSE]]
         asked = np.append(0, self.places[:, Unknowns._fields.index("edge")])
-        inside[asked] = True
-        asked = np.searchsorted(np.flatnonzero(inside), asked)
-        covariance = np.linalg.inv(normal[np.ix_(inside, inside)])[np.ix_(asked, asked)]
+        inside[asked] = inside[response] = True
+        response, asked = (
+            np.searchsorted(np.flatnonzero(inside), each) for each in (response, asked)
+        )
+        every = np.linalg.inv(normal[np.ix_(inside, inside)])
+        covariance = every[np.ix_(asked, asked)]
         return ShadowFit(
             z[: self.size],
             weights * self.spread,
@@ -168,6 +175,7 @@ class Problem:
             float(unlikely),
             float(self.spread * np.sqrt((weights @ weights + left) / len(weights))),
             covariance,
+            every[np.ix_(response, response)],
         )
 
     def learn_spread(self, fit, times=4):

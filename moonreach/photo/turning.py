@@ -1,8 +1,10 @@
 """Find how the camera was turned from one photograph to the next, by the ground that both show."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from scipy.linalg import solve_triangular
 
 from moonreach.photo.ground import NODES, pattern
 from moonreach.photo.light_model import RULES
@@ -24,10 +26,15 @@ class Sight:
     ground: np.ndarray
     covariance: np.ndarray
 
+    @cached_property
+    def precision(self):
+        """The inverse of its covariance."""
+        return np.linalg.inv(self.covariance)
+
     def tells(self, turn):
         """Return what it tells of the pattern's unknowns at a turn: information, and its pull."""
         basis = pattern(self.patches, turn)
-        weighted = np.linalg.solve(self.covariance, basis)
+        weighted = self.precision @ basis
         return basis.T @ weighted, self.ground @ weighted
 
 
@@ -69,6 +76,7 @@ def _best_turn(sight, know, pull):
     likely = np.log(0.5 * alike + 0.5 / (2 * np.pi))
     for place, angle in enumerate(ANGLES):
         more, pulled = few.tells(angle)
-        whole, pulled = know + more, pull + pulled
-        likely[place] += (pulled @ np.linalg.solve(whole, pulled) - np.linalg.slogdet(whole)[1]) / 2
+        root = np.linalg.cholesky(know + more)
+        explained = solve_triangular(root, pull + pulled, lower=True)
+        likely[place] += explained @ explained / 2 - np.log(np.diag(root)).sum()
     return ANGLES[np.argmax(likely)]

@@ -55,8 +55,10 @@ def _class_section(summary, files, mistakes, problems):
     words = parts.WORDS["class"]
     top = [Part("faint", parts.WORDS["source"].format(", ".join(files) or "a class sheet"))]
     if summary.diameters:
-        top += [Part("figure", class_result.CAPTION), Part("heading", words["result"])]
-        top += [_result(summary), Part("text", _uncertainty(summary))]
+        seen = class_result.alternative(summary)
+        top.append(Part("figure", class_result.CAPTION, alternative=seen))
+        top += [Part("heading", words["result"]), _result(summary)]
+        top.append(Part("text", _uncertainty(summary)))
     else:
         top.append(Part("text", parts.WORDS["nobody"]))
     header, *rows = class_table(summary, mistakes)

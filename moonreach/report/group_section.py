@@ -14,7 +14,7 @@ from moonreach.reduction.chain import METHODS
 from moonreach.reduction.group import GroupResult
 from moonreach.reduction.results import BLOCKS, FURTHER_QUANTITIES, RESULTS
 from moonreach.reduction.summary import ClassSummary, block_notes
-from moonreach.reduction.words import held_against, rounded, true_text, whose, zeta_words
+from moonreach.reduction.words import held_against, in_words, rounded, true_text, whose, zeta_words
 from moonreach.report import parts
 from moonreach.report.parts import Part, Section
 from moonreach.sheet.group_sheet import file_stem
@@ -23,6 +23,7 @@ from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import Reading, row_of
 
 MANY = 6  # readings of one quantity that are written out
+_LINES = 3  # to write an answer on
 _LAST = ("earth_in_moons", "angle", "distance_earth_diameters", "distance_km")
 _SIGNS = {"": "", "deg": "°", "arcmin": "′", "arcsec": "″"}
 
@@ -44,7 +45,10 @@ def group_section(
         columns = {"what": "", "value": "value", "95 % interval": "interval"}
         left.append(Part("table", words["further"], columns, further))
     if group.group in summary.zeta:
-        right.append(Part("figure", words["figure"], only=group))
+        outcome = group.outcome("distance_earth_diameters")
+        label = _distance("distance_earth_diameters", outcome)
+        seen = words["seen"].format(group.group, label, *in_words(outcome))
+        right.append(Part("figure", words["figure"], only=group, alternative=seen))
     label, true = held_against([group])
     if chain := _chain(group, true):
         results = parts.results_table(parts.WORDS["chain"], label, chain)
@@ -60,7 +64,8 @@ def group_section(
     ):
         if sentences:
             right += [Part("heading", words[title]), *(Part(kind, text) for text in sentences)]
-    return Section(group.group, [Part("faint", _night(group))], left, [*right, Part("lines", "")])
+    right += [Part("line", "")] * _LINES
+    return Section(group.group, [Part("faint", _night(group))], left, right)
 
 
 def _night(group):

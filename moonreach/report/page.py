@@ -19,16 +19,11 @@ def html(report: Report, paper: str = "a4") -> str:
 
     Parameters: the report, and the paper it is printed on, a key of `paper.PAPERS`.
     """
-    summary = report.summary
 
     def picture(only):
-        return base64.b64encode(class_result.svg(summary, only=only).encode()).decode()
+        return base64.b64encode(class_result.svg(report.summary, only=only).encode()).decode()
 
-    def alternative(only):
-        return class_result.alternative(summary)
-
-    shown = {"report": report, "picture": picture, "alternative": alternative}
-    return _template("page.html").render(**shown, paper=paper)
+    return _template("page.html").render(report=report, paper=paper, picture=picture)
 
 
 def wall(report: Report) -> str:

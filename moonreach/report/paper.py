@@ -1,9 +1,11 @@
-"""The class report as a PDF: one page for the class, then two groups a page."""
+"""The class report as a PDF: the parts of its page, as rows of text one below the other."""
 
 import io
 import textwrap
 import warnings
+from collections.abc import Iterator
 from functools import cache
+from itertools import repeat
 
 import numpy as np
 from matplotlib.backends.backend_pdf import PdfPages
@@ -14,23 +16,23 @@ from matplotlib.textpath import text_to_path
 
 from moonreach.figures import class_result, style
 from moonreach.report.content import Report
+from moonreach.report.parts import Part
 
 PAPERS = {"a4": (8.27, 11.69), "letter": (8.5, 11.0)}  # inches; ISO 216, ANSI/ASME Y14.1
 _MARGIN = 0.52
 _LEFT, _RIGHT = 3.1, 3.9  # inches of width for what stands side by side
 _GAP = 0.09  # inches between the columns of a table
-_NAMES, _ROWS = 1.3, 5.2  # inches beside the figure for the groups' names, and for the groups
-_LINES, _LINE = 3, 0.21  # lines for an answer, and inches between them
+_LEADING = 1.2 / 72  # inches from line to line, for a point of their size
+_GROUPS = 5.2  # inches at most for the groups in the figure of a class
 # Size in points, weight and colour, by kind of part and by look of a cell.
 _LOOKS = {
     "title": (14, "bold", style.INK),
     "heading": (8.5, "bold", style.INK),
-    "faint": (7, "normal", style.FAINT),
-    "label": (7, "normal", style.FAINT),
-    "value": (7, "normal", style.OWN_WORDS),
+    "line": (9, "normal", style.INK),
+    "value": (7, "bold", style.OWN_WORDS),
     "share": (7, "normal", style.OWN_WORDS),
     "true": (7, "normal", style.TODAY_WORDS),
-}
+} | dict.fromkeys(("faint", "label", "figure", "table"), (7, "normal", style.FAINT))
 _TEXT, _CELL = (8, "normal", style.INK), (7, "normal", style.INK)
 
 
@@ -44,7 +46,7 @@ def pdf(report: Report, paper: str = "a4") -> bytes:
         pages.section(report.front)
         pages.y = 0.0
         for group in report.groups:
-            pages.section(group, in_the_middle=pages.y > pages.middle)
+            pages.section(group, in_the_middle=pages.y > pages.middle)  # the last one left room
         with PdfPages(data, metadata=facts) as file:
             for page in pages.all:
                 file.savefig(page)
@@ -56,105 +58,93 @@ class _Pages:
 
     def __init__(self, summary, wide, high):
         self.summary, self.wide, self.high = summary, wide, high
-        self.top, self.middle = high - _MARGIN, high / 2 - 0.2  # where a half page begins
+        self.middle = high / 2 - 0.05  # where to cut between two half pages
         self.all, self.number, self.y = [], -1, 0.0
-        self.left, self.width = _MARGIN, 0.0
 
     def section(self, section, in_the_middle=False):
         """Write a section on a new page, or below the middle of the last one."""
         if in_the_middle:
-            self.y = self.middle
-            self.rule(0.4, self.wide - 0.4, self.middle + 0.2, ls=style.DASHED)  # where to cut
+            self.rule(0.4, self.wide - 0.4, self.middle, ls=style.DASHED)
+            self.y = self.middle - 0.12
         else:
-            self.number = len(self.all) - 1
-            self.turn()
-        self.left, self.width = _MARGIN, self.wide - 2 * _MARGIN
-        self.line((section.title, self.width, _LOOKS["title"]))
-        self.write(section.top)
+            self.number, self.y = len(self.all) - 1, 0.0
+        self.write([Part("title", section.title), *section.top], _MARGIN, self.wide - 2 * _MARGIN)
         begin, ends = (self.number, self.y), []
         right = self.wide - _MARGIN - _RIGHT
-        sides = (_MARGIN, _LEFT, section.left), (right, _RIGHT, section.right)
-        for self.left, self.width, parts in sides:
+        for parts, left, width in (section.left, _MARGIN, _LEFT), (section.right, right, _RIGHT):
             self.number, self.y = begin
-            self.write(parts)
+            self.write(parts, left, width)
             ends.append((self.number, -self.y))
         self.number, self.y = max(ends)[0], -max(ends)[1]
 
-    def turn(self):
-        """Turn to the next page."""
-        self.number, self.y = self.number + 1, self.top
-        if self.number == len(self.all):
-            self.all.append(Figure(figsize=(self.wide, self.high)))
+    def write(self, parts, left, width):
+        """Write parts of a section one below the other."""
+        for part in parts:
+            self.y -= 0.08 if part.kind == "heading" else 0.03
+            if part.kind == "figure":
+                self.draw(part.only, left, width)
+            for row in _rows(part, width):
+                self.row(row, left)
+                if part.kind == "line" or row[0][1] < width:
+                    self.rule(left, left + width, self.y + 0.01, lw=0.6)
+            self.y -= 0.05 * bool(part.rows)
+
+    def room(self, high):
+        """Go down so far, on a new page where this one has no room for it; return the page."""
+        if self.y - high < _MARGIN:
+            self.number, self.y = self.number + 1, self.high - _MARGIN
+            if self.number == len(self.all):
+                self.all.append(Figure(figsize=(self.wide, self.high)))
+        self.y -= high
+        return self.all[self.number]
+
+    def row(self, cells, left):
+        """Write texts side by side, each wrapped to its width, in its look."""
+        wrapped = [(_wrapped(text, width, *look[:2]), width, look) for text, width, look in cells]
+        high = max(len(lines) * look[0] for lines, _, look in wrapped) * _LEADING
+        page = self.room(high + 0.03)
+        for lines, width, (size, weight, color) in wrapped:
+            look = {"size": size, "weight": weight, "color": color, "parse_math": False}
+            for number, line in enumerate(lines):
+                y = self.y + 0.03 + high - (number + 0.8) * size * _LEADING
+                page.text(left / self.wide, y / self.high, line, **look)
+            left += width + _GAP
 
     def rule(self, left, right, y, **look):
         """Draw a line across a part of the page."""
         x, y = [left / self.wide, right / self.wide], [y / self.high] * 2
         self.all[self.number].add_artist(Line2D(x, y, color=style.PALE, **look))
 
-    def write(self, parts):
-        """Write parts of a section one below the other."""
-        for part in parts:
-            self.y -= 0.08 if part.kind == "heading" else 0.03
-            if part.kind == "figure":
-                self.draw(part.only)
-            elif part.kind == "lines":
-                self.lines()
-            kind = "faint" if part.kind in ("figure", "table") else part.kind
-            self.line((part.text, self.width, _LOOKS.get(kind, _TEXT)))
-            if part.kind == "table":
-                self.table(part)
-
-    def line(self, *cells):
-        """Write texts side by side, each wrapped to its width, in its look."""
-        wrapped = [(_wrapped(text, width, *look[:2]), width, look) for text, width, look in cells]
-        high = max(len(lines) * look[0] for lines, _, look in wrapped) * 1.25 / 72
-        if self.y - high < _MARGIN:
-            self.turn()
-        x, page = self.left / self.wide, self.all[self.number]
-        for lines, width, (size, weight, color) in wrapped:
-            look = {"size": size, "weight": weight, "color": color, "parse_math": False}
-            for number, line in enumerate(lines):
-                y = self.y - (number + 0.8) * size * 1.25 / 72
-                page.text(x, y / self.high, line, **look)
-            x += (width + _GAP) / self.wide
-        self.y -= high + 0.025
-
-    def table(self, part):
-        """Write a table's headings and rows; the widest columns give way where it is too wide."""
-        rows = [tuple(part.columns), *part.rows]
-        widths = np.array([max(map(_wide, column)) + 0.01 for column in zip(*rows, strict=True)])
-        while widths.sum() > self.width - _GAP * (len(widths) - 1):
-            widths = np.minimum(widths, 0.98 * widths.max())
-        looks = [_LOOKS.get(look, _CELL) for look in part.columns.values()]
-        self.line(
-            *((name, width, _LOOKS["label"]) for name, width in zip(rows[0], widths, strict=True))
-        )
-        for row in part.rows:
-            self.line(*zip(row, widths, looks, strict=True))
-        self.y -= 0.05
-
-    def lines(self):
-        """Draw lines for an answer."""
-        if self.y - _LINES * _LINE < _MARGIN:
-            self.turn()
-        for _ in range(_LINES):
-            self.y -= _LINE
-            self.rule(self.left, self.left + self.width, self.y)
-
-    def draw(self, only):
+    def draw(self, only, left, width):
         """Draw the class's result, or that of only one group beside it."""
-        count = 1 if only else len(self.summary.zeta)
-        row = min(class_result.ROW, _ROWS / count)
-        self.y -= (class_result.HEAD_OF_ONE if only else class_result.HEAD) + count * row
-        wide = (self.width - _NAMES - 0.15) / self.wide
-        box = (self.left + _NAMES) / self.wide, self.y / self.high, wide, count * row / self.high
-        axes = self.all[self.number].add_axes(box)
-        class_result.draw(axes, self.summary, row, only=only)
-        self.y -= class_result.FOOT_OF_ONE if only else class_result.FOOT
+        box, high = class_result.frame(self.summary, only, width, _GROUPS)
+        page = self.room(high)
+        box = np.add(box, (left, self.y, 0, 0)) / ([self.wide, self.high] * 2)
+        class_result.draw(page.add_axes(box), self.summary, only=only)
+
+
+def _rows(part: Part, width: float) -> Iterator[list[tuple]]:
+    """Yield the rows of a part's text and table: texts, with width in inches and look of each.
+
+    The widest columns of a table give way where it is too wide.
+    """
+    yield [(part.text, width, _LOOKS.get(part.kind, _TEXT))]
+    if not part.rows:
+        return
+    looks = [_LOOKS.get(look, _CELL) for look in part.columns.values()]
+    rows = [list(zip(part.columns, repeat(_LOOKS["label"]), strict=False))]
+    rows += [list(zip(row, looks, strict=True)) for row in part.rows]
+    columns = zip(*rows, strict=True)
+    widths = np.array([max(_wide(text, *look[:2]) for text, look in cells) for cells in columns])
+    widths += 0.01  # for what rounding adds
+    while widths.sum() > width - _GAP * (len(widths) - 1):
+        widths = np.minimum(widths, 0.98 * widths.max())
+    for row in rows:
+        yield [(text, wide, look) for (text, look), wide in zip(row, widths, strict=True)]
 
 
 @cache
-def _wide(text, size=7, weight="normal"):
+def _wide(text, size, weight):
     """Return the width of a line of text in inches."""
     font = FontProperties(family="DejaVu Sans", size=size, weight=weight)
     return text_to_path.get_text_width_height_descent(text, font, False)[0] / 72

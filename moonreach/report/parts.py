@@ -21,10 +21,11 @@ _SHORT = {"distance_earth_diameters": ("distance in Earth diameters", "")}
 
 @dataclass(frozen=True)
 class Part:
-    """A heading, a paragraph, a table, a figure, or lines for an answer.
+    """A heading, a paragraph, a table, a figure, or a line to write an answer on.
 
-    `kind` is heading, text, faint, advice, question, lines, figure or table. The `text` of a table
-    or figure is its caption; `only` is the group that a figure shows, in place of the whole class.
+    `kind` is heading, text, faint, advice, question, line, figure or table. The `text` of a table
+    or figure is its caption; `only` is the group that a figure shows, in place of the whole class,
+    and `alternative` says what is to be seen in it.
     `columns` are a table's headings, with the look of the cells below: label, value, interval,
     true, share or none.
     """
@@ -34,6 +35,7 @@ class Part:
     columns: dict[str, str] = field(default_factory=dict)
     rows: list[tuple[str, ...]] = field(default_factory=list)
     only: GroupResult | None = None
+    alternative: str = ""
 
 
 @dataclass(frozen=True)

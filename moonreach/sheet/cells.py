@@ -35,17 +35,17 @@ KINDS = {
     "angle": (u.deg, ("deg", "arcmin", "arcsec"), "deg, arcmin, arcsec, °, ′ or ″"),
     "duration": (u.s, ("s", "min", "h"), "s, min or h"),
     "picture": (u.pix, ("px",), "px, or a length such as mm on a print"),
-    "part": (u.one, (), "nothing, or %"),
-    "clock": (u.s, (), "nothing, UTC, or the uncertainty's unit: s or min"),
+    "part": (u.one, (), "an empty cell, or %"),
+    "clock": (u.s, (), "an empty cell, UTC, or the uncertainty's unit: s or min"),
 }
 
 
 class CellError(ValueError):
-    """A cell that cannot be used: which column, what was found, what is accepted."""
+    """A cell, or without a column a row, that cannot be used: what was found and is accepted."""
 
     def __init__(self, column, found, accepted):
-        shown = repr(found) if found else "nothing"
-        super().__init__(f"found {shown} as {column}; accepted: {accepted}")
+        shown = f"found “{found}”" if found else f"there is no {column}"
+        super().__init__(f"{shown}; accepted: {accepted}")
         self.column = column
 
 
@@ -57,14 +57,16 @@ def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]
     """
     plain = text.replace("−", "-").strip()
     if not _NUMBER.fullmatch(plain):
-        raise CellError(column, text, "a number such as 102.5 or 102,5, without other signs")
+        raise CellError(column, text, "one number, such as 102.5 or 102,5")
     if comma_separated and "," in plain and may_be_thousands(plain):
-        raise CellError(column, text, "a number that is clear: 1.234 or 1234")
+        point = plain.replace(",", ".")
+        either = f"{point} or {point.replace('.', '')}, as the comma may mean either here"
+        raise CellError(column, text, either)
     mantissa, _, exponent = plain.replace(",", ".").lower().partition("e")
     decimals = len(mantissa.partition(".")[2])
     value = float(f"{mantissa}e{exponent or 0}")
     if abs(value) == float("inf"):
-        raise CellError(column, text, "a number of a size that can be written out")
+        raise CellError(column, text, "a smaller number")
     return value, 0.5 * 10.0 ** (int(exponent or 0) - decimals)
 
 
@@ -117,7 +119,7 @@ def units(text: str, kind: str) -> tuple[u.UnitBase, ...]:
     a reading that megametres do not fit. Raises `CellError` where there is none.
     """
     if kind not in KINDS:
-        raise CellError("unit", text, "nothing, as this quantity has no unit")
+        raise CellError("unit", text, "an empty cell, as this has no unit")
     base, _, accepted = KINDS[kind]
     text = _FEET.get(text, text) if kind == "length" else text
     if not text and kind in ("clock", "picture", "part"):
@@ -151,7 +153,10 @@ def length(text: str | None, option: str) -> u.Quantity | None:
     if text is None:
         return None
     digits, sign = re.fullmatch(r"\s*([^a-zA-Zµ\"'′″]*)(.*?)\s*", text).groups()
-    value = number(digits, option, False)[0] * unit(sign, "length")
+    try:
+        value = number(digits, "number", False)[0] * unit(sign, "length")
+    except CellError as error:
+        raise ValueError(f"{option}: {error}") from None
     if value <= 0 * u.m:
         raise ValueError(f"{option} must be longer than nothing, found {text}")
     return value
@@ -161,5 +166,5 @@ def word(text: str, words: Iterable[str], column: str = "value") -> str:
     """Return which of the words a cell says, in any letter case, or raise `CellError`."""
     said = re.sub(r"[\s_-]+", "_", text.strip().casefold())
     if said not in words:
-        raise CellError(column, text, " or ".join(words))
+        raise CellError(column, text, " or ".join(words).replace("_", " "))
     return said

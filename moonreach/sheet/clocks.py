@@ -40,7 +40,7 @@ def clock(text: str, zone: str = "", day_first: bool | None = None) -> Clock:
     if any. 24:09 is nine minutes after the midnight that ends the day. Day first: see `day`.
     """
     found = _CLOCK.fullmatch(text.strip())
-    accepted = "a clock time such as 03:34, 03:34:20 or 2029-06-26T03:34:20+02:00"
+    accepted = "a clock time such as 03:34, 3:34 am, 03:34:20 or 2029-06-26T03:34:20+02:00"
     if not found or (not found["sign"] and len(found["hour"]) < 2):
         raise CellError("value", text, accepted)
     hour, minute, second = (int(found[name] or 0) for name in ("hour", "minute", "second"))

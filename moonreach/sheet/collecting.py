@@ -10,6 +10,7 @@ from pathlib import Path
 
 from moonreach.sheet import files, layout
 from moonreach.sheet.columns import COLUMNS, ORIGIN
+from moonreach.sheet.tables import Problem
 from moonreach.sheet.writing import csv_of
 
 HEADER = (*COLUMNS, ORIGIN, "file", "row", "time")
@@ -66,7 +67,8 @@ def _rows(path, problems):
     for title, lines in files.sheets_of(path).items():
         if not title.startswith("#"):
             table = layout.rows_of(lines, str(path), title)
-            problems += [f"{path}, row {row}: {error}" for row, error in table.errors]
+            wrong = [Problem(str(path), row, one.column, str(one)) for row, one in table.errors]
+            problems += map(str, wrong)
             for row, cell in table.cells:
                 texts = [cell.get(name, "") for name in HEADER[:-3]]
                 rows.append([*texts, str(path), row, time])

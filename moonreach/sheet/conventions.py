@@ -51,7 +51,8 @@ class Conventions:
             return quantity
         if not (meant := quantity_meant(text)):
             near = nearest(text) if text else [next(iter(QUANTITIES))]
-            raise CellError("quantity", text, f"a quantity, such as {', '.join(near)}")
+            labels = ", ".join(QUANTITIES[name].label for name in near)
+            raise CellError("quantity", text, f"a quantity, such as {labels}")
         sentence = f"“{text}” was read as {QUANTITIES[meant].label}"
         self.understand(text.casefold(), row, sentence)
         return meant

@@ -24,6 +24,11 @@ def sheets_of(path: Path | str) -> dict[str, list]:
 
     Raises `SheetError`, in one sentence, for a file that cannot be read or holds no text.
     """
+    if Path(path).is_dir():
+        raise SheetError(
+            f"{path}: this is a folder; accepted is a class sheet, and collect makes one of the "
+            "sheets in a folder"
+        )
     try:
         data = Path(path).read_bytes()
     except OSError as error:

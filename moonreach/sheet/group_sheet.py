@@ -69,14 +69,17 @@ def set_aside(path: Path | str) -> Path:
     return Path(path).rename(writing.free_name(path, "unreadable"))
 
 
-def known_groups(folder: Path | str) -> list[str]:
-    """Return the names of the groups that have a sheet of their own in a folder."""
-    names = []
+def class_in(folder: Path | str) -> tables.Sheet:
+    """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
+
+    What a sheet holds of other groups than its own does not count.
+    """
+    whole = tables.Sheet()
     for path in sorted(Path(folder).glob("*.csv")):
         with contextlib.suppress(tables.SheetError, Impossible):
-            groups = tables.read(path).groups()
-            names += [name for name in groups if file_stem(name) == path.stem]
-    return names
+            for name, readings in tables.read(path).groups().items():
+                whole.readings += readings if file_stem(name) == path.stem else []
+    return whole
 
 
 class GroupSheet:
@@ -175,6 +178,20 @@ class GroupSheet:
             lines.append(new)
         writing.replace(self.path, b"".join(lines))
         row.line = new
+
+    def made_otherwise(self, quantities, made_by):
+        """Return the `Row`s of these quantities whose notes do not begin with ``made_by``."""
+        return [r for r in self.rows(quantities) if not r.cells["note"].startswith(made_by)]
+
+    def put(self, quantity, cells, made_by):
+        """Store cells in place of a quantity's rows whose notes begin with ``made_by``.
+
+        Without cells these rows are taken out; all others stay. Errors as `store`.
+        """
+        rows = [r for r in self.rows((quantity,)) if r.cells["note"].startswith(made_by)]
+        for row in rows or [Row(quantity, {})]:
+            row.cells, cells = dict.fromkeys(ROW, "") | cells, {}
+            self.store(row)
 
     def reading_of(self, row):
         """Return the `Reading` of a row, or raise `CellError`."""

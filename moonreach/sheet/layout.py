@@ -32,19 +32,17 @@ class Header:
     def split(self, line: Line) -> list[str]:
         """Return one line's cells, or raise `CellError` for a line that cannot be split."""
         if found := _CONTROL.search("".join(line)):
-            raise CellError("row", found[0], "text without control or unreadable characters")
+            unreadable = f"the unreadable character U+{ord(found[0]):04X}"
+            raise CellError(None, unreadable, "readable text")
         try:
             row = _cut(line, self.separator)
         except csv.Error:
             row = self._with_a_sign(line)
         row, wanted = [cell.strip() for cell in row], len(self.columns)
-        if any(row[wanted:]):
-            comma = "a decimal comma in a table separated by commas must stand in quotation marks"
-            raise CellError(
-                "row", f"{len(row)} cells", f"{wanted} cells as in the header ({comma})"
-            )
-        if self.wide and any(row) and len(row) < wanted:
-            raise CellError("row", f"{len(row)} cells", f"{wanted} cells as in the header")
+        more, fewer = any(row[wanted:]), self.wide and any(row) and len(row) < wanted
+        if more or fewer:
+            comma = " (where commas separate cells, numbers have a decimal point)" * more
+            raise CellError(None, f"{len(row)} cells", f"{wanted} cells as in the header{comma}")
         return row[:wanted] + [""] * (wanted - len(row))
 
     def _with_a_sign(self, line):
@@ -53,7 +51,7 @@ class Header:
         whole = not self.wide and len(row) == len(self.columns)
         if whole and line.count('"') == 1 and row[self.names().index("unit")].strip() == '"':
             return row
-        raise CellError("row", line.strip()[:60], "quotation marks that are closed on one line")
+        raise CellError(None, line.strip()[:60], "quotation marks that are closed on their line")
 
     def readings(self, line: Line) -> Iterator[dict[str, str]]:
         """Yield the cells of each reading of a line by the names of `COLUMNS`.
@@ -166,9 +164,9 @@ def table(
             break  # before that it may be a title above the table
     if not header:
         raise SheetError(
-            f"{name}: no table with the columns group, quantity, value and unit was found in it, "
-            "and none with one row for each group; accepted is a spreadsheet, or a text file "
-            "separated by commas, semicolons or tabs"
+            f"{name}: no table of readings was found; accepted are the columns group, quantity, "
+            "value and unit, or one row for each group under a header such as group, U1, U2, in a "
+            "spreadsheet or a text with commas, semicolons or tabs between its cells"
         )
     return header, below
 

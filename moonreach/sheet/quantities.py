@@ -46,34 +46,26 @@ class Term:
 
 
 def _amount(text):
-    """Return a number with its unit, "1 cm", as a quantity; nothing for an empty cell."""
+    """Return "1 cm" as a quantity and "1 %" as a fraction; nothing for an empty cell."""
     number, _, unit = text.partition(" ")
-    return u.Quantity(float(number), u.pix if unit == "px" else unit) if number else None
+    if not number or unit == "%":
+        return float(number) / 100 if number else None
+    return u.Quantity(float(number), u.pix if unit == "px" else unit)
 
 
 def _term(row):
-    typical = row["typical"]
-    fraction = float(typical.removesuffix(" %")) / 100 if typical.endswith("%") else None
-    return Term(
-        row["label"],
-        row["short"] or row["label"],
-        row["unit"],
-        int(row["columns"]),
-        row["why"],
-        row["read"] == "measured",
-        row["kind"],
-        row["meaning"],
-        _amount(row["least"]),
-        _amount(row["greatest"]),
-        _amount(typical) if fraction is None else fraction,
-        row["family"],
-        tuple(row["choices"].split()),
-    )
+    read = {
+        "short": row["short"] or row["label"],
+        "columns": int(row["columns"]),
+        "measured": row.pop("read") == "measured",
+        "words": tuple(row.pop("choices").split()),
+    }
+    return Term(**row | read | {end: _amount(row[end]) for end in ("least", "greatest", "typical")})
 
 
 def _table():
     with Path(__file__).with_name("quantities.csv").open(encoding="utf-8", newline="") as file:
-        return {row["name"]: _term(row) for row in csv.DictReader(file)}
+        return {row.pop("name"): _term(row) for row in csv.DictReader(file)}
 
 
 QUANTITIES = _table()

@@ -42,7 +42,7 @@ def row_of(reading: Reading) -> list[str]:
     """Return a reading's cells in the order of `COLUMNS`, written to the step it was read in."""
     value, unit, text = reading.value, "", str(reading.value)
     if isinstance(value, u.Quantity):
-        unit = {u.pix: "px", u.one: ""}.get(value.unit, str(value.unit))
+        unit = _printed(value.unit)
         decimals = max(0, round(-math.log10(2 * reading.resolution.to_value(value.unit))))
         text = f"{value.value:.{decimals}f}"
     elif isinstance(value, clocks.Clock):
@@ -61,8 +61,10 @@ def reading_of(
     if not any(cell.values()):
         return None
     note = cell.get("note", "")
-    if conventions.comma_separated and re.fullmatch(r"[0-9]+", note):
-        raise CellError("note", note, "words (is it the rest of a decimal comma? write 1.5)")
+    for column, accepted in (("unit", "a unit"), ("note", "words")):
+        if conventions.comma_separated and re.fullmatch(r"[0-9]+", found := cell.get(column, "")):
+            rest = "is it the rest of a number with a decimal comma? write it with a point"
+            raise CellError(column, found, f"{accepted} ({rest})")
     group = re.sub(r"\s+", " ", cell["group"])
     if not group:
         raise CellError("group", "", "the name of a group")
@@ -105,7 +107,7 @@ def _value_of(cell, term, conventions, row):
     text, spread = _value_and_spread(cell, term)
     unit = "" if cell["unit"] in _EMPTY else cell["unit"]
     if not text:
-        raise CellError("value", "", "a value")
+        raise CellError("value", "", "a value, or a row that is empty")
     cell = {**cell, "value": text, "unit": unit}
     value, unit, resolution = _READERS.get(term.kind, _number)(cell, term, conventions, row)
     return value, _uncertainty(spread, term, value, unit, conventions), resolution
@@ -118,7 +120,7 @@ def _value_and_spread(cell, term):
     if not value.strip() or not spread:
         return text, given
     if given not in _EMPTY:
-        raise CellError("uncertainty", given, "one uncertainty, after ± or in a cell of its own")
+        raise CellError("uncertainty", given, "one uncertainty: after ± or in a cell of its own")
     number, own = cells.number_and_unit(value, term.kind)
     unit = "" if own or term.kind == "clock" else cells.number_and_unit(spread[0], term.kind)[1]
     return f"{number} {unit}" if unit else value.strip(), spread[0].strip()
@@ -146,7 +148,7 @@ def _number(cell, term, conventions, row):
     units = cells.units(written, term.kind)
     if own and cell["unit"] and units != cells.units(cell["unit"], term.kind):
         both = f"{own} and {cell['unit']}"
-        raise CellError("unit", both, "one unit, in the value's cell or beside")
+        raise CellError("unit", both, "one unit")
     usual = cell.get("usual unit", "")
     if own and usual and units != cells.units(usual, term.kind):
         sentence = f"“{cell['value']}” was read in its own unit, not in its column's, {usual}"
@@ -185,8 +187,12 @@ def _least_and_greatest(term, unit):
 
 
 def _limits(term, unit):
-    least, greatest = _least_and_greatest(term, unit)
-    return f"{least:g} to {greatest:g}" + (f" ({term.why})" if term.why else "")
+    ends = (f"{end.value:.10g} {_printed(end.unit)}" for end in _least_and_greatest(term, unit))
+    return " to ".join(map(str.strip, ends)) + (f" ({term.why})" if term.why else "")
+
+
+def _printed(unit):
+    return {u.pix: "px", u.one: ""}.get(unit, str(unit))
 
 
 def _clock(cell, _term, conventions, row):
@@ -218,7 +224,7 @@ def _uncertainty(text, term, value, unit, conventions):
     if text in _EMPTY:
         return None
     if unit is None or not term.measured:
-        raise CellError("uncertainty", text, "nothing, for this quantity")
+        raise CellError("uncertainty", text, "an empty cell, as this is stated and not measured")
     number_text, own = cells.number_and_unit(text, term.kind)
     number, _ = cells.number(number_text, "uncertainty", conventions.comma_separated)
     uncertainty = number * (cells.unit(own, term.kind) if own else unit)

@@ -120,12 +120,12 @@ def _text_of(rows):
 def _read_file(path, sheet, wanted):
     """Add what a file holds; of a spreadsheet's sheets all that are tables, or the wanted one."""
     sheets = files.sheets_of(path)
-    if wanted is None or "" in sheets:
-        titles = [title for title in sheets if not title.startswith("#")]  # as a line that does so
-    elif wanted in sheets:
-        titles = [wanted]
-    else:
+    if wanted is not None and "" in sheets:
+        sheet.notes.append(f"{path}: a text file is one table, so --table {wanted} changed nothing")
+    elif wanted is not None and wanted not in sheets:
         raise SheetError(f"{path}: no sheet is called {wanted}; there are {', '.join(sheets)}")
+    # A sheet whose name starts with # does not count, as a line that does so.
+    titles = [wanted] if wanted in sheets else [one for one in sheets if not one.startswith("#")]
     parts, errors = {}, []
     for title in titles:
         name = f"{path}, sheet {title}" if len(sheets) > 1 else str(path)

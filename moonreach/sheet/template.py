@@ -25,12 +25,11 @@ def rows(names: Sequence[str], groups: int, example: Sequence[Reading]) -> list[
 
     Parameters: the quantities' names, the number of groups, an invented group's readings.
     """
-    columns = list(_columns(names))
-    shown = {name: _texts(name, example) for name in names}
+    columns = list(_columns(names, example))
     return [
         ["group", *(QUANTITIES[name].short for name, _ in columns)],
         ["unit", *(QUANTITIES[name].unit for name, _ in columns)],
-        [_EXAMPLE, *((shown[name][number:] or [""])[0] for name, number in columns)],
+        [_EXAMPLE, *(text for _, text in columns)],
         *([f"Group {group}", *[""] * len(columns)] for group in range(1, groups + 1)),
     ]
 
@@ -61,7 +60,7 @@ def workbook(
         else:
             sheet = book.add_worksheet("Class")
             _write(sheet, rows(names, groups, example), {1: head, 3: grey})
-            for column, (name, _) in enumerate(_columns(names), start=1):
+            for column, (name, _) in enumerate(_columns(names, example), start=1):
                 _rule(sheet, name, (4, column, 3 + groups, column), (2, column))
             sheet.freeze_panes(3, 1)
         sheet = book.add_worksheet(_UNITS_SHEET)  # what each unit is in its kind's first
@@ -72,35 +71,24 @@ def workbook(
     return file.getvalue()
 
 
-def _columns(names: Sequence[str]) -> Iterator[tuple[str, int]]:
-    """Yield each column's quantity, and the how manieth of it the column is."""
+def _columns(names: Sequence[str], example: Sequence[Reading]) -> Iterator[tuple[str, str]]:
+    """Yield each column's quantity, and what of it an example has, with a unit not proposed."""
     for name in names:
-        for number in range(max(1, QUANTITIES[name].columns)):
-            yield name, number
-
-
-def _texts(name, readings):
-    """Return an example's readings of a quantity, with a unit that is not the proposed one."""
-    written = [row_of(reading) for reading in readings if reading.quantity == name]
-    proposed = ("", QUANTITIES[name].unit or "s")
-    return [text if unit in proposed else f"{text} {unit}" for _, _, text, unit, _, _ in written]
+        proposed = ("", QUANTITIES[name].unit or "s")
+        written = (row_of(reading) for reading in example if reading.quantity == name)
+        for _ in range(max(1, QUANTITIES[name].columns)):
+            _, _, text, unit, _, _ = next(written, [""] * 6)
+            yield name, text if unit in proposed else f"{text} {unit}"
 
 
 def _write_group(sheet, names, example, head, style):
     """Write one group's sheet: a line for each reading; the sheet's name is the group's."""
-    lines = [
-        [
-            QUANTITIES[name].label,
-            *(_texts(name, example)[number:] or [""])[:1],
-            QUANTITIES[name].unit,
-        ]
-        for name, number in _columns(names)
-    ]
-    _write(
-        sheet, [COLUMNS[1:], *lines], {1: head, **dict.fromkeys(range(2, 2 + len(lines)), style)}
-    )
-    for row, (name, _) in enumerate(_columns(names), start=2):
+    table, styles = [COLUMNS[1:]], {1: head}
+    for row, (name, text) in enumerate(_columns(names, example), start=2):
+        table.append([QUANTITIES[name].label, text, QUANTITIES[name].unit])
+        styles[row] = style
         _rule(sheet, name, (row, 1, row, 1), (row, 2))
+    _write(sheet, table, styles)
     sheet.freeze_panes(2, 1)
 
 

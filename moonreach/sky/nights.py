@@ -118,7 +118,9 @@ def night_truth(eclipse_date=None, observed_at=None, place: Place | None = None)
     (<Quantity 373300. km>, 2.73, <Quantity 32. arcmin>)
     """
     if eclipse_date is None and observed_at is None:
-        raise ValueError("give eclipse_date or observed_at: the truth is that of a night")
+        raise ValueError(
+            "give the date of an eclipse or the time of a sighting: the truth is that of a night"
+        )
     if eclipse_date is not None:
         eclipse = eclipse_on(eclipse_date)
     else:

@@ -92,7 +92,7 @@ FAULTS = (
     (
         "a mistake is named for a gain of chance",
         MISTAKES,
-        "ENOUGH = 15.0",
+        "ENOUGH = FAR**2",
         "ENOUGH = 3.0",
         "exercises/test_mistakes.py",
     ),

@@ -171,7 +171,7 @@ def test_what_is_no_sheet(capsys, tmp_path, content, says):
 def test_folder_in_place_of_a_sheet(capsys, tmp_path):
     code, _, err = run(capsys, "reduce", tmp_path)
     assert code == 2
-    assert "cannot be read" in err
+    assert "this is a folder" in err
 
 
 def test_sheet_with_nothing_to_reduce(capsys, tmp_path):

@@ -101,7 +101,7 @@ def test_lengths_that_make_no_earth():
         (("20:00", "21:05", "23:30", "00:35"), CONTACTS[2], "totality of 145 min cannot be"),
         (("20:00", "21:05", "22:35", "22:30"), CONTACTS[3], "U4 is not later than U3"),
         (("21:05", "20:00", "22:35", "23:40"), CONTACTS[1], "U2 is not later than U1"),
-        (("20:00", "20:20", "21:35", "22:40"), CONTACTS[1], "partial phase of 20 min cannot be"),
+        (("20:00", "20:20", "21:35", "22:40"), CONTACTS[1], "entry time of 20 min cannot be"),
         (("20:00", "21:05", "22:35", "00:05"), CONTACTS[3], "65 min to enter and 90 min to leave"),
         (("20:00", "20:51", "22:38", "23:29"), CONTACTS[2], "at least 3.10 Moons wide"),
     ],

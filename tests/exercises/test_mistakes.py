@@ -46,7 +46,7 @@ def as_timed(rows):
     return kept
 
 
-OF_PHASES = ("total phase for partial phase", "hours for minutes")
+OF_PHASES = ("totality for entry time", "hours for minutes")
 
 
 @pytest.mark.parametrize("slip", SLIPS)
@@ -60,12 +60,8 @@ def test_there_is_a_way_back(slip):
     assert any(values == pytest.approx(expected, rel=0.05) for values in back)
 
 
-# Shadows a thousand times too long scatter so widely that the group's own interval holds the truth;
-# a rod that was tried on a target needs no hole, and without one nobody knows where people call;
-# and minutes taken for hundredths of an hour spoil the shadow ratio by no more than three times
-# what the rod leaves open.
-UNSEEN = ("metres for millimetres", "forgot the hole", "rim called too early")
-UNSEEN += ("minutes as decimal hours",)
+# A rod that was tried on a target needs no hole, and without one nobody knows where people call.
+UNSEEN = ("forgot the hole",)
 PLANTED = [slip for slip in SLIPS if slip not in (*OF_PHASES, *UNSEEN)]
 
 
@@ -78,11 +74,10 @@ def test_a_planted_slip_is_named(slip):
 
 
 def test_only_a_gain_beyond_chance_is_enough():
-    # Source: chi-square with one degree of freedom (scipy). Of 10 000 groups at most one or two
-    # would be accused by chance; at three standard uncertainties it would be 27.
+    # Source: chi-square with one degree of freedom (scipy): three groups of 1000 by chance.
     from scipy.stats import chi2
 
-    assert 0.5e-4 < chi2.sf(mistakes.ENOUGH, 1) < 2e-4
+    assert chi2.sf(mistakes.ENOUGH, 1) == pytest.approx(0.0027, rel=0.01)
     assert chi2.sf(mistakes.EXCUSE**2 * 4, 4) == pytest.approx(0.003, abs=5e-4)
 
 
@@ -94,8 +89,9 @@ def test_many_ways_must_gain_more():
     assert mistakes.gain(before, after, 8) == pytest.approx(24 - 2 * np.log(8))
 
 
-def test_a_wide_interval_excuses_no_more_than_twice_the_usual():
+def test_an_own_interval_excuses_from_the_usual_to_twice_that():
     assert mistakes.excused(0.02, 0.015) == 0.02
+    assert mistakes.excused(0.005, 0.015) == 0.015
     assert mistakes.excused(0.20, 0.015) == pytest.approx(0.03)
 
 

@@ -142,13 +142,13 @@ def test_numbers_arrays_and_clouds_alike():
     ("call", "says"),
     [
         (lambda: eclipse_timing.phases(0 * u.s, 9 * u.s, 5 * u.s, 20 * u.s), "U3 is not later"),
-        (lambda: eclipse_timing.ratio_through_middle(60 * u.min, 0 * u.min), "without totality"),
-        (lambda: eclipse_timing.ratio_through_middle(0 * u.min, 9 * u.min), "partial phase"),
+        (lambda: eclipse_timing.ratio_through_middle(60 * u.min, 0 * u.min), "needs totality"),
+        (lambda: eclipse_timing.ratio_through_middle(0 * u.min, 9 * u.min), "entry time"),
         (
             lambda: eclipse_timing.ratio_off_centre(
                 60 * u.min, -1 * u.min, 15 * u.arcmin, 0.5 * u.deg / u.h
             ),
-            "without totality",
+            "needs totality",
         ),
         (
             lambda: eclipse_timing.ratio_off_centre(
@@ -158,7 +158,7 @@ def test_numbers_arrays_and_clouds_alike():
         ),
         (
             lambda: eclipse_timing.expected_phases(2.7, 0.7, 15 * u.arcmin, 0.5 * u.deg / u.h),
-            "never wholly",
+            "never completely",
         ),
         (lambda: eclipse_timing.scaled_rate(0 * u.arcmin), "semidiameter"),
     ],

@@ -115,7 +115,7 @@ def test_without_notebooks_it_says_so(tmp_path, monkeypatch, capsys):
     folder = lay_course(tmp_path / "course", monkeypatch)
     (folder / "notebooks" / "01_earth_size.ipynb").unlink()
     assert main(["handouts", "--out", str(tmp_path / "out")]) == 2
-    assert "install moonreach anew" in capsys.readouterr().err
+    assert "install moonreach again" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("key", exercises.EXERCISES)

@@ -142,7 +142,7 @@ def test_the_marks_are_seen(lesson, tmp_path):
 def test_a_group_is_held_against_its_own_night_only(tmp_path):
     desk = Desk("moon_distance", "Owls", tmp_path, practice=MARKED[0])
     untold = desk.true_distance().as_text()
-    assert "km" not in untold and "eclipse date" in untold and "is not told" in untold
+    assert "km" not in untold and "eclipse date" in untold and "is not known" in untold
     own = [row for row in MARKED[1] if row.quantity in (*CONTACTS, "eclipse_date")]
     tables.write(desk.sheet.path, [["Owls", *row_of(row)[1:]] for row in own])
     # JPL's DE421 (packages de421 and jplephem) at greatest eclipse, 20:22 UTC (from memory).

@@ -355,7 +355,7 @@ def test_the_machine_stands_beside_the_tries(desk):
     assert (
         beside.png()
         == by_machine.Comparison(
-            beside.path, beside.one, beside.joint, beside.tries, beside.whose, beside.origin
+            beside.path, beside.measured, beside.tries, beside.whose, beside.origin
         ).png()
     )
 

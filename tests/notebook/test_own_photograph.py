@@ -12,7 +12,8 @@ from PIL import Image
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.notebook.desk import Desk
-from moonreach.notebook.own_photograph import LARGEST, TOO_LARGE, folder_of, keep
+from moonreach.notebook.one_night import folder_of
+from moonreach.notebook.own_photograph import LARGEST, TOO_LARGE, keep
 from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.photo.circle import Circle
 from moonreach.photo.clicks import Circles

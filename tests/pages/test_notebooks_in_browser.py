@@ -1,4 +1,4 @@
-"""Each notebook in JupyterLab and Chromium, from opening it to an answer that is right."""
+"""A notebook in JupyterLab and Chromium, from opening it to an answer that is right."""
 
 import re
 import shutil
@@ -13,6 +13,7 @@ from lab_browser import (
     run_all,
 )
 from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of, read
+from page_browser import a_key_moves_the_picture
 
 from moonreach.exercises import judge
 from moonreach.notebook.half_moon import MADE_BY
@@ -21,26 +22,17 @@ from moonreach.notebook.syllabus import SYLLABUS
 
 pytestmark = pytest.mark.browser
 
-# A reading for what each lesson's form asks first.
-FIRST = {
-    "north_gnomon_height": "100.5",
-    "eclipse_date": "2029-06-26",
-    "photo_shadow_radius": "431",
-    "disc_diameter": "14.05",
-    "moon_altitude": "41",
-    "half_moon_elongation": "88.5",
-    "pair_north_latitude": "52.1",
-}
+READING = "88.5"  # for what the lesson's form asks first
 # Lab is the second door: what all lessons do is tried on their pages (test_student_pages.py).
-IN_LAB = [path for path in PATHS if lesson_of(path) in ("earth_size", "sun_distance")]
+# This one has all: sliders, answers, a night, a form, calls by a button.
+PATH = next(path for path in PATHS if lesson_of(path) == "sun_distance")
 _NOTEBOOK = "jupyterapp.shell.currentWidget"
 
 
-@pytest.mark.parametrize("path", IN_LAB, ids=lambda path: path.stem)
-def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, browser, tmp_path):
-    name = f"{path.stem}/{path.name}"
-    (lab.folder / path.stem).mkdir()  # one of its own, as no group has sat there yet
-    shutil.copy(path, lab.folder / name)
+def test_a_lesson_from_opening_it_to_a_right_answer(lab, browser, tmp_path):
+    name = f"{PATH.stem}/{PATH.name}"
+    (lab.folder / PATH.stem).mkdir()  # one of its own, as no group has sat there yet
+    shutil.copy(PATH, lab.folder / name)
     with open_page(browser) as (page, watch):
         open_notebook(page, lab, name)
         assert run_all(page) == []
@@ -49,22 +41,20 @@ def test_a_lesson_from_opening_it_to_a_right_answer(path, lab, browser, tmp_path
         figures.nth(1).wait_for()
         for number in range(figures.count()):
             a_key_moves_the_picture(page, figures.nth(number))
-        answer_wrongly_and_rightly(page, path, tmp_path)
-        choose_a_night(page, lab.folder / path.stem)
-        fill_the_form(page, path, lab.folder / path.stem)
-        if lesson_of(path) == "sun_distance":
-            call_half(page, lab.folder / path.stem)
+        answer_wrongly_and_rightly(page, tmp_path)
+        choose_a_night(page, lab.folder / PATH.stem)
+        fill_the_form(page, lab.folder / PATH.stem)
+        call_half(page, lab.folder / PATH.stem)
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
-@pytest.mark.parametrize("path", IN_LAB, ids=lambda path: path.stem)
-def test_without_a_kernel_the_stored_pictures_show(path, lab, browser):
-    notebook = read(path)
+def test_without_a_kernel_the_stored_pictures_show(lab, browser):
+    notebook = read(PATH)
     notebook.metadata = {}  # so that Lab asks for a kernel, and gets none
     (lab.folder / "to_read").mkdir(exist_ok=True)
-    nbformat.write(notebook, lab.folder / "to_read" / path.name)
+    nbformat.write(notebook, lab.folder / "to_read" / PATH.name)
     with open_page(browser) as (page, watch):
-        page.goto(lab.url(f"to_read/{path.name}"))
+        page.goto(lab.url(f"to_read/{PATH.name}"))
         dialog = page.locator(".jp-Dialog")
         dialog.get_by_role("button", name="No Kernel", exact=True).click()
         dialog.wait_for(state="detached")
@@ -83,21 +73,9 @@ def see_the_stored_pictures(page):
     assert "model not found" not in text.lower() and "To start:" in text
 
 
-def a_key_moves_the_picture(page, figure):
-    image, handle = figure.locator(".widget-image"), figure.locator(".noUi-handle").first
-    before = image.get_attribute("src")
-    handle.scroll_into_view_if_needed()
-    handle.focus()
-    page.keyboard.press("ArrowRight")
-    page.wait_for_function(
-        "([image, before]) => image.src !== before && image.complete && image.naturalWidth === 800",
-        arg=[image.element_handle(), before],
-    )
-
-
-def answer_wrongly_and_rightly(page, path, tmp_path):
-    desk = fresh_desk(lesson_of(path), tmp_path)
-    exercise, right = next(answers(lesson_of(path), desk))
+def answer_wrongly_and_rightly(page, tmp_path):
+    desk = fresh_desk(lesson_of(PATH), tmp_path)
+    exercise, right = next(answers(lesson_of(PATH), desk))
     typed = [(value, f"That is what you get if {made}")
              for value, made in slips(exercise, desk.readings(*exercise.needs))]  # fmt: skip
     for value, said in [*typed, (right, "✓ Right")]:
@@ -127,20 +105,20 @@ def choose_a_night(page, folder):
     wait_for(lambda: kept.exists() and kept.read_text(encoding="utf-8") == "2029-06-26\n")
 
 
-def fill_the_form(page, path, folder):
-    quantity = SYLLABUS[lesson_of(path)].measured[0]
+def fill_the_form(page, folder):
+    quantity = SYLLABUS[lesson_of(PATH)].measured[0]
     group = page.get_by_placeholder("your group's name")
     group.scroll_into_view_if_needed()
     group.fill("Night Owls")
     group.press("Enter")
     form = page.locator(".jp-OutputArea-output").filter(has=group)
     box = form.get_by_placeholder(re.compile("number|2029-06-26|22:41:30")).first
-    box.fill(FIRST[quantity])
+    box.fill(READING)
     box.press("Tab")
     sheet = folder / "work" / "night_owls.csv"
-    wait_for(lambda: sheet.exists() and FIRST[quantity] in sheet.read_text(encoding="utf-8"))
+    wait_for(lambda: sheet.exists() and READING in sheet.read_text(encoding="utf-8"))
     rows = sheet.read_text(encoding="utf-8").splitlines()
-    assert rows[-1].startswith(f"Night Owls,{quantity},{FIRST[quantity]},")
+    assert rows[-1].startswith(f"Night Owls,{quantity},{READING},")
 
 
 def call_half(page, folder):

@@ -167,7 +167,7 @@ FIGURES = (
         0.05,
     ),
     ("03", r"the Moon. \| (\S+) % to (\S+) %", [left_out(discs=0.94), left_out(discs=1.10)], 0.05),
-    ("03", r"endlessly far. \| (\S+) %", [left_out(n=today.SUN_MOON_DISTANCE_RATIO)], 5e-3),
+    ("03", r"infinitely far. \| (\S+) %", [left_out(n=today.SUN_MOON_DISTANCE_RATIO)], 5e-3),
     ("03", r"thought. \| (\S+) %", [left_out(n=19)], 5e-3),
     ("03", r"grazing light through. \| (\S+) %", [airless(0.014)], 0.05),
     ("03", r"With 2 %, \*k\* is wrong by (\S+) %", [airless(0.02)], 0.05),

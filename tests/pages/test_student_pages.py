@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from lab_browser import Watch, open_page
 from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of
-from page_browser import LIVE, lay_lessons, open_lesson, start_pages
+from page_browser import LIVE, a_key_moves_the_picture, lay_lessons, open_lesson, start_pages
 from PIL import Image
 
 from moonreach.figures.overlay import WIDTH, View
@@ -19,12 +19,18 @@ pytestmark = pytest.mark.browser
 
 SIZES = [(1366, 768), (820, 1180)]
 TRUTH = json.loads(picture(PICTURE).with_suffix(".truth.json").read_text(encoding="utf-8"))
+KERNEL = "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
 DROP = """data => {
     const bytes = Uint8Array.from(atob(data), letter => letter.charCodeAt(0));
     const dataTransfer = new DataTransfer();
     dataTransfer.items.add(new File([bytes], "ours.png", {type: "image/png"}));
     const drop = new DragEvent("drop", {dataTransfer, bubbles: true, cancelable: true});
     document.querySelector("h2").dispatchEvent(drop);
+}"""
+
+HIDDEN = """() => {
+    Object.defineProperty(document, 'hidden', { get: () => true });
+    document.dispatchEvent(new Event('visibilitychange'));
 }"""
 
 
@@ -65,8 +71,7 @@ def test_a_lesson_as_a_student_works_it_and_the_next_day(path, address, browser,
         assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
         assert page.get_by_placeholder("your answer").first.input_value() == f"{right:.8g}"
         page.get_by_text("✓ Right").first.wait_for()
-        # The page that was left ended its kernel, and waited for no reply to that.
-        assert (watch.errors, watch.outside) == ([], [])
+        assert (watch.errors, watch.outside) == ([], [])  # a page that was left awaits no reply
 
 
 def fits(page, width):
@@ -92,23 +97,10 @@ def near(path):
     return PATHS[max(here - 1, 0) : here] + PATHS[here + 1 : here + 2]
 
 
-def a_key_moves_the_picture(page, figure):
-    image, handle = figure.locator(".widget-image"), figure.locator(".noUi-handle").first
-    before = image.get_attribute("src")
-    handle.focus()
-    page.keyboard.press("ArrowRight")
-    page.wait_for_function(
-        "([image, before]) => image.src !== before && image.complete && image.naturalWidth === 800",
-        arg=[image.element_handle(), before],
-    )
-
-
 def test_a_closed_page_gives_its_kernel_back_and_a_page_without_one_says_so(address, browser):
     with open_page(browser) as (page, _):
         open_lesson(page, address, PATHS[0].name)
-        kernel = page.evaluate(
-            "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
-        )
+        kernel = page.evaluate(KERNEL)
         asked = f"async () => (await fetch('/api/kernels/{kernel}')).status"
         assert page.evaluate(asked) == 200 and page.locator("#asleep").is_hidden()
         cookie = "document.cookie.match('_xsrf=([^;]*)')[1]"
@@ -120,13 +112,30 @@ def test_a_closed_page_gives_its_kernel_back_and_a_page_without_one_says_so(addr
         page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
         page.get_by_role("button", name="Wake it up").click()
         page.locator(LIVE).first.wait_for(timeout=60_000)
-        awake = page.evaluate(
-            "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
-        )
+        awake = page.evaluate(KERNEL)
         assert awake != kernel
         page.goto(address)
         status = f"fetch('/api/kernels/{awake}').then(answer => answer.status === 404)"
         page.wait_for_function(f"() => {status}", polling=200)
+
+
+def test_time_runs_and_stops_off_the_screen_and_in_a_hidden_tab(address, browser):
+    with open_page(browser) as (page, watch):
+        open_lesson(page, address, PATHS[1].name)
+        page.get_by_role("button", name="Skip").click()
+        run = page.locator(".motion").first
+        figure = page.locator(LIVE).filter(has=run).first
+        picture = figure.locator(".widget-image")
+        for stop in ("window.scrollTo(0, 0)", HIDDEN):
+            run.scroll_into_view_if_needed()
+            before = picture.get_attribute("src")
+            run.click()
+            page.get_by_role("button", name="Stop").wait_for()
+            moved = "([image, before]) => image.src !== before && image.naturalWidth === 800"
+            page.wait_for_function(moved, arg=[picture.element_handle(), before])
+            page.evaluate(stop)
+            page.get_by_role("button", name="Run").wait_for()
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
 def test_a_page_opens_with_what_its_group_has_done_meanwhile(address, browser, tmp_path_factory):
@@ -153,7 +162,7 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
         for number, typed in enumerate(("5 ft 3 in", "about a metre")):
             numbers.nth(number).fill(typed)
             numbers.nth(number).press("Tab")
-        page.get_by_text("✗ Found 'about a metre'").wait_for()
+        page.get_by_text("✗ Found “about a metre”").wait_for()
         assert numbers.first.input_value() == "63"
         assert units.first.locator("option:checked").inner_text() == "inch"
         assert numbers.evaluate_all(place) == places and places

@@ -1,11 +1,9 @@
 """Measuring rendered photographs, whose truth is known, and refusing what is no eclipse."""
 
 import json
-import time
 from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from threading import Event
 
 import numpy as np
 import pytest
@@ -165,7 +163,8 @@ def test_command(tmp_path, capsys):
     with Image.open(figure) as opened:
         assert opened.size[0] > 600
     assert main(["photo", str(bad)]) == 2
-    assert "no ratio" in capsys.readouterr().out
+    said = "no readable JPEG or PNG picture (cut short, damaged, or of another kind such as HEIC)"
+    assert capsys.readouterr().out == f"bad.jpg  no ratio: {said}\n"
 
 
 def test_the_fit_keeps_to_one_thread_and_gives_the_others_back(tmp_path, monkeypatch):
@@ -182,30 +181,14 @@ def test_the_fit_keeps_to_one_thread_and_gives_the_others_back(tmp_path, monkeyp
         assert {pool["num_threads"] for pool in threadpool_info()} != {1}
 
 
-def test_a_night_that_waits_gives_way_to_a_newer_one(monkeypatch):
-    go = Event()
-    monkeypatch.setattr(measure, "_FITS", {})
-    monkeypatch.setattr(measure, "measure_photographs", lambda paths: go.wait(30) and paths)
-    try:
-        # The second is begun before the first has got its thread: neither gives way.
-        busy = [measure.begin((name,)) for name in ("first", "second")]
-        end = time.monotonic() + 30
-        while not all(each.running() for each in busy):
-            assert time.monotonic() < end, "a night with a free thread was not begun"
-            time.sleep(0.01)
-        waiting, newest = (measure.begin((name,)) for name in ("third", "fourth"))
-        assert waiting.cancelled() and measure.begin(("fourth",)) is newest
-    finally:
-        go.set()
-    assert [each.result(30) for each in (*busy, newest)] == [("first",), ("second",), ("fourth",)]
-
-
-def test_one_picture_twice_and_two_nights(tmp_path):
+def test_one_picture_twice_and_two_nights(tmp_path, capsys):
     first, _ = shoot(tmp_path / "first.jpg", 0.4)
     again = tmp_path / "again.jpg"
     Image.open(first).save(again, quality=70)
     measured = measure_photographs([first, again])
     assert measured.joint is None and "same picture" in measured.note
+    assert main(["photo", str(first), str(again)]) == 2
+    assert "leave one of them out" in capsys.readouterr().out
     second, _ = shoot(tmp_path / "second.jpg", 0.6)
     table = tmp_path / "times.csv"
     table.write_text("first.jpg,2031-05-06T20:00Z\nsecond.jpg,2031-10-30T20:00Z\n")
@@ -219,7 +202,18 @@ def test_a_picture_without_camera_data_is_doubted(tmp_path):
     Image.fromarray(np.asarray(Image.open(path))).save(plain)
     found = measure_one(plain)
     assert found.ratio and "no camera data" in found.message
+    assert main(["photo", str(plain)]) == 1
     assert measure_one(path).message == ""
+
+
+def test_what_the_camera_did_is_told_where_it_is_sure(tmp_path):
+    phone = Phone("test", 0.0, 0.0, 1.0, 0.6, 0.03, 0.0, 0.0, 1.0)
+    lifted, plain = (
+        measure_one(shoot(tmp_path / "a.jpg", 0.5, camera)[0]).response()
+        for camera in (Camera(phone=phone, gamma=1.1), Camera())
+    )
+    assert "it lifted dark surroundings by" in lifted
+    assert plain == "The camera, as fitted: it did nothing to the light that is sure."
 
 
 def test_a_phone_that_lifts_the_cusps_is_seen_through(tmp_path):

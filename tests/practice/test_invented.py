@@ -48,6 +48,6 @@ def test_the_side_of_the_shadows_can_be_wrong_both_ways():
     assert [row.value for row in opposite if row.quantity == "shadows"] == ["opposite_sides"]
     assert [undone for _, undone in slip.ways(opposite)] == [rows]
     assert [undone for _, undone in slip.ways(rows)] == [opposite]  # as a sheet may say nothing
-    central = SLIPS["through-middle formula"]
+    central = SLIPS["central formula"]
     assert central.ways(rows) == []  # what was not stated cannot be undone
     assert [undone for _, undone in central.ways(central.made(rows))] == [rows]

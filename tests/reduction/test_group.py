@@ -201,7 +201,7 @@ def test_no_totality_is_explained(tmp_path):
         ["A", "total_phase", "0", "min", "", ""],
     ]
     found = reduce_rows(tmp_path, timed)
-    assert any("without totality" in problem for problem in found.problems)
+    assert any("needs totality" in problem for problem in found.problems)
     assert found.outcome("angle")
     assert found.outcome("distance_km") is None
 

@@ -85,10 +85,8 @@ class TestContent:
         likely, undone = below(beaver, "Check this together")
         assert "radius stands in place of its diameter" in likely
         assert "Nothing was changed" in undone
-        assert below(beaver, "A question to think about") == [
-            "Did you measure right across it?",
-            "",
-        ]
+        question, *lines = below(beaver, "A question to think about")
+        assert question == "Did you measure right across it?" and lines == ["", "", ""]
         others = [group for group in practice_report.groups if group is not beaver]
         assert not any("It looks as if" in part.text for group in others for part in group.right)
 
@@ -134,7 +132,7 @@ class TestContent:
         (one,) = made.groups
         assert [part.text for part in one.top] == ["Night of 2029-06-26"]
         kinds = [part.kind for part in one.right]
-        assert kinds[0] == "figure" and kinds[-2:] == ["question", "lines"]
+        assert kinds[0] == "figure" and kinds[-4:] == ["question", "line", "line", "line"]
         assert one.right[0].only is made.summary.groups[0]
         assert practice_report.groups[0].top[0].text.startswith("Date: ___")
 
@@ -229,6 +227,8 @@ class TestPage:
         assert not re.search(r"url\(|@import|\son[a-z]+=", text)
         picture, *charts = tree.iter("img")
         assert "robust mean is 30.48 (practice)" in picture.get("alt") and len(charts) == 8
+        heron = "Heron: distance (practice) of 29.0 Earth diameters, 95 % interval 27.8 to 30.2"
+        assert charts[0].get("alt") == heron
         assert len(list(tree.iter("article"))) == 8
 
     def test_text_from_the_sheet_is_escaped(self):

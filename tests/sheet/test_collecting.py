@@ -87,7 +87,7 @@ def test_a_kill_leaves_the_old_table_whole(shared, capsys, monkeypatch):
 def test_refusals(shared, capsys):
     (shared / "drive/letter.csv").write_text("dear class", encoding="utf-8")
     code, _, err = collect(capsys)
-    assert code == 1 and "drive/letter.csv: no table with the columns" in err
+    assert code == 1 and "drive/letter.csv: no table of readings" in err
     assert main(["collect", "none", "--out", "class.csv"]) == 2
     assert "none is no folder" in capsys.readouterr().err
     (shared / "mine.csv").write_text("my own notes", encoding="utf-8")

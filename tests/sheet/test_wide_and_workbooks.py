@@ -42,7 +42,7 @@ def test_the_column_of_the_group(tmp_path, header):
 def test_a_header_that_is_nearly_a_quantity_is_a_problem(tmp_path):
     rows = [["group", "U2", "shadow lenght north", "weather"], ["Owl", "21:40", "77 cm", "wind"]]
     sheet = read(tmp_path, rows)
-    assert "found 'shadow lenght north' as header" in str(sheet.problems[0])
+    assert "column header: found “shadow lenght north”" in str(sheet.problems[0])
     assert "north shadow length" in str(sheet.problems[0])
     assert sheet.notes[0].endswith("left out, as no reading: weather")
 
@@ -69,9 +69,9 @@ def test_a_row_too_short_or_too_long_is_refused_whole(tmp_path):
     rows = [["Owl", "77", "6", "78", "23:15", "14", "35"], ["Eagle", "77", "23:15", "14", "35"]]
     sheet = read(tmp_path, [WIDE, *rows])
     assert sheet.readings == []
-    assert [str(p).partition("found ")[2][:12] for p in sheet.problems] == [
-        "'7 cells' as",
-        "'5 cells' as",
+    assert [str(p).partition(" (")[0].partition(": ")[2] for p in sheet.problems] == [
+        "found “7 cells”; accepted: 6 cells as in the header",
+        "found “5 cells”; accepted: 6 cells as in the header",
     ]
 
 
@@ -117,6 +117,12 @@ def test_the_sheet_that_fits_is_read_and_another_can_be_named(tmp_path):
         tables.read(path, table="July")
     with pytest.raises(SheetError, match="sheet notes: no table"):
         tables.read(path, table="notes")
+    text = tmp_path / "class.csv"
+    text.write_text("group,U1\nElk,21:40\n", encoding="utf-8")
+    both = tables.read(path, text, table="June")
+    assert [r.group for r in both.readings] == ["Owl", "Elk"]
+    (note,) = [note for note in both.notes if "--table" in note]
+    assert note == f"{text}: a text file is one table, so --table June changed nothing"
 
 
 @pytest.mark.parametrize(

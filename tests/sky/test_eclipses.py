@@ -235,5 +235,5 @@ def test_the_truth_of_a_night():
     assert elsewhen.shadow_ratio == truth.shadow_ratio
     assert sky.night_truth(observed_at="2029-12-20T20:00").shadow_ratio == truth.shadow_ratio
     assert sky.night_truth(observed_at="2029-12-22T20:00").shadow_ratio is None
-    with pytest.raises(ValueError, match="give eclipse_date or observed_at"):
+    with pytest.raises(ValueError, match="give the date of an eclipse"):
         sky.night_truth()

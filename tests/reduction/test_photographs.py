@@ -6,13 +6,15 @@ import numpy as np
 import pytest
 from astropy import units as u
 
-from moonreach.commands import photo, timed_photographs
+from moonreach.commands import photo
 from moonreach.lessons.refuse import Impossible
 from moonreach.photo import Circle
 from moonreach.photo.measure import Measurement, Photograph
 from moonreach.photo.night import Edges, fit_night
 from moonreach.reduction.inputs import inputs_of
+from moonreach.reduction.photographs import contacts_called, doubt_by_the_sky, write_contacts
 from moonreach.sheet import tables
+from moonreach.sheet.group_sheet import GroupSheet
 
 # NASA/GSFC: 2018 July 27, U1 18:24:27, U2 19:30:15, U3 21:13:12, U4 22:19:00 UT.
 CONTACTS = np.array(
@@ -29,15 +31,11 @@ def night():
     return fit_night(edges, (moon, 0.01 * moon))
 
 
-def asked(path, **more):
-    return Namespace(group="Owls", sheet=str(path), **more)
-
-
 def test_contacts_reach_the_chain_as_any_others(tmp_path, night):
     sheet = tmp_path / "class.csv"
     sheet.write_text(HEAD + "Owls,disc_diameter,14,mm,,\n", encoding="utf-8")
     for _ in range(2):  # the second time in place of the first
-        said = timed_photographs.write_contacts(night, asked(sheet), photo.MADE_BY)
+        said = write_contacts(night, GroupSheet(None, "Owls", sheet))
     assert "U1, U2, U3, U4 written for Owls" in said
     found = tables.read(sheet)
     assert found.problems == []
@@ -53,17 +51,17 @@ def test_contacts_by_eye_stay_and_are_used(tmp_path, night):
     sheet = tmp_path / "class.csv"
     by_eye = "Owls,U2,2018-07-27T21:30:20+02:00,s,20,by eye\n"
     sheet.write_text(HEAD + by_eye + "Foxes,U3,23:13:00,,,no date\n", encoding="utf-8")
-    said = timed_photographs.write_contacts(night, asked(sheet), photo.MADE_BY)
+    said = write_contacts(night, GroupSheet(None, "Owls", sheet))
     assert "U1, U3, U4 written" in said and "U2 by eye stayed" in said
     assert by_eye in sheet.read_text(encoding="utf-8")
-    assert timed_photographs.contacts_of(sheet, photo.MADE_BY) == [
+    assert contacts_called(tables.read(sheet).readings) == [
         ("U2", np.datetime64("2018-07-27T19:30:20.000"), 20.0)
     ]
 
 
 def test_nothing_to_write_is_said(tmp_path):
     with pytest.raises(Impossible, match="two pictures with times"):
-        timed_photographs.write_contacts(None, asked(tmp_path / "a.csv"), photo.MADE_BY)
+        write_contacts(None, GroupSheet(None, "Owls", tmp_path / "a.csv"))
 
 
 @pytest.mark.parametrize(
@@ -73,14 +71,14 @@ def test_nothing_to_write_is_said(tmp_path):
 def test_the_sky_doubts_a_phase_of_the_moon(time, doubted):
     # Between U1 and U4 above; first quarter was on 2018 July 19 at 19:52 UT.
     one = Photograph("a.jpg", Circle(0, 0, 50), time=np.datetime64(time, "ms"))
-    timed_photographs.doubt_by_the_sky(Measurement([one], None))
+    doubt_by_the_sky(Measurement([one], None))
     assert ("no eclipse of the Moon" in one.message) is doubted
 
 
 @pytest.mark.parametrize(("moon", "sd"), [(20.0, 0.4), (31.0, 0.0), (31.0, 9.0)])
 def test_a_moon_of_no_known_size(moon, sd):
     with pytest.raises(Impossible, match="--moon"):
-        timed_photographs.moon_of(Namespace(moon=moon, moon_uncertainty=sd))
+        photo._moon(Namespace(moon=moon, moon_uncertainty=sd))
 
 
 def test_the_night_in_words_and_json(night):

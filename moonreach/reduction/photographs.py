@@ -1,0 +1,107 @@
+"""What a night's photographs, a group's sheet and the sky tell one another."""
+
+import numpy as np
+from astropy import units as u
+
+from moonreach.lessons.refuse import require
+from moonreach.sheet import clocks
+from moonreach.sheet.quantities import CONTACTS, QUANTITIES
+
+MADE_BY = "measured by moonreach photo"
+SPARE = np.timedelta64(10, "m")  # a camera's clock may be off by so much
+RADII = ("photo_shadow_radius", "photo_moon_radius")
+NO_ECLIPSE = (
+    "at {} UTC no eclipse of the Moon was to be seen: is the clock right, and is it the shadow?"
+)
+FEW = "no contact was written: that takes two pictures with times at least, far apart"
+BY_HAND = (
+    "{} has photograph radii of {} already, in px of another picture perhaps; take them out first. "
+    "Nothing was written"
+)
+
+
+def contacts_called(readings):
+    """Return the contacts that were called by eye, as `photo.night.fit_night` takes them.
+
+    Those without a date or a zone are left out, as they have no moment of their own, and so are
+    those that came from photographs.
+    """
+    contacts = []
+    for reading in readings:
+        clock = reading.value
+        if reading.quantity not in CONTACTS or reading.note.startswith(MADE_BY):
+            continue
+        if clock.day is not None and clock.offset is not None:
+            sd = reading.uncertainty
+            sd = QUANTITIES[reading.quantity].typical if sd is None else sd
+            moment = clocks.instant(clock)
+            contacts.append((_short(reading.quantity), moment, float(sd.to_value(u.s))))
+    return contacts
+
+
+def put_radii(sheet, radii, made_by, note):
+    """Put the shadow's and the Moon's radius into a `GroupSheet`, in place of those made so before.
+
+    Parameters: the sheet; radius and standard uncertainty of each in px; how they were made, with
+    which their note begins, and its end. Errors as `GroupSheet.store`.
+    """
+    for name, (radius, sd) in zip(RADII, radii, strict=True):
+        cells = {"value": f"{radius:.1f}", "unit": "px", "uncertainty": f"{sd:.2g}"}
+        sheet.put(name, cells | {"note": f"{made_by}{note}"}, made_by)
+
+
+def write_radii(measured, sheet):
+    """Write both radii of a `Measurement` into a `GroupSheet`; return what to say.
+
+    Errors: `Impossible` where the sheet has radii that were not written here.
+    """
+    require(not sheet.made_otherwise(RADII, MADE_BY), BY_HAND, str(sheet.path), sheet.group)
+    count = len(measured.photographs)
+    note = f": {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
+    put_radii(sheet, measured.radii(), MADE_BY, note)
+    return f"{sheet.path}: both radii written for {sheet.group}"
+
+
+def write_contacts(night, sheet):
+    """Write the contacts of a `Night`, or None, into a `GroupSheet`; return what to say.
+
+    A contact that was called by eye stays, and none is written beside it. Errors: `Impossible`
+    where there is no contact.
+    """
+    require(night and night.contacts, FEW)
+    note, written, kept = f"{MADE_BY}: {len(night.used.times)} timed photographs", [], []
+    for quantity in CONTACTS:
+        name, cells = _short(quantity), {}
+        if sheet.made_otherwise((quantity,), MADE_BY):
+            kept.append(name)
+            continue
+        if name in night.contacts:
+            moment, sd = night.contacts[name]
+            cells = {"value": f"{moment.astype('M8[s]')}Z", "unit": "s"}
+            cells |= {"uncertainty": f"{sd:.0f}", "note": note}
+            written.append(name)
+        sheet.put(quantity, cells, MADE_BY)
+    by_eye = f"; {', '.join(kept)} by eye stayed as they were" if kept else ""
+    return f"{sheet.path}: {', '.join(written) or 'no contact'} written for {sheet.group}{by_eye}"
+
+
+def doubt_by_the_sky(measured):
+    """Say in each timed `Photograph`'s message that no eclipse was going on then, if so."""
+    from moonreach import sky  # which takes a while, and most pictures have no time
+
+    for photograph in measured.photographs:
+        if photograph.time is None or not photograph.moon:
+            continue
+        try:
+            contacts = sky.eclipse_on(str(photograph.time)[:10]).contacts[[1, 4]]
+            going_on = contacts[0] - SPARE <= photograph.time <= contacts[1] + SPARE
+        except ValueError:
+            going_on = False
+        if not going_on and not photograph.message.startswith("full Moon"):
+            shown = f"{photograph.time.astype('M8[m]').item():%Y-%m-%d %H:%M}"
+            doubt = NO_ECLIPSE.format(shown)
+            photograph.message = "; ".join(filter(None, [photograph.message, doubt]))
+
+
+def _short(quantity):
+    return f"U{quantity[-1]}"

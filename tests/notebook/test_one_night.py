@@ -1,0 +1,113 @@
+"""Which pictures belong to a night, what is asked of the machine, and in which turn."""
+
+import time
+from datetime import timedelta
+from threading import Event
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from moonreach.notebook import one_night
+from moonreach.notebook.by_machine import Comparison
+from moonreach.notebook.desk import Desk
+from moonreach.notebook.one_night import CLOCKS, begin, folder_of, night_of
+from moonreach.notebook.shipped import PICTURE, picture
+from moonreach.photo.circle import Circle
+from moonreach.photo.clicks import Circles
+from moonreach.photo.measure import measure_photographs
+from moonreach.photo.times import Timing
+from moonreach.practice.photographs import photographs_of
+from moonreach.sheet.group_sheet import Row
+from moonreach.sheet.origin import Origin
+
+PATH = picture(PICTURE)
+CONTACT = {"value": "2018-07-27T21:30:20+02:00", "unit": "s", "uncertainty": "20", "note": ""}
+
+
+@pytest.fixture
+def desk(tmp_path):
+    return Desk("eclipse_timing", "Owls", work=tmp_path / "work")
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """Return what is asked of the machine, which does nothing."""
+    monkeypatch.setattr(one_night, "_FITS", {})
+    monkeypatch.setattr(one_night, "_measured", lambda *asked: asked)
+
+
+def own(desk, *names):
+    """Let files stand for the group's own photographs; return their paths."""
+    folder_of(desk.sheet).mkdir(parents=True)
+    paths = [folder_of(desk.sheet) / name for name in names]
+    for path in paths:
+        path.write_bytes(b"picture")
+    return paths
+
+
+def test_the_groups_pictures_are_one_night_and_its_contacts_and_clock_belong_to_them(desk, asked):
+    first, second = own(desk, "a.jpg", "b.png")
+    desk.sheet.store(Row("umbral_contact_2", dict(CONTACT)))
+    assert begin(desk, second).result() == (
+        (str(second), str(first)),
+        None,
+        (("U2", np.datetime64("2018-07-27T19:30:20.000"), 20.0),),
+    )
+    desk.photograph().clock.value = "UTC-3:30"
+    assert begin(desk, second).result()[1] == -3.5
+    again = Desk("eclipse_timing", "Owls", work=desk.work)
+    assert begin(again, second).result()[1] == -3.5
+    paths, offset, contacts = begin(desk, PATH).result()
+    assert len(paths) == 6 and offset is None and contacts == ()
+
+
+def test_a_picture_from_elsewhere_stands_alone_or_with_those_named(desk, tmp_path):
+    own(desk, "a.jpg")
+    assert night_of(tmp_path / "b.jpg", (), desk.sheet) == (str(tmp_path / "b.jpg"),)
+    named = night_of(PATH, [PATH, tmp_path / "b.jpg"], desk.sheet)
+    assert named == (str(PATH), str(tmp_path / "b.jpg"))
+
+
+def test_the_clocks_are_those_of_zones():
+    for hours in CLOCKS.values():
+        assert hours is None or Timing(offset=hours).zone.utcoffset(None) == timedelta(hours=hours)
+    assert CLOCKS["UTC+5:45"] == 5.75 and CLOCKS["UTC-3:30"] == -3.5 and CLOCKS["UTC+0:00"] == 0
+
+
+def test_a_night_that_waits_gives_way_to_a_newer_one(desk, monkeypatch, tmp_path):
+    go = Event()
+    monkeypatch.setattr(one_night, "_FITS", {})
+    monkeypatch.setattr(one_night, "_measured", lambda *asked: go.wait(30) and asked)
+
+    def start(name):
+        return begin(desk, tmp_path / name)
+
+    try:
+        # The second is begun before the first has got its thread: neither gives way.
+        busy = [start(name) for name in ("first", "second")]
+        end = time.monotonic() + 30
+        while not all(each.running() for each in busy):
+            assert time.monotonic() < end, "a night with a free thread was not begun"
+            time.sleep(0.01)
+        waiting, newest = start("third"), start("fourth")
+        assert waiting.cancelled() and start("fourth") is newest
+    finally:
+        go.set()
+    names = [each.result(30)[0][0] for each in (*busy, newest)]
+    assert names == [str(tmp_path / name) for name in ("first", "second", "fourth")]
+
+
+def test_timed_pictures_tell_contacts_in_plain_words(tmp_path):
+    # Invented pictures of 2018 July 27. NASA/GSFC: U2 19:30:15, U3 21:13:12 UT.
+    paths = photographs_of("2018-07-27", 4, 3, tmp_path)[:4]
+    with Image.open(paths[0]) as opened:
+        assert opened.getexif().get_ifd(0x8769)[0x9011] == "+00:00"
+    measured = measure_photographs(paths)
+    tries = [Circles(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
+    text = repr(Comparison(paths[0], measured, tries, "by hand", Origin.OWN))
+    assert "By machine, with their times: shadow ratio 2." in text
+    assert f"By machine, U3: {measured.night.told()['U3']}." in text
+    assert "By machine, that night's pictures together: 2." in text
+    late = measured.night.contacts["U3"][0] - np.datetime64("2018-07-27T21:13:12")
+    assert abs(late) < np.timedelta64(90, "s")
