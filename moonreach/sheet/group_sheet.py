@@ -64,11 +64,6 @@ def file_stem(name: str) -> str:
     return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
 
 
-def set_aside(path: Path | str) -> Path:
-    """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
-    return Path(path).rename(writing.free_name(path, "unreadable"))
-
-
 def class_in(folder: Path | str) -> tables.Sheet:
     """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
 
@@ -101,7 +96,7 @@ class GroupSheet:
             try:
                 groups = list(tables.read(self.path).groups())
             except tables.SheetError as error:
-                kept = set_aside(self.path)
+                kept = writing.set_aside(self.path)
                 self.notes.append(f"{error}. It was kept as {kept}, and a new sheet was begun.")
             else:
                 mine = [name for name in groups if self._mine(name)]
@@ -150,10 +145,9 @@ class GroupSheet:
     def store(self, row, shown=None):
         """Put a row into the file, in place of the line it had; without any text, take it out.
 
-        The file is read anew, so that what another notebook wrote meanwhile stays; but where it
-        changed just this reading, this change replaces that. Parameters: the `Row`; the lines that
-        its writer sees, to know by them which are new. Raises OSError when the file cannot be
-        written, and `Impossible` when it is no sheet any more.
+        What another notebook wrote meanwhile stays; where it changed this reading, this change
+        replaces that. Parameters: the `Row`; the lines that its writer sees. Raises OSError when
+        the file cannot be written, and `Impossible` when it is no sheet any more.
         """
         with writing.alone(self.path):
             self._store(row, shown)
@@ -166,7 +160,10 @@ class GroupSheet:
         lines = self.path.read_bytes().splitlines(keepends=True)
         _, header = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
-        line = self._overtaken(row, shown) if row.line not in lines and shown else row.line
+        line = row.line
+        if shown and line not in lines and (line or not QUANTITIES[row.quantity].measured):
+            rows = self.rows([row.quantity])  # another device may have put one in its place
+            line = next((one.line for one in rows if one.line not in shown), None)
         place = lines.index(line) if line in lines else None
         old = [] if place is None else self._cells(lines[place], header)
         new = None if empty else self._line(row, old, header)
@@ -198,12 +195,6 @@ class GroupSheet:
         header = layout.header_of(",".join(COLUMNS))
         (cells,) = header.readings(self._line(row, [], header).decode().rstrip("\n"))
         return reading_of(cells, Conventions(comma_separated=True), "", 0)
-
-    def _overtaken(self, row, shown):
-        """Return the line that another device has put in the place of a row's, or nothing."""
-        if row.line is None and QUANTITIES[row.quantity].measured:
-            return None  # a reading more
-        return next((one.line for one in self.rows([row.quantity]) if one.line not in shown), None)
 
     def _begin(self):
         self.path.parent.mkdir(parents=True, exist_ok=True)

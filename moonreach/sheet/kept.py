@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 from moonreach.sheet import writing
-from moonreach.sheet.group_sheet import set_aside
 
 
 def read(path: Path, what: str, look: Callable) -> dict:
@@ -50,7 +49,7 @@ class KeptFile:
         except OSError as error:
             self.notes.append(f"{self.path} cannot be read ({error.strerror}).")
         except ValueError:
-            aside = set_aside(self.path)
+            aside = writing.set_aside(self.path)
             self.notes.append(
                 f"{self.path} is no file of {self.what} any more; it was kept as {aside.name}, and "
                 "a new one was begun."

@@ -54,6 +54,11 @@ def free_name(path: Path | str, word: str) -> Path:
     return free
 
 
+def set_aside(path: Path | str) -> Path:
+    """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
+    return Path(path).rename(free_name(path, "unreadable"))
+
+
 @contextlib.contextmanager
 def alone(path: Path | str) -> Iterator[None]:
     """Read and write a file while no other process does that, here: one that asks in this way too.
