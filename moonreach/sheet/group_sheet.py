@@ -145,9 +145,8 @@ class GroupSheet:
     def store(self, row, shown=None):
         """Put a row into the file, in place of the line it had; without any text, take it out.
 
-        What another notebook wrote meanwhile stays; where it changed this reading, this change
-        replaces that. Parameters: the `Row`; the lines that its writer sees. Raises OSError when
-        the file cannot be written, and `Impossible` when it is no sheet any more.
+        What others wrote meanwhile stays; this change replaces theirs of the same reading (`shown`:
+        the lines its writer sees). Raises OSError, or `Impossible` for what is no sheet any more.
         """
         with writing.alone(self.path):
             self._store(row, shown)
