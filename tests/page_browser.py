@@ -11,6 +11,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic, sleep
 
+import psutil
+
 from moonreach.notebook import pages, shipped
 
 LIVE = ".widget-vbox:has(> .widget-image)"
@@ -24,11 +26,15 @@ def lay_lessons(folder):
 
 
 @contextmanager
-def start_pages(folder, patience=60, in_class=False):
-    """Serve a folder of lessons, give the address of the page of contents, and stop at the end."""
-    environment, command = pages.prepare(folder, in_class)
-    command += ["--Pages.show=False", "--Pages.auto_token=False"]
-    port = next(word for word in command if word.startswith("--port=")).partition("=")[2]
+def start_pages(folder, patience=60, in_class=False, port=None, more=()):
+    """Serve a folder of lessons, give the address of the page of contents, and stop at the end.
+
+    Parameters: the folder, the seconds until it must answer, whether it is for a class, the port
+    if it is not any, and more words of the command.
+    """
+    environment, (*command, given) = pages.prepare(folder, in_class)
+    port = port or int(given.removeprefix("--port="))
+    command += [f"--port={port}", "--Pages.show=False", "--Pages.auto_token=False", *more]
     address, log = f"http://127.0.0.1:{port}/", Path(folder) / "pages.log"
     with log.open("w", encoding="utf-8") as written:
         process = subprocess.Popen(command, env=environment, stdout=written, stderr=written)
@@ -38,6 +44,12 @@ def start_pages(folder, patience=60, in_class=False):
         finally:
             process.terminate()  # it stops its kernels
             process.wait(30)
+
+
+def server_of(folder):
+    """Return the process that serves a folder, a child of this one."""
+    mine = psutil.Process().children()
+    return next(one for one in mine if str(folder) in " ".join(one.cmdline()))
 
 
 def _wait_for(address, process, log, patience):

@@ -96,8 +96,9 @@ class AnswerBox(PagePart):
         reply = ""
         if verdict.state in _MARKS:
             mark, colour = _MARKS[verdict.state]
+            text = " ".join([verdict.text, *self._desk.answers.told()])
             look = f'role="status" style="color:{colour};line-height:1.5"'
-            reply = f"<div {look}>{mark} {html.escape(verdict.text)}</div>"
+            reply = f"<div {look}>{mark} {html.escape(text)}</div>"
             if tried := self._desk.answers.typed(self._key)[:-1]:
                 reply += f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
         self.reply.value = reply

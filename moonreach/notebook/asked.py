@@ -22,8 +22,7 @@ def in_sentences(desk, lines_of: Callable[[], list[str]]) -> Said:
     except Impossible as error:
         lines = [sentence(error)]
     for file in (desk.answers, desk.page_notes):
-        lines += file.notes
-        file.notes = []
+        lines += file.told()
     return Said("\n".join(filter(None, lines)))
 
 

@@ -105,7 +105,10 @@ class Room(JupyterHandler):
 
 
 class Door(Room):
-    """Asks for the code; after wrong ones it takes its time, and one at a time."""
+    """Asks for the code; after wrong ones it takes its time, and one at a time.
+
+    A right one takes back only one of them: who has the students' code may guess the teacher's.
+    """
 
     _wrong, _turns = {}, {}
 
@@ -122,7 +125,7 @@ class Door(Room):
             if tries := self._wrong.get(who, 0):
                 await asyncio.sleep(min(0.25 * 2**tries, SLOWEST))
             whose = self.codes.whose(self.get_body_argument("code", "")[:200])
-            self._wrong[who] = 0 if whose else tries + 1
+            self._wrong[who] = max(tries - 1, 0) if whose else tries + 1
         if whose is None:
             self.set_status(403)
             self.show("door.html", wrong=WORDS["door"]["wrong"])

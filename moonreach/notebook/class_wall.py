@@ -59,7 +59,7 @@ def qr(text: str) -> str:
     """Return a text as a QR code (ISO/IEC 18004), drawn as SVG."""
     import segno
 
-    return segno.make(text, error="m").svg_inline(scale=6, border=2)
+    return segno.make(text, error="m").svg_inline(border=2, omitsize=True)
 
 
 @lru_cache(maxsize=500)

@@ -91,10 +91,11 @@ class Desk(PageCells):
         folder, before = sheet.path.with_suffix(""), self.page_notes
         self.answers = Answers(folder / "answers.json")
         self.page_notes = PageNotes(folder / "page.json")
-        if not before.path:  # a guess made before there was a group is that group's
+        if before.held and not before.path:  # a guess made before there was a group is that group's
             self.page_notes.take_over(before)
         self.changed()
-        return Said("\n".join([*sheet.notes, *self.answers.notes, *self.page_notes.notes]))
+        notes = [*sheet.notes, *self.answers.told(), *self.page_notes.told()]
+        return Said("\n".join(notes))
 
     def practise(self, night=USUAL):
         """Take the practice group's readings of another night, and remember it.
@@ -137,9 +138,11 @@ class Desk(PageCells):
         return self.page_notes.get(self.lesson, "guess")
 
     def keep(self, name, text):
-        """Keep the guess or a note of this lesson."""
+        """Keep the guess or a note of this lesson; return in sentences what was in the way."""
         self.page_notes.keep(self.lesson, name, text)
+        problems = " ".join(self.page_notes.told())
         self.changed()
+        return problems
 
     def changed(self):
         """Let all parts of the page follow."""

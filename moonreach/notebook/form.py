@@ -103,8 +103,7 @@ class Form(widgets.VBox):
         sheet = self._desk.sheet
         try:
             for each in [line] if sheet.path.exists() else self.lines:
-                self._overtake(each)
-                sheet.store(each.row)
+                sheet.store(each.row, {other.row.line for other in self.lines})
         except (OSError, Impossible) as error:
             why = getattr(error, "strerror", None) or error
             self._unkept.add(line)
@@ -134,18 +133,6 @@ class Form(widgets.VBox):
             if shown != [row.line for row in rows]:
                 field.show(rows)
         self._look_for_problems()
-
-    def _overtake(self, line):
-        """Where another device has changed this reading just now, let this change replace that."""
-        if not self._desk.sheet.path.exists():
-            return
-        name = line.row.quantity
-        rows = self._desk.sheet.rows([name])
-        shown = {other.row.line for other in self.lines}
-        new = [row.line for row in rows if row.line not in shown]
-        lost = line.row.line not in [row.line for row in rows]
-        if new and lost and (line.row.line is not None or not QUANTITIES[name].measured):
-            line.row.line = new[0]
 
     def _take_group(self, change):
         if change.new.strip() and change.new != self._desk.group:

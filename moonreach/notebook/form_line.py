@@ -91,6 +91,13 @@ class Line(widgets.HBox):
             self.row.cells = typed
 
 
+def complaint(text: str) -> str:
+    """Return a refusal as it stands on the page: with a mark, as colour is never alone."""
+    sign, colour = WRONG
+    shown = f'<div role="status" style="color: {colour}">{sign} {html.escape(text)}</div>'
+    return shown if text else ""
+
+
 def cells_of(quantity: str) -> tuple[str, ...]:
     """Return the cells that a row of a quantity fills: what is stated has no uncertainty."""
     term = QUANTITIES[quantity]

@@ -1,6 +1,6 @@
 """A group's clicks on a photograph, kept at every one, and their radii into the group's sheet."""
 
-import json
+import contextlib
 from dataclasses import asdict
 
 from moonreach.photo.circle import Circle
@@ -19,7 +19,7 @@ class KeptClicks(KeptFile):
     def __init__(self, sheet, picture):
         """Take the clicks of a `GroupSheet`'s group, or nobody's, on a picture of a file name."""
         super().__init__(sheet and sheet.path.with_suffix("") / "photographs.json")
-        self.picture, self._last = picture, self.held.get(picture)
+        self.picture = picture
 
     @staticmethod
     def look(held):
@@ -27,24 +27,27 @@ class KeptClicks(KeptFile):
         for marks in held.values():
             _points(marks), _tries(marks)
 
-    def restore(self, clicks):
-        """Put what the group had clicked into `Clicks`, if there is anything."""
+    def follow(self, clicks) -> bool:
+        """Put what the group has clicked into `Clicks`; return whether the file has changed."""
+        before = self.held.get(self.picture)
+        self.read()
+        return self.restore(clicks) and self.held[self.picture] != before
+
+    def restore(self, clicks) -> bool:
+        """Put what is held into `Clicks`; return whether there is anything."""
         if marks := self.held.get(self.picture):
             clicks.points[:], clicks.tries[:] = _points(marks), _tries(marks)
+        return bool(marks)
 
-    def store(self, clicks):
-        """Write the group's clicks.
-
-        What somebody else has clicked on the same picture meanwhile stays under another name.
-        """
-        tries = [[asdict(circle) for circle in one] for one in clicks.tries]
-        marks = json.loads(json.dumps({"points": clicks.points, "tries": tries}))
-        self.read()
-        found = self.held.get(self.picture)
-        if found not in (None, self._last, marks):
-            self.held[f"{self.picture}, earlier"] = found
-        self.held[self.picture] = self._last = marks
-        self.write()
+    @contextlib.contextmanager
+    def changing(self, clicks):
+        """Let `Clicks` be changed as all devices of the group have left them, and keep that."""
+        with self.alone():
+            self.restore(clicks)
+            yield
+            points = [[*point] for point in clicks.points]
+            tries = [[asdict(circle) for circle in one] for one in clicks.tries]
+            self.held[self.picture] = {"points": points, "tries": tries}
 
 
 def _points(marks):

@@ -7,15 +7,18 @@ elsewhere are neither read nor changed.
 import contextlib
 import json
 import os
+import signal
 import socket
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 from moonreach.sheet import writing
 
 # The file that Lab runs at its start. Lines of Python, as traitlets takes them.
 LARGEST_MESSAGE = 50_000_000  # bytes: a group's photograph of 40 MB comes in one
+GRACE = 5  # seconds in which a server that is told to stop may end its kernels
 CONFIGURATION = f"""\
 # Made anew by `moonreach lessons` at every start.
 from moonreach.notebook.lab import send_at_once
@@ -113,9 +116,17 @@ def run(folder, browser=True):
     return wait_for([*command, *([] if browser else ["--no-browser"])], variables)
 
 
+def end_soon():
+    """End this process after some seconds, whatever it does; its kernels then end by themselves."""
+    end = threading.Timer(GRACE, os._exit, [1])
+    end.daemon = True
+    end.start()
+
+
 def wait_for(command, variables, errors=None):
     """Run a server until it is stopped, its errors in a file if one is given; return its code."""
     process = subprocess.Popen(command, env=variables, stderr=errors)
+    signal.signal(signal.SIGTERM, lambda *_: process.terminate())  # as a service is stopped
     while True:
         try:
             return process.wait()

@@ -58,7 +58,7 @@ class Overlay(widgets.VBox):
         self.view = View(path)
         self.origin = Origin.PRACTICE if self.view.rendered else Origin.OWN
         self.clicks = Clicks(careful=CAREFUL * self.view.scale)
-        self._held, self._told, self._base = None, "", None
+        self._held, self._from, self._told, self._base = None, None, "", None
         self.canvas = clickable(CircleDrawing(self.view, Clickable))
         self.drawing = self.canvas.drawing
         self.canvas.mpl_connect("button_press_event", self._press)
@@ -114,9 +114,14 @@ class Overlay(widgets.VBox):
 
     @_in_turn
     def follow(self):
-        """Take the marks of the group that is chosen now; those made before there was one stay."""
+        """Take the marks of the group that is chosen now; those made before there was one stay.
+
+        What another device of the group has marked meanwhile comes too, but not under a finger.
+        """
         sheet = self._desk.sheet
         if self._group == (sheet and sheet.group):
+            if self._held is None and self._kept.follow(self.clicks):
+                self._show()
             return
         if self._kept and self._kept.path:
             self.clicks.clear()
@@ -152,6 +157,7 @@ class Overlay(widgets.VBox):
             return
         name, reach = self.which.value, NEAR * self.view.scale
         self._held = self.clicks.take(name, event.xdata, event.ydata, reach)
+        self._from = [*self._held]
         self._show()
 
     @_in_turn
@@ -164,24 +170,21 @@ class Overlay(widgets.VBox):
     def _release(self, event):
         self._drag(event)  # the browser may have left out the last movements
         if self._held is not None:
-            self._held = None
-            self._store()
+            self._change(partial(self.clicks.move, self._from, self._held))
 
     @_in_turn
     def _pressed(self, act, _):
-        self._held, self._told = None, ""
+        self._change(act)
+
+    def _change(self, act):
+        """Let an act change the marks as all devices of the group have left them, and keep that."""
+        self._held, self._told, self._kept.notes = None, "", []
         try:
-            act()
+            with self._kept.changing(self.clicks):
+                act()
         except Impossible as refusal:
             self._told = sentence(refusal)
         self._show()
-        self._store()
-
-    def _store(self):
-        self._kept.notes = []
-        self._kept.store(self.clicks)
-        if self._kept.notes:
-            self._show()
 
     def _keep(self):
         self.clicks.keep()

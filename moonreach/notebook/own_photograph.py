@@ -4,7 +4,6 @@ The page's script lets a file be dragged onto the page, and hands over an empty 
 `TOO_LARGE` in place of one that the server would not let through.
 """
 
-import html
 import itertools
 import re
 from pathlib import Path
@@ -13,7 +12,7 @@ import ipywidgets as widgets
 
 from moonreach.figures.overlay import WIDTH
 from moonreach.lessons.refuse import require, sentence
-from moonreach.notebook.form_line import WRONG
+from moonreach.notebook.form_line import complaint
 from moonreach.notebook.one_night import CLOCKS, ENDINGS, folder_of, own_pictures
 from moonreach.notebook.overlay import WORDS, Overlay
 from moonreach.notebook.page_parts import PagePart
@@ -23,15 +22,21 @@ from moonreach.photo import read_picture
 from moonreach.sheet import copies
 
 LARGEST = 40_000_000  # bytes
+MOST = 20  # photographs of a group
 TOO_LARGE = "too/large"
+
+
+def photographs_of(sheet):
+    """Return the paths of the photographs of a `GroupSheet`'s group, the one given last first."""
+    return sorted(own_pictures(sheet), key=lambda path: -path.stat().st_mtime)
 
 
 def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
     """Keep a file in a group's folder under a safe name; return its path, and whether it is new.
 
     Parameters: the `GroupSheet`; the file's name, of which letters and digits are kept; its bytes.
-    Raises `Impossible` for what is too large or no JPEG or PNG by its name, OSError where it cannot
-    be written.
+    Raises `Impossible` for what is too large, no JPEG or PNG by its name, or one more than a group
+    may have, OSError where it cannot be written.
     """
     words, ending = WORDS["own"], Path(name).suffix.lower()
     require(ending in ENDINGS, words["kind"], name)
@@ -40,6 +45,7 @@ def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
     for number in itertools.count(1):
         path = folder_of(sheet) / f"{stem}{f'-{number}' * (number > 1)}{ending}"
         if (state := copies.state(path, content)) != "changed":
+            require(state == "same" or len(photographs_of(sheet)) < MOST, words["many"], name, MOST)
             copies.lay(path, content)
             return path, state == "new"
 
@@ -78,18 +84,21 @@ class Photographs(PagePart):
             options=list(CLOCKS),
             style={"description_width": "max-content"},
         )
+        self.which.observe(self._show, "value")
         super().__init__(desk)
         self.layout.max_width = "100%"
-        self.which.observe(lambda _: self._show(), "value")
         self.clock.observe(lambda change: desk.keep("clock", change.new), "value")
 
     def follow(self):
-        """Show the photographs of the group that is chosen now."""
+        """Show the photographs of the group that is chosen now; offer what another device gave."""
         kept = self._desk.page_notes.get(self._desk.lesson, "clock")
         self.clock.value = kept if kept in CLOCKS else next(iter(CLOCKS))
+        own = photographs_of(self._desk.sheet)
         if self._group != self._desk.group:
             self._group = self._desk.group
-            self._offer()
+            self._offer(own)
+        elif {*own} != {path for _, path in self.which.options[:-1]}:
+            self._offer(own, self.which.value)
 
     def as_text(self):
         """Return in words what lies on the picture that is shown."""
@@ -102,19 +111,19 @@ class Photographs(PagePart):
 
     _ipython_display_ = Overlay._ipython_display_
 
-    def _offer(self):
-        """Offer the practice picture and the group's own, and show the one that came last."""
-        own = sorted(own_pictures(self._desk.sheet), key=lambda path: -path.stat().st_mtime)
-        self.which.options = [
-            *((path.name, path) for path in own),
-            (WORDS["own"]["practice"], picture(PICTURE)),
-        ]
-        self.which.index = 0
+    def _offer(self, own, shown=None):
+        """Offer the practice picture and the group's own, and show one, or that which came last."""
+        paths = [*own, picture(PICTURE)]
+        names = [*(path.name for path in own), WORDS["own"]["practice"]]
+        self.which.unobserve(self._show, "value")
+        self.which.options = [*zip(names, paths, strict=True)]
+        self.which.value = shown if shown in own else paths[0]
+        self.which.observe(self._show, "value")
         self.which.layout.display = None if own else "none"
         self.clock.layout.display = None if len(own) > 1 else "none"
         self._show()
 
-    def _show(self):
+    def _show(self, _=None):
         found = photograph(self._desk, self.which.value)
         if isinstance(found, Overlay):
             self.overlay, self.said.value = found, ""
@@ -144,10 +153,4 @@ class Photographs(PagePart):
                 path.unlink()
             raise
         path.touch()  # the one that came last is shown
-        self._offer()
-
-
-def complaint(text):
-    """Return a refusal as it stands on the page: with a mark, as colour is never alone."""
-    sign, colour = WRONG
-    return f'<div role="status" style="color: {colour}">{sign} {html.escape(text)}</div>'
+        self._offer(photographs_of(self._desk.sheet))

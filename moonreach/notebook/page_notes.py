@@ -25,10 +25,3 @@ class PageNotes(KeptFile):
         """Keep a guess or a note, in place of what was written under that name."""
         with self.alone():
             self.held.setdefault(lesson, {})[name] = text[:4000]
-
-    def take_over(self, earlier: "PageNotes"):
-        """Keep what was written before a group was chosen, where the group has nothing itself."""
-        for lesson, texts in earlier.held.items():
-            for name, text in texts.items():
-                if self.get(lesson, name) is None:
-                    self.keep(lesson, name, text)

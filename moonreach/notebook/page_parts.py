@@ -4,7 +4,6 @@ Each follows the desk: whatever changes in the group's folder shows at once.
 """
 
 import html
-from base64 import b64encode
 from functools import partial
 
 import ipywidgets as widgets
@@ -12,10 +11,11 @@ import ipywidgets as widgets
 from moonreach.figures import own_result
 from moonreach.figures.all_ways import AllWays
 from moonreach.figures.live import LiveFigure
+from moonreach.notebook.form_line import complaint
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.progress import standing
 from moonreach.notebook.syllabus import SYLLABUS
-from moonreach.notebook.told import Said, true_distance
+from moonreach.notebook.told import Said, image, true_distance
 
 _NARROW = {"max_width": "46em"}
 
@@ -86,7 +86,8 @@ class Guess(PagePart):
         return "Keep a guess here when the page is running; it opens the figure below."
 
     def _store(self, text):
-        self._desk.keep("guess", text)
+        if problems := self._desk.keep("guess", text):
+            self.said.value = complaint(problems)
 
 
 class AfterGuess(PagePart):
@@ -125,15 +126,16 @@ class Notes(PagePart):
             name: widgets.Textarea(placeholder=text, **look)
             for name, text in zip(names, words, strict=True)
         }
-        super().__init__(desk, list(self.boxes.values()))
+        self._shown, self.said = dict.fromkeys(self.boxes, ""), widgets.HTML()
+        super().__init__(desk, [*self.boxes.values(), self.said])
         for name, box in self.boxes.items():
             box.observe(partial(self._typed, name), "value")
 
     def follow(self):
-        """Show what is kept."""
+        """Show what is kept, where that is new: what could not be kept stays as it is."""
         for name, box in self.boxes.items():
-            if box.value != self._kept(name):
-                box.value = self._kept(name)
+            if self._shown[name] != self._kept(name):
+                self._shown[name] = box.value = self._kept(name)
 
     def as_text(self):
         """Return the empty boxes' words."""
@@ -144,7 +146,7 @@ class Notes(PagePart):
 
     def _typed(self, name, change):
         if change.new != self._kept(name):
-            self._desk.keep(name, change.new)
+            self.said.value = complaint(self._desk.keep(name, change.new))
 
 
 class Strip(PagePart):
@@ -193,7 +195,7 @@ class Ways(PagePart):
         ways = AllWays(*filter(None, (own, self._desk.practice)))
         if repr(ways) != self._drawn:
             self.ways, self._drawn = ways, repr(ways)
-            self.picture.value = _image(ways.png(), repr(ways))[0]
+            self.picture.value = image(ways.png(), repr(ways))[0]
 
     def as_text(self):
         """Return the distances in words."""
@@ -202,12 +204,6 @@ class Ways(PagePart):
     def _repr_mimebundle_(self, **kwargs):
         picture, about = self.ways._repr_mimebundle_()
         return super()._repr_mimebundle_(**kwargs) | picture, about
-
-
-def _image(png, words):
-    """Return a picture as it stands in a page, and its address."""
-    data = "data:image/png;base64," + b64encode(png).decode("ascii")
-    return f'<img src="{data}" alt="{html.escape(words)}" style="max-width:100%">', data
 
 
 class ResultCard(PagePart):
@@ -237,7 +233,7 @@ class ResultCard(PagePart):
         self.picture.value = self.save.value = ""
         if rows:
             words = "; ".join(f"{row.label}, {row.whose}" for row in rows)
-            self.picture.value, data = _image(own_result.png(rows), words)
+            self.picture.value, data = image(own_result.png(rows), words)
             link = f'href="{data}" download="{desk.lesson}_result.png"'
             self.save.value = f"<a {link}>Save as picture</a>"
 

@@ -27,6 +27,7 @@ from moonreach.notebook.lab import LARGEST_MESSAGE
 from moonreach.notebook.lesson_page import Lesson, Shelf, Shown
 from moonreach.notebook.scripts import Scripts, SendScripts
 from moonreach.notebook.spare import SpareKernel
+from moonreach.sheet import writing
 
 TEMPLATES = Path(__file__).with_name("page")
 CLASS_PORT = 8317
@@ -158,6 +159,15 @@ class Pages(Voila):
             await self.app.settings["shelf"].prepare(page.file)
             yield page
 
+    def stop(self):
+        """End the kernels, then the server; it never takes long."""
+        lab.end_soon()
+        super().stop()
+
+    def _handle_signal_stop(self, sig, frame):
+        lab.end_soon()  # even while something keeps the server from hearing
+        super()._handle_signal_stop(sig, frame)
+
     def launch_browser(self):
         """Tell where the pages are, and open them in the browser unless that was not wanted."""
         address = self.display_url
@@ -194,6 +204,7 @@ def run(folder, browser=True, in_class=False):
     environment, command = prepare(folder, in_class)
     log = Path(folder) / ".moonreach" / "pages.log"
     log.parent.mkdir(exist_ok=True)
+    writing.sweep(Path(folder) / "work")
     with log.open("w", encoding="utf-8") as errors:
         return lab.wait_for([*command, f"--Pages.show={browser}"], environment, errors)
 

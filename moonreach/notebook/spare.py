@@ -57,6 +57,10 @@ class SpareKernel(AsyncMappingKernelManager):
                     return name
         return await self._start(path=path, **named)
 
+    async def shutdown_all(self, now=True):
+        """End all kernels without waiting for any: what a page shows as kept is on the disk."""
+        await super().shutdown_all(now=now)
+
     async def cull_kernel_if_idle(self, kernel_id):
         """End a kernel whose page was closed some time ago; never the spare one."""
         spare = self._spare

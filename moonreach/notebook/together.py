@@ -22,10 +22,10 @@ def seated() -> str | None:
 
 
 def state(desk) -> list:
-    """Return when each file of a `Desk`'s group was written last."""
+    """Return when each file of a `Desk`'s group was written last, and a photograph given."""
     sheet = desk.sheet.path
-    files = sheet, *(sheet.with_suffix("") / name for name in ("answers.json", "page.json"))
-    return [written(path) for path in files]
+    files = "answers.json", "page.json", "photographs.json", "photographs"
+    return [written(sheet), *(written(sheet.with_suffix("") / name) for name in files)]
 
 
 def watch(desk) -> None:

@@ -1,6 +1,7 @@
 """What a cell tells: text shown as it is, and a lesson's results, each with whose it is."""
 
 import html
+from base64 import b64encode
 from collections.abc import Callable
 
 import numpy as np
@@ -23,6 +24,12 @@ class Said(str):
     def _repr_html_(self):
         lines = "<br>".join(html.escape(line) for line in self.splitlines())
         return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
+
+
+def image(png, words):
+    """Return a picture as it stands in a page, and its address."""
+    data = "data:image/png;base64," + b64encode(png).decode("ascii")
+    return f'<img src="{data}" alt="{html.escape(words)}" style="max-width:100%">', data
 
 
 def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bool]) -> list[str]:

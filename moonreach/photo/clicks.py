@@ -103,6 +103,13 @@ class Clicks:
             self.points.append(nearest)
         return nearest
 
+    def move(self, before, point):
+        """Let a point lie elsewhere; one that is not there, or no more, is a new one."""
+        if before in self.points:
+            self.points[self.points.index(before)] = point
+        else:
+            self.points.append(point)
+
     def undo(self):
         """Take back the point clicked last."""
         del self.points[-1:]

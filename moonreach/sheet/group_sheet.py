@@ -13,7 +13,7 @@ from moonreach.sheet import files, layout, tables, writing
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
-from moonreach.sheet.quantities import quantity_of
+from moonreach.sheet.quantities import QUANTITIES, quantity_of
 from moonreach.sheet.reading import reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
@@ -64,11 +64,6 @@ def file_stem(name: str) -> str:
     return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
 
 
-def set_aside(path: Path | str) -> Path:
-    """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
-    return Path(path).rename(writing.free_name(path, "unreadable"))
-
-
 def class_in(folder: Path | str) -> tables.Sheet:
     """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
 
@@ -93,11 +88,15 @@ class GroupSheet:
         """
         self.group, self.notes, self._read = plain_name(group), [], (None, [])
         self.path = Path(path) if path else Path(folder) / f"{file_stem(self.group)}.csv"
+        with writing.alone(self.path):
+            self._open(path)
+
+    def _open(self, path):
         if self.path.exists() and self.path.read_bytes().strip():
             try:
                 groups = list(tables.read(self.path).groups())
             except tables.SheetError as error:
-                kept = set_aside(self.path)
+                kept = writing.set_aside(self.path)
                 self.notes.append(f"{error}. It was kept as {kept}, and a new sheet was begun.")
             else:
                 mine = [name for name in groups if self._mine(name)]
@@ -143,16 +142,16 @@ class GroupSheet:
                 found.append(Row(quantity, typed, line))
         return found
 
-    def store(self, row):
+    def store(self, row, shown=None):
         """Put a row into the file, in place of the line it had; without any text, take it out.
 
-        The file is read anew, so that what another notebook wrote meanwhile stays. Raises OSError
-        when it cannot be written, and `Impossible` when it is no sheet any more.
+        What others wrote meanwhile stays; this change replaces theirs of the same reading (`shown`:
+        the lines its writer sees). Raises OSError, or `Impossible` for what is no sheet any more.
         """
         with writing.alone(self.path):
-            self._store(row)
+            self._store(row, shown)
 
-    def _store(self, row):
+    def _store(self, row, shown):
         if not self.path.exists():
             self._begin()
         if ORIGIN in row.cells:
@@ -160,7 +159,11 @@ class GroupSheet:
         lines = self.path.read_bytes().splitlines(keepends=True)
         _, header = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
-        place = lines.index(row.line) if row.line in lines else None
+        line = row.line
+        if shown and line not in lines and (line or not QUANTITIES[row.quantity].measured):
+            rows = self.rows([row.quantity])  # another device may have put one in its place
+            line = next((one.line for one in rows if one.line not in shown), None)
+        place = lines.index(line) if line in lines else None
         old = [] if place is None else self._cells(lines[place], header)
         new = None if empty else self._line(row, old, header)
         if place is not None:

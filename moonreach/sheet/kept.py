@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 from moonreach.sheet import writing
-from moonreach.sheet.group_sheet import set_aside
 
 
 def read(path: Path, what: str, look: Callable) -> dict:
@@ -50,29 +49,40 @@ class KeptFile:
         except OSError as error:
             self.notes.append(f"{self.path} cannot be read ({error.strerror}).")
         except ValueError:
-            aside = set_aside(self.path)
+            aside = writing.set_aside(self.path)
             self.notes.append(
                 f"{self.path} is no file of {self.what} any more; it was kept as {aside.name}, and "
                 "a new one was begun."
             )
 
+    def told(self) -> list[str]:
+        """Return the notes, each of them once."""
+        notes, self.notes = self.notes, []
+        return notes
+
     @contextlib.contextmanager
     def alone(self):
-        """Read the file, let it be changed, and write it, while no other process does that."""
+        """Read the file, let it be changed, and write it, while no other process does that.
+
+        What could not be written is not held either.
+        """
         with writing.alone(self.path) if self.path else contextlib.nullcontext():
             self.read()
             before = json.dumps(self.held)
             yield
-            if json.dumps(self.held) != before:
-                self.write()
+            if self.path and json.dumps(self.held) != before:
+                try:
+                    text = json.dumps(self.held, indent=1, ensure_ascii=False, allow_nan=False)
+                    writing.replace(self.path, text + "\n")
+                except OSError as error:
+                    self.held = json.loads(before)
+                    self.notes.append(
+                        f"Not kept: {self.path} could not be written ({error.strerror}). "
+                        "Enter it once more when that is mended."
+                    )
 
-    def write(self):
-        """Write all that is held into the file, if there is one."""
-        if not self.path:
-            return
-        try:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            text = json.dumps(self.held, indent=1, ensure_ascii=False, allow_nan=False)
-            writing.replace(self.path, text + "\n")
-        except OSError as error:
-            self.notes.append(f"{self.path} could not be written ({error.strerror}).")
+    def take_over(self, earlier: "KeptFile"):
+        """Keep what was held before a group was chosen, where the group has nothing itself."""
+        with self.alone():
+            for name, parts in earlier.held.items():
+                self.held[name] = parts | self.held.get(name, {})

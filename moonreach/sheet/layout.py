@@ -165,8 +165,8 @@ def table(
     if not header:
         raise SheetError(
             f"{name}: no table of readings was found. Accepted are the columns group, quantity, "
-            "value and unit, or one row for each group under a header such as group, U1, U2. The file is "
-            "a spreadsheet, or a text with commas, semicolons or tabs between its cells"
+            "value and unit, or one row for each group under a header such as group, U1, U2. It "
+            "is a spreadsheet, or a text with commas, semicolons or tabs between its cells"
         )
     return header, below
 

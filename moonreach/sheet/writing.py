@@ -14,6 +14,7 @@ if os.name == "nt":
 else:
     import fcntl
 
+PART = ".part"  # ends the name of a file that is being written
 _PATIENCE = 5  # seconds, after which a process that holds on to its lock is stuck
 
 
@@ -53,21 +54,33 @@ def free_name(path: Path | str, word: str) -> Path:
     return free
 
 
+def set_aside(path: Path | str) -> Path:
+    """Rename a file that cannot be used, so that nothing in it is lost; return its new path."""
+    return Path(path).rename(free_name(path, "unreadable"))
+
+
 @contextlib.contextmanager
 def alone(path: Path | str) -> Iterator[None]:
     """Read and write a file while no other process does that, here: one that asks in this way too.
 
-    Parameters: the path of the file. The system itself takes the lock off a process that ends.
-    Where no lock can be laid beside the file, nothing waits.
+    Parameters: the path of the file, whose folder is made. The system itself takes the lock off a
+    process that ends. Where no lock can be laid beside the file, nothing waits.
     """
     with contextlib.ExitStack() as open_files:
         with contextlib.suppress(OSError):  # writing itself will say why
             lock = Path(path).with_name(f".{Path(path).name}.lock")
+            lock.parent.mkdir(parents=True, exist_ok=True)
             file = open_files.enter_context(lock.open("ab"))
             end = time.monotonic() + _PATIENCE
             while not _locked(file) and time.monotonic() < end:
                 time.sleep(0.005)
         yield
+
+
+def sweep(folder: Path | str) -> None:
+    """Take out of a folder what processes that were killed had begun to write there."""
+    for path in Path(folder).rglob(f".*{PART}"):
+        path.unlink(missing_ok=True)
 
 
 def _locked(file):
@@ -84,7 +97,9 @@ def _locked(file):
 
 
 def _replace(path, data):
-    handle, temporary = tempfile.mkstemp(dir=path.parent or ".", prefix=f".{path.name}.")
+    handle, temporary = tempfile.mkstemp(
+        dir=path.parent or ".", prefix=f".{path.name}.", suffix=PART
+    )
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

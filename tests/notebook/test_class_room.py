@@ -45,6 +45,10 @@ def test_nobody_gets_anything_without_the_code(room):
         status, _, text = device.ask("login", code="amber apple arrow")
         assert status == 403 and "That is not the code" in text
     assert time.monotonic() - began > 0.5  # the second waited longer
+    assert Device(room[1]).ask("login", code=room[2].student)[1].endswith("group")
+    began = time.monotonic()
+    assert device.ask("login", code="amber apple arrow")[0] == 403
+    assert time.monotonic() - began > 0.45  # a right code has not taken back all wrong ones
     assert device.ask("group")[1].partition("?")[0].endswith("login")
 
 
@@ -73,6 +77,7 @@ def test_a_student_sees_names_and_no_readings_of_other_groups(room):
     assert [row["group"] for row in now["groups"]] == ["Herons", "Night Owls"]
     assert now["groups"][0]["lessons"][0][0] == 1
     wall = teacher.ask("wall")[2]
+    assert "viewBox" in class_wall.qr(room[1] + "a" * 200)  # a long one is not cut off
     assert codes.student in wall and codes.teacher not in wall and "<svg" in wall
 
 

@@ -201,6 +201,12 @@ def test_a_sheet_that_cannot_be_written_is_told_and_nothing_typed_is_lost(monkey
     typist.type("south_shadow_length", value="71")
     assert typist.sheet() == ["Owls,north_shadow_length,80,cm,,",
                               "Owls,south_shadow_length,71,cm,,again"]  # fmt: skip
+    field = typist.line("north_shadow_length")._field
+    field.add_line()
+    field.lines[1].boxes["value"].value = "90"
+    typist.desk.sheet.path.unlink()
+    typist.type("south_shadow_length", value="72")
+    assert [row.split(",")[2] for row in typist.sheet()] == ["80", "90", "72"]
 
 
 def test_on_paper_the_form_is_lines_of_text():

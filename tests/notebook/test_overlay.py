@@ -279,14 +279,26 @@ def test_marks_outlive_the_kernel(desk, tmp_path):
     assert not other.clicks.points and not other.clicks.tries
 
 
-def test_marks_that_somebody_else_made_meanwhile_stay_too(desk, tmp_path):
+def test_two_devices_mark_one_picture_and_nothing_is_lost(desk, tmp_path):
     desk.choose("Owls")
-    overlay = desk.photograph().overlay
-    elsewhere = Desk("eclipse_timing", "Owls", tmp_path / "work").photograph().overlay
-    for one, turns in ((elsewhere, (10, 40)), (overlay, (-40, 20, 60))):
-        mark(one, "moon", arc(MOON, turns))
-    kept = json.loads((tmp_path / "work/owls/photographs.json").read_text(encoding="utf-8"))
-    assert [len(kept[name]["points"]) for name in (PATH.name, f"{PATH.name}, earlier")] == [3, 2]
+    overlay, other = desk.photograph().overlay, Desk("eclipse_timing", "Owls", tmp_path / "work")
+    elsewhere = other.photograph().overlay
+    lay_true_circles(elsewhere)
+    mark(overlay, "moon", arc(MOON, (40,)))  # before it has followed
+    assert len(overlay.clicks.points) == 11
+    click(overlay, *overlay.clicks.points[0][1:])
+    mark(elsewhere, "moon", arc(MOON, (50,)))  # while the other one drags a point
+    desk.read_again()
+    click(overlay, 310, 110, "button_release_event")
+    elsewhere.buttons["keep"].click()
+    desk.read_again()
+    assert overlay.clicks.points == [] and "1 of 3" in overlay.told.value
+    assert overlay.clicks.tries == elsewhere.clicks.tries
+    assert elsewhere.clicks.tries[0].moon.radius != pytest.approx(MOON.radius, abs=0.01)
+    other.read_again()
+    overlay.buttons["drop"].click()
+    other.read_again()
+    assert elsewhere.clicks.tries == []
 
 
 @pytest.mark.parametrize("broken", ["no json", "[1]", '{"FILE": {"points": [["moon"]]}}'])

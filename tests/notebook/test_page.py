@@ -204,15 +204,3 @@ def test_what_is_typed_never_becomes_part_of_the_page():
     box = Desk("earth_size").box("arc")
     box.box.value = "<img src=x onerror=alert(1)>"
     assert "<img" not in box.reply.value and "&lt;img" in box.reply.value
-
-
-def test_a_note_that_cannot_be_kept_is_said_with_the_reason(monkeypatch):
-    desk = Desk("earth_size", "Owls")
-    box = desk.box("arc")
-
-    def full(path, content):
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr("moonreach.sheet.writing._replace", full)
-    desk.keep("look_1", "it stays")
-    assert "page.json could not be written (No space left on device)" in words(box.question)

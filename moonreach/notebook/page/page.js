@@ -1,13 +1,32 @@
-// Tells when the kernel behind this page is gone, so that nobody types into nothing.
-const ask = async () => {
-  const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
-  let there = false;
-  try {
-    there = (await fetch(`${config.baseUrl}api/kernels/${config.kernelId}`)).ok;
-  } catch {
-    // The server was stopped.
+// Tells when the kernel behind this page is gone or the server does not answer, so that nobody types
+// into nothing. A page whose socket stays closed beside a living kernel has given up for good.
+let closed = 0;
+window.WebSocket = class extends WebSocket {
+  constructor(address, ...more) {
+    super(address, ...more);
+    if (!String(address).includes("/channels")) return;
+    this.addEventListener("open", () => (closed = 0));
+    this.addEventListener("close", () => {
+      closed = closed || Date.now();
+      ask();
+    });
   }
-  document.getElementById("asleep").hidden = there;
+};
+let next = 0;
+const ask = async () => {
+  clearTimeout(next);
+  const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
+  let state = "alone";
+  try {
+    const kernel = `${config.baseUrl}api/kernels/${config.kernelId}`;
+    const { ok } = await fetch(kernel, { signal: AbortSignal.timeout(8000) });
+    state = ok && !(closed && Date.now() - closed > 30000) ? "" : "asleep";
+  } catch {
+    // The server was stopped, or its laptop sleeps.
+  }
+  for (const name of ["alone", "asleep"]) document.getElementById(name).hidden = name !== state;
+  clearTimeout(next);
+  next = setTimeout(ask, state ? 2000 : 15000);
 };
 // Stands in for what sets TeX, where a lesson has none.
 const nothing = () => {};
@@ -53,5 +72,6 @@ const own = (event) => {
   Object.defineProperties(event, { clientX: { value: x }, clientY: { value: y } });
 };
 for (const kind of ["mousedown", "mousemove", "mouseup"]) addEventListener(kind, own, true);
-setInterval(ask, 20000);
+document.addEventListener("change", ask);
+next = setTimeout(ask, 15000);
 document.addEventListener("visibilitychange", () => document.hidden || ask());
