@@ -95,4 +95,6 @@ class PageKernel(Kernel):
         """Open the page as the first thing that happens, before any message is read."""
         super().start()
         page, group = self.opened
+        for each in page.widgets.values():  # they were made where there was no kernel
+            each.comm.kernel = self
         self.io_loop.add_callback(page.open, group)

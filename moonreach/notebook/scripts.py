@@ -25,7 +25,8 @@ class Scripts:
         parts = [(home / name).read_bytes() for name in names if (home / name).exists()]
         # Each in a function of its own: "use strict" at the head of one is not for the next.
         whole = b"\n".join([b"(function () {" + part + b"\n})();" for part in parts])
-        self.packed = gzip.compress(whole + b"\n" + (home / "voila.js").read_bytes(), 6)
+        whole += b"\n" + (home / "voila.js").read_bytes()
+        self.packed = gzip.compress(whole, 6, mtime=0)  # the same at every start
         self.address = f"{PLACE}?v={hashlib.sha256(self.packed).hexdigest()[:16]}"
 
 

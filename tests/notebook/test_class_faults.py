@@ -147,16 +147,16 @@ def contents(folder):
 
 
 def test_a_group_has_no_more_photographs_than_fit_and_none_leads_out_of_its_folder(tmp_path):
-    sheet = GroupSheet(tmp_path, "Owls")
+    work = tmp_path / "lessons" / "of_owls" / "work"  # room above it to be led out to
+    sheet = GroupSheet(work, "Owls")
     names = ["../../../out.png", "..\\..\\out.png", "/etc/out.png", "..png"]
     for number, name in enumerate([*names, *["moon.jpg"] * (MOST - len(names))]):
         keep(sheet, name, b"%d" % number)
     with pytest.raises(ValueError, match=f"moon.jpg is one too many: {MOST} photographs are kept"):
         keep(sheet, "moon.jpg", b"one more")
     keep(sheet, "moon.jpg", b"4")  # it is there already
-    assert {path.parent for path in tmp_path.parent.rglob("*.[pj]*g")} == {
-        tmp_path / "owls" / "photographs"
-    }
+    found = {path.parent for path in tmp_path.rglob("*.[pj]*g")}
+    assert found == {work / "owls" / "photographs"}
 
 
 BUSY = """
