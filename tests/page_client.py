@@ -75,9 +75,8 @@ class Page:
     def slider(self):
         """Yield a slider, a value for it and the picture that answers, again and again."""
         for box in self.states.values():
-            children = self._children(box)
-            names = [self.states[child]["_model_name"] for child in children]
-            if names[:2] == ["ImageModel", "VBoxModel"]:
+            if self._is_figure(box):
+                children = self._children(box)
                 row = self._children(self.states[children[1]])[0]
                 slider = self._children(self.states[row])[0]
                 low, high = (self.states[slider][end] for end in ("min", "max"))
@@ -114,9 +113,9 @@ class Page:
                 continue
             shown = json.dumps(told["payload"]["output_cell"])
             models = re.findall(r'"model_id": "([^"]*)"', shown)
-            if not self.live.done() and models and "image/png" in shown:
-                while models[0] not in self.states:
-                    await asyncio.sleep(0.01)
+            while not self.live.done() and models and models[0] not in self.states:
+                await asyncio.sleep(0.01)
+            if models and not self.live.done() and self._is_figure(self.states[models[0]]):
                 self.live.set_result(None)
             if told["payload"]["cell_index"] + 1 >= told["payload"]["total_cell"]:
                 return
@@ -141,6 +140,11 @@ class Page:
                 self.states.setdefault(name, {}).update(state.get("state", {}))
                 if name in self.waiting and state.get("method") != "echo_update":
                     self.waiting.pop(name).set_result(content)
+
+    def _is_figure(self, box):
+        """Tell whether a box holds a live figure: its picture above its sliders."""
+        names = [self.states[child]["_model_name"] for child in self._children(box)]
+        return names[:2] == ["ImageModel", "VBoxModel"]
 
     def _children(self, state):
         names = [name.removeprefix("IPY_MODEL_") for name in state.get("children", [])]

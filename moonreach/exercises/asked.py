@@ -11,6 +11,7 @@ from astropy import units as u
 from moonreach.exercises.checking import in_unit, shown
 from moonreach.exercises.formulas import formula
 from moonreach.lessons.refuse import Impossible
+from moonreach.reduction.results import RESULTS
 from moonreach.sheet.quantities import label_of
 
 
@@ -132,7 +133,8 @@ def givens(exercise: Exercise, readings, settled: Callable) -> list[str]:
                 texts.append(f"your answer {number_of(name)}")
             else:
                 value = in_unit(step.answer(readings), step.unit)
-                texts.append(f"{label_of(name)} {shown(value, step.unit)}")
+                label = RESULTS[name].label if name in RESULTS else label_of(name)
+                texts.append(f"{label} {shown(value, step.unit)}")
         elif name in readings.given:
             texts.append(f"{label_of(name)} {readings.text(name)}")
     return texts

@@ -14,6 +14,8 @@ from moonreach.reduction.words import input_label, rounded, spaced, whose
 from moonreach.sheet.group_sheet import GroupSheet
 from moonreach.sheet.quantities import label_of
 
+EVEN = 1.5  # more between the two halves of an interval is told
+
 
 class Said(str):
     """Text that a cell shows as it is: lines on paper, paragraphs in a browser."""
@@ -82,7 +84,12 @@ def _line(label, outcome, unit, key):
         if not np.isfinite(outcome.high):
             return f"{label}: at least {low}{unit} (95 %), no upper limit"
         return f"{label}: {value}{unit}, 95 % from {low} to {high}{unit}"
-    part = (outcome.high - outcome.low) / 2 / abs(outcome.value) * 100
-    known = f"known to ±{part:.1f} %" if np.isfinite(part) else "known at one end only"
+    down, up = (abs(end / outcome.value - 1) * 100 for end in (outcome.low, outcome.high))
+    if not np.isfinite(up):
+        known = "known at one end only"
+    elif max(down, up) > EVEN * min(down, up):
+        known = f"known from −{down:.0f} % to +{up:.0f} %"
+    else:
+        known = f"known to ±{(down + up) / 2:.1f} %"
     place = f" in{unit}" if unit.startswith(" ") else ""
     return f"{label}{place}: {known} (95 %); its value follows after answer {number_of(key)}"

@@ -1,11 +1,17 @@
 """What a night's photographs, a group's sheet and the sky tell one another."""
 
+from collections.abc import Iterable
+
 import numpy as np
 from astropy import units as u
 
 from moonreach.lessons.refuse import require
+from moonreach.photo.measure import Measurement
+from moonreach.photo.night import Night
 from moonreach.sheet import clocks
+from moonreach.sheet.group_sheet import GroupSheet
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES
+from moonreach.sheet.reading import Reading
 
 MADE_BY = "measured by moonreach photo"
 SPARE = np.timedelta64(10, "m")  # a camera's clock may be off by so much
@@ -20,7 +26,7 @@ BY_HAND = (
 )
 
 
-def contacts_called(readings):
+def contacts_called(readings: Iterable[Reading]) -> list[tuple[str, np.datetime64, float]]:
     """Return the contacts that were called by eye, as `photo.night.fit_night` takes them.
 
     Those without a date or a zone are left out, as they have no moment of their own, and so are
@@ -39,7 +45,9 @@ def contacts_called(readings):
     return contacts
 
 
-def put_radii(sheet, radii, made_by, note):
+def put_radii(
+    sheet: GroupSheet, radii: Iterable[tuple[float, float]], made_by: str, note: str
+) -> None:
     """Put the shadow's and the Moon's radius into a `GroupSheet`, in place of those made so before.
 
     Parameters: the sheet; radius and standard uncertainty of each in px; how they were made, with
@@ -50,7 +58,7 @@ def put_radii(sheet, radii, made_by, note):
         sheet.put(name, cells | {"note": f"{made_by}{note}"}, made_by)
 
 
-def write_radii(measured, sheet):
+def write_radii(measured: Measurement, sheet: GroupSheet) -> str:
     """Write both radii of a `Measurement` into a `GroupSheet`; return what to say.
 
     Errors: `Impossible` where the sheet has radii that were not written here.
@@ -62,7 +70,7 @@ def write_radii(measured, sheet):
     return f"{sheet.path}: both radii written for {sheet.group}"
 
 
-def write_contacts(night, sheet):
+def write_contacts(night: Night | None, sheet: GroupSheet) -> str:
     """Write the contacts of a `Night`, or None, into a `GroupSheet`; return what to say.
 
     A contact that was called by eye stays, and none is written beside it. Errors: `Impossible`
@@ -85,7 +93,7 @@ def write_contacts(night, sheet):
     return f"{sheet.path}: {', '.join(written) or 'no contact'} written for {sheet.group}{by_eye}"
 
 
-def doubt_by_the_sky(measured):
+def doubt_by_the_sky(measured: Measurement) -> None:
     """Say in each timed `Photograph`'s message that no eclipse was going on then, if so."""
     from moonreach import sky  # which takes a while, and most pictures have no time
 

@@ -130,7 +130,7 @@ def test_what_the_shadow_ratio_lacks_is_told_both_ways():
     gone = ("umbral_contact_3", "photo_moon_radius")
     fill("Owls", [row for row in practice_rows() if row[1] not in gone])
     said = ask(Desk("shadow_cone"), "earth_in_moons")
-    assert "still lacks U3; or else photo moon radius: until then" in said
+    assert "still lacks U3; or else photo Moon radius: until then" in said
 
 
 def test_a_ratio_timed_on_an_unknown_path_comes_with_a_caution():

@@ -5,6 +5,7 @@ import shutil
 import time
 
 import nbformat
+import numpy as np
 import pytest
 from lab_browser import (
     live_figures,
@@ -16,6 +17,7 @@ from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of, read
 from page_browser import a_key_moves_the_picture
 
 from moonreach.exercises import judge
+from moonreach.exercises.checking import in_unit
 from moonreach.notebook.half_moon import MADE_BY
 from moonreach.notebook.practice_night import nights
 from moonreach.notebook.syllabus import SYLLABUS
@@ -89,9 +91,8 @@ def answer_wrongly_and_rightly(page, tmp_path):
 def slips(exercise, readings):
     """Return the first slip that is told from all others: its answer and what made it."""
     for slip in exercise.wrong_ways:
-        value = slip.value(readings)
-        value = float(getattr(value, "value", value)) if getattr(value, "shape", ()) == () else None
-        if value and judge(exercise, readings, value).slip == slip.name:
+        value = float(np.ravel(in_unit(slip.value(readings), exercise.unit))[0])
+        if judge(exercise, readings, value).slip == slip.name:
             return [(value, slip.made)]
     raise AssertionError(f"no slip of {exercise.key} is told from the others")
 

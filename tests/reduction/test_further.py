@@ -219,7 +219,7 @@ def test_altitudes_give_the_elongation_where_it_was_not_read():
     direct = reduced(given, half_moon_elongation="88.0")
     assert direct.outcome("elongation").value == pytest.approx(88)
     del given["half_moon_altitude"]
-    assert "for the half Moon it lacks half moon altitude" in reduced(given).problems
+    assert "for the half Moon it lacks half Moon altitude" in reduced(given).problems
 
 
 def test_a_pair_without_a_shift_keeps_what_it_has_and_says_where_to_look():
@@ -272,7 +272,7 @@ def test_the_report_shows_them_when_present(tmp_path, kind):
     read, further = made.groups[0].left[:2]
     assert any(row[0].startswith("Sun's distance") for row in further.rows)
     readings = {name for name, _ in read.rows}
-    assert "half moon elongation" not in readings and "disc diameter" in readings
+    assert "half Moon elongation" not in readings and "disc diameter" in readings
     if kind == "html":
         text = (tmp_path / "report.html").read_text(encoding="utf-8")
         assert "The further lessons" in text and re.search("at least [0-9]+ Moon distances", text)
