@@ -202,6 +202,8 @@ def test_a_photograph_is_dragged_onto_the_page_and_marked_by_touch(address, brow
         data = b64encode((tmp_path / "ours.png").read_bytes()).decode()
         page.evaluate(DROP, data)
         page.locator("select").filter(has_text="ours.png").wait_for()
+        told = page.locator(".widget-html")  # of the own picture: then it stands there
+        told.filter(has_text=re.compile(r"^\s*Moon's limb: no points")).first.wait_for()
         canvas = page.locator(".jupyter-matplotlib-canvas-container canvas").last
         canvas.scroll_into_view_if_needed()
         box, view = canvas.bounding_box(), View(tmp_path / "ours.png")
