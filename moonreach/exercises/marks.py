@@ -8,7 +8,8 @@ from pathlib import Path
 from moonreach.exercises import EXERCISES, LESSONS
 from moonreach.exercises.attempts import attempts_in
 from moonreach.exercises.checking import BOTH
-from moonreach.sheet.group_sheet import class_in, file_stem, plain_name
+from moonreach.sheet.collecting import class_in
+from moonreach.sheet.group_sheet import file_stem, plain_name
 
 RENAMED = {"2.5 for 3.5": "shadow not narrowed"}  # as the files of earlier classes call them
 _WHEN = ("common mistakes", "first", "last")

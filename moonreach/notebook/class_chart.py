@@ -6,7 +6,6 @@ distance; else the invented class that is shipped.
 
 import asyncio
 import html
-from base64 import b64encode
 from functools import lru_cache
 
 import ipywidgets as widgets
@@ -14,14 +13,16 @@ import ipywidgets as widgets
 from moonreach.figures import class_result
 from moonreach.notebook.page_parts import PagePart
 from moonreach.notebook.shipped import folder
+from moonreach.notebook.told import image
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import zeta_words
 from moonreach.sheet import tables
-from moonreach.sheet.group_sheet import class_in
+from moonreach.sheet.collecting import class_in
 from moonreach.sheet.reading import Reading
 
 FEWEST = 2  # other groups with a distance, to be a class with them
 _AFTERWARDS = 0.1  # s: a class takes longer than an answer's reply may wait
+_INVENTED = "an invented practice class"
 AFTER = "moon_distance"  # the exercise whose answer the chart would tell
 
 
@@ -43,38 +44,38 @@ class ClassChart(PagePart):
 
     def draw(self):
         """Draw the class of now."""
-        summary = self._summary()
-        self.said.value = html.escape(self.as_text())
+        summary, others = self._now()
+        self.said.value = html.escape(self._told(summary, others))
         if summary is self._drawn:
             return
         self._drawn = summary
         self.picture.value = ""
         if summary:
             drawn = class_result.svg(summary, self._desk.readings().group).encode()
-            data = "data:image/svg+xml;base64," + b64encode(drawn).decode("ascii")
-            name = html.escape(class_result.alternative(summary), quote=True)
-            self.picture.value = f'<img src="{data}" alt="{name}" style="width: min(100%, 640px)">'
+            words = class_result.alternative(summary)
+            self.picture.value = image(drawn, words, "svg+xml", "width: min(100%, 640px)")[0]
 
     def as_text(self):
         """Return in words who the class is, and how the group stands in it."""
-        summary = self._summary()
+        return self._told(*self._now())
+
+    def _told(self, summary, others):
         if not summary:
             return "The class's chart comes here after answer 4, in section 5."
         group = self._desk.readings().group
-        others = "the groups whose sheets are in your folder"
-        if not self._others():
-            others = "an invented practice class"
+        whose = "the groups whose sheets are in your folder" if others else _INVENTED
         zeta = summary.zeta.get(group)
         stands = "" if zeta is None else f" {group}: {zeta_words(zeta)}."
-        return f"The arrow marks {group}. The others are {others}.{stands}"
+        return f"The arrow marks {group}. The others are {whose}.{stands}"
 
-    def _summary(self):
+    def _now(self):
+        """Return the `ClassSummary` of now, if any, and the rows of the folder's other groups."""
         desk = self._desk
         own = desk.readings()
         if not desk.answers.settled(AFTER) or not own.outcome(class_result.DISTANCE):
-            return None
-        others = self._others() or _practice_class(own.group)
-        return summary_of((*others, *own.rows))
+            return None, ()
+        others = self._others()
+        return summary_of((*(others or _practice_class(own.group)), *own.rows)), others
 
     def _others(self):
         """Return the rows of the folder's other groups; none where these are no class."""

@@ -6,11 +6,12 @@ from pathlib import Path
 from moonreach.exercises import doubts
 from moonreach.exercises.attempts import Answers
 from moonreach.figures import class_result
-from moonreach.notebook import progress, together
+from moonreach.notebook import progress
 from moonreach.notebook.class_chart import summary_of
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.sheet import tables, writing
-from moonreach.sheet.group_sheet import class_in, file_stem
+from moonreach.sheet.collecting import class_in
+from moonreach.sheet.group_sheet import file_stem
 
 
 def groups(work: Path) -> list[str]:
@@ -32,7 +33,7 @@ def now(work: Path) -> dict:
     for group in groups(work):
         path = work / f"{file_stem(group)}.csv"
         answers = path.with_suffix("") / "answers.json"
-        lessons = _counted(path, together.written(path), answers, together.written(answers))
+        lessons = _counted(path, writing.written(path), answers, writing.written(answers))
         rows.append({"group": group, "lessons": lessons})
     return {"groups": rows, "lessons": [*range(1, len(SYLLABUS) + 1)]}
 

@@ -14,7 +14,8 @@ from moonreach.lessons.refuse import Impossible, capital
 from moonreach.notebook.form_line import MENUS, UNLIKELY, WRONG, Line, cells_of
 from moonreach.notebook.together import seated
 from moonreach.sheet.cells import CellError
-from moonreach.sheet.group_sheet import ROW, Row, class_in
+from moonreach.sheet.collecting import class_in
+from moonreach.sheet.group_sheet import ROW, Row
 from moonreach.sheet.quantities import QUANTITIES, label_of
 from moonreach.sheet.reading import row_of
 

@@ -19,7 +19,7 @@ from voila.utils import get_page_config
 
 from moonreach.notebook import class_room, shipped
 from moonreach.notebook.forked import FORKS, ForkedProvisioner
-from moonreach.notebook.together import written
+from moonreach.sheet.writing import written
 
 SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
 LATER = "from moonreach.notebook.later import Later\n"

@@ -149,32 +149,28 @@ class Notes(PagePart):
             self.said.value = complaint(self._desk.keep(name, change.new))
 
 
-class Strip(PagePart):
-    """Where one is in the lesson, and what comes next."""
+class Lines(PagePart):
+    """Lines of text that are told anew whenever the desk changes."""
 
     def __init__(self, desk):
         self.said = widgets.HTML()
         super().__init__(desk, [self.said])
 
     def follow(self):
-        """Count anew."""
+        """Tell what is so now."""
         self.said.value = Said(self.as_text())._repr_html_()
+
+
+class Strip(Lines):
+    """Where one is in the lesson, and what comes next."""
 
     def as_text(self):
         """Return the strip in words."""
         return f"{self._desk!r}\n{standing(self._desk)}"
 
 
-class TrueDistance(PagePart):
+class TrueDistance(Lines):
     """How far the Moon truly was on the night of the group's readings, in words."""
-
-    def __init__(self, desk):
-        self.said = widgets.HTML()
-        super().__init__(desk, [self.said])
-
-    def follow(self):
-        """Look at the night of now."""
-        self.said.value = Said(self.as_text())._repr_html_()
 
     def as_text(self):
         """Return the distance in words, or why it is not known."""

@@ -5,7 +5,8 @@ changed on the page.
 """
 
 import asyncio
-from pathlib import Path
+
+from moonreach.sheet.writing import written
 
 EVERY = 1.0  # seconds between two looks: another device's change is seen within twice that
 _seat = {"group": None}
@@ -44,12 +45,3 @@ async def _watch(desk):
         if (now := state(desk)) != seen:
             seen = now
             desk.read_again()
-
-
-def written(path: Path) -> tuple[int, int] | None:
-    """Return what changes with each writing of a file; nothing where there is none."""
-    try:
-        about = path.stat()
-    except OSError:
-        return None
-    return about.st_mtime_ns, about.st_ino

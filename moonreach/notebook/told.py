@@ -28,10 +28,13 @@ class Said(str):
         return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
 
 
-def image(png, words):
-    """Return a picture as it stands in a page, and its address."""
-    data = "data:image/png;base64," + b64encode(png).decode("ascii")
-    return f'<img src="{data}" alt="{html.escape(words)}" style="max-width:100%">', data
+def image(picture: bytes, words: str, kind: str = "png", look: str = "max-width:100%"):
+    """Return a picture as it stands in a page, and its address.
+
+    Parameters: the file's bytes, the words in its place, the kind of file, how it is laid out.
+    """
+    data = f"data:image/{kind};base64,{b64encode(picture).decode('ascii')}"
+    return f'<img src="{data}" alt="{html.escape(words)}" style="{look}">', data
 
 
 def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bool]) -> list[str]:

@@ -1,17 +1,21 @@
-"""The sheets of a class's groups, wherever they lie, joined into one table that keeps each row."""
+"""The sheets of a class's groups: those in one folder, or those anywhere, joined into one table."""
 
+import contextlib
 import csv
 import io
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from pathlib import Path
 
-from moonreach.sheet import files, layout
+from moonreach.lessons.refuse import Impossible
+from moonreach.sheet import files, layout, tables
 from moonreach.sheet.columns import COLUMNS, ORIGIN
+from moonreach.sheet.group_sheet import file_stem
 from moonreach.sheet.tables import Problem
-from moonreach.sheet.writing import csv_of
+from moonreach.sheet.writing import csv_of, written
 
 HEADER = (*COLUMNS, ORIGIN, "file", "row", "time")
 _KINDS = (".csv", ".xlsx", ".ods", ".xls")
@@ -29,6 +33,25 @@ class Collected:
     def text(self) -> str:
         """Return the table as text; each row has its file, its row there and the file's time."""
         return csv_of([HEADER, *self.rows])
+
+
+def class_in(folder: Path | str) -> tables.Sheet:
+    """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
+
+    What a sheet holds of other groups than its own does not count. A wall and thirty pages ask
+    again and again: each writing of a sheet is read once.
+    """
+    whole = tables.Sheet()
+    for path in sorted(Path(folder).glob("*.csv")):
+        with contextlib.suppress(tables.SheetError, Impossible):
+            whole.readings += _own_readings(path, written(path))
+    return whole
+
+
+@lru_cache(maxsize=200)
+def _own_readings(path, _written):
+    groups = tables.read(path).groups().items()
+    return [one for name, rows in groups if file_stem(name) == path.stem for one in rows]
 
 
 def collect(folders: Iterable[Path | str], before: str, out: Path | str) -> Collected:

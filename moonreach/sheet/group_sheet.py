@@ -64,19 +64,6 @@ def file_stem(name: str) -> str:
     return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
 
 
-def class_in(folder: Path | str) -> tables.Sheet:
-    """Return what the groups with a sheet of their own in a folder have read, as one `Sheet`.
-
-    What a sheet holds of other groups than its own does not count.
-    """
-    whole = tables.Sheet()
-    for path in sorted(Path(folder).glob("*.csv")):
-        with contextlib.suppress(tables.SheetError, Impossible):
-            for name, readings in tables.read(path).groups().items():
-                whole.readings += readings if file_stem(name) == path.stem else []
-    return whole
-
-
 class GroupSheet:
     """A group's sheet in the work folder, in the format of the class sheet."""
 

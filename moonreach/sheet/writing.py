@@ -59,6 +59,15 @@ def set_aside(path: Path | str) -> Path:
     return Path(path).rename(free_name(path, "unreadable"))
 
 
+def written(path: Path) -> tuple[int, int] | None:
+    """Return what changes with each writing of a file; nothing where there is none."""
+    try:
+        about = path.stat()
+    except OSError:
+        return None
+    return about.st_mtime_ns, about.st_ino
+
+
 @contextlib.contextmanager
 def alone(path: Path | str) -> Iterator[None]:
     """Read and write a file while no other process does that, here: one that asks in this way too.

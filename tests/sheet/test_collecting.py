@@ -7,6 +7,7 @@ from class_tables import csv_text, long_rows, xlsx
 
 from moonreach.__main__ import main
 from moonreach.sheet import tables, writing
+from moonreach.sheet.collecting import class_in
 
 HEADER = ["group", "quantity", "value", "unit", "uncertainty", "note"]
 
@@ -97,3 +98,16 @@ def test_refusals(shared, capsys):
     (shared / "empty").mkdir()
     assert main(["collect", "empty", "--out", "new.csv"]) == 2
     assert "no readings were found in empty" in capsys.readouterr().err
+
+
+def test_a_folder_of_sheets_reads_each_again_only_after_it_was_written(tmp_path, monkeypatch):
+    asked, read = [], tables.read
+    monkeypatch.setattr(tables, "read", lambda path: asked.append(path.name) or read(path))
+    for name in ("owls", "herons"):
+        rows = [[name.title(), "disc_diameter", "15.0", "mm", "", ""]]
+        tables.write(tmp_path / f"{name}.csv", rows)
+    assert [*class_in(tmp_path).groups()] == [*class_in(tmp_path).groups()] == ["Herons", "Owls"]
+    assert asked == ["herons.csv", "owls.csv"]
+    tables.write(tmp_path / "owls.csv", [["Owls", "disc_diameter", "16.0", "mm", "", ""]])
+    assert [one.value.value for one in class_in(tmp_path).readings] == [15, 16]
+    assert asked == ["herons.csv", "owls.csv", "owls.csv"]

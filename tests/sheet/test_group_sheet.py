@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from moonreach.lessons.refuse import Impossible
 from moonreach.sheet import tables, writing
-from moonreach.sheet.group_sheet import GroupSheet, Row, class_in, file_stem, plain_name
+from moonreach.sheet.collecting import class_in
+from moonreach.sheet.group_sheet import GroupSheet, Row, file_stem, plain_name
 
 
 def row(quantity, value, unit="cm", uncertainty="", note=""):
