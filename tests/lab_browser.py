@@ -132,11 +132,15 @@ class Watch:
         page.on("pageerror", lambda error: self.errors.append(str(error)))
         page.on("request", lambda request: self._sent(request.url))
         page.on("websocket", lambda socket: self._sent(socket.url))
-        page.on("requestfailed", lambda r: self.failed.append(f"{r.url} {r.failure}"))
+        page.on("requestfailed", self._failed)
         page.on(
             "response",
             lambda r: self.failed.append(f"{r.url} {r.status}") if r.status >= 400 else 0,
         )
+
+    def _failed(self, request):
+        if request.failure != "net::ERR_ABORTED":  # a page that is left awaits no answer
+            self.failed.append(f"{request.url} {request.failure}")
 
     def _sent(self, url):
         parts = urlsplit(url)
