@@ -18,15 +18,17 @@ import signal
 import sys
 import traceback
 
+import comm
 from ipykernel.kernelapp import IPKernelApp
 from jupyter_client import localinterfaces
 
-from moonreach.notebook import prepared, warm
+from moonreach.notebook import page_kernel, prepared, warm
 
 
 def serve():
     """Carry out an order for each line, until there is no more."""
     warm.warm()
+    comm.create_comm = page_kernel.PageComm
     localinterfaces.local_ips()  # which each kernel looks up
     pages = {None: None}
     _keep()
@@ -78,8 +80,8 @@ def _become(order, page):
     named = {}
     if page:
         page.leave_others()
-        prepared.PageKernel.opened = page, order["group"]
-        named["kernel_class"] = prepared.PageKernel
+        page_kernel.PageKernel.opened = page, order["group"]
+        named["kernel_class"] = page_kernel.PageKernel
     try:
         IPKernelApp.launch_instance([*order["argv"], parent], **named)
     finally:

@@ -25,12 +25,12 @@ _HOW = "A line for each reading: value, unit, ± one standard uncertainty if you
 class Field(widgets.VBox):
     """One quantity of the form: what it is, and a line for each of its readings."""
 
-    def __init__(self, form, quantity: str, rows: list[Row]):
-        """Show the rows that a `Form`'s sheet has of a quantity, or an empty line."""
-        self.form, self.quantity = form, quantity
+    def __init__(self, form, quantity: str):
+        """Show an empty line for a quantity of a `Form`."""
+        self.form, self.quantity, self.lines = form, quantity, ()
         term = QUANTITIES[quantity]
         self._place = widgets.VBox(layout={"overflow": "visible"})
-        self.show(rows)
+        self.show([])
         sign = f"{term.label}: " if term.label[:1].isupper() else ""  # U1: the Moon begins …
         label = widgets.HTML(f"<b>{html.escape(capital(sign + term.meaning))}</b>")
         look = {"margin": "0 0 0.4em 0", "overflow": "visible"}
@@ -38,27 +38,32 @@ class Field(widgets.VBox):
 
     def drop(self, line: Line):
         """Take a line out; an empty one stays."""
-        self._show([other for other in self.lines if other is not line] or [self._empty_line()])
+        others = [other for other in self.lines if other is not line]
+        self._show(others) if others else self.show([])
 
-    def show(self, rows):
-        """Show these rows, or an empty line."""
-        self._show([Line(row, self) for row in rows] or [self._empty_line()])
+    def show(self, rows: list[Row]):
+        """Show these rows, or an empty line, in the lines that are there and as many more."""
+        rows = rows or [self._empty_row()]
+        for line, row in zip(self.lines, rows, strict=False):
+            line.show(row)
+        more = [Line(row, self) for row in rows[len(self.lines) :]]
+        self._show([*self.lines[: len(rows)], *more])
 
     def add_line(self):
         """Add an empty line, in the unit of the last."""
-        self._show([*self.lines, self._empty_line(self.lines[-1].row.cells["unit"])])
+        unit = self.lines[-1].row.cells["unit"]
+        self._show([*self.lines, Line(self._empty_row(unit), self)])
 
     def _show(self, lines):
         self.lines = self._place.children = lines
         for number, line in enumerate(lines, start=1):
             line.which.value = f"{number}." if lines[1:] else ""
 
-    def _empty_line(self, unit=None):
+    def _empty_row(self, unit=None):
         term = QUANTITIES[self.quantity]
         if unit is None and "unit" in cells_of(self.quantity):
             unit = term.unit or MENUS[term.kind][0]
-        row = Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit or ""})
-        return Line(row, self)
+        return Row(self.quantity, dict.fromkeys(ROW, "") | {"unit": unit or ""})
 
 
 class Form(widgets.VBox):
@@ -66,8 +71,12 @@ class Form(widgets.VBox):
 
     def __init__(self, desk, measured, optional=()):
         """Show the quantities of a `Desk`'s group, and those that only some need."""
-        self._desk, self._names, self._first = desk, (*measured, *optional), len(measured)
-        self.fields, self._unkept = [], set()
+        self._desk, self._names, self._unkept = desk, (*measured, *optional), set()
+        self.fields = [Field(self, name) for name in self._names]
+        first, others = self.fields[: len(measured)], self.fields[len(measured) :]
+        titles = ("Only if you need them",)
+        fold = [widgets.Accordion([widgets.VBox(others)], titles=titles)] if others else []
+        self._parts = *first, *fold
         words = {"placeholder": "your group's name", "description": "Group"}
         self.group = widgets.Combobox(continuous_update=False, **words)
         self.group.observe(self._take_group, "value")
@@ -79,8 +88,8 @@ class Form(widgets.VBox):
 
     @property
     def lines(self) -> list[Line]:
-        """All lines of the form."""
-        return [line for field in self.fields for line in field.lines]
+        """All lines of the form; there are none before there is a sheet."""
+        return [line for field in self.fields if self._desk.sheet for line in field.lines]
 
     def _repr_mimebundle_(self, **kwargs):
         return super()._repr_mimebundle_(**kwargs) | {"text/plain": self.as_text()}
@@ -124,7 +133,7 @@ class Form(widgets.VBox):
         """
         if self._of != (self._desk.sheet, seated()):
             self._begin()
-        if not self.fields or not self._desk.sheet.path.exists():
+        if not self._desk.sheet or not self._desk.sheet.path.exists():
             return
         for field in self.fields:
             if any(line in self._unkept for line in field.lines):
@@ -149,18 +158,12 @@ class Form(widgets.VBox):
         """Begin the form with the sheet of now."""
         self._of = self._desk.sheet, seated()
         self._name_groups()
-        self.fields = self._table.children = []
+        self._unkept.clear()
+        self._table.children = self._parts if self._desk.sheet else ()
         if self._desk.sheet:
             rows = self._desk.sheet.rows(self._names)
-            self.fields = [
-                Field(self, name, [row for row in rows if row.quantity == name])
-                for name in self._names
-            ]
-            children, rest = self.fields[: self._first], self.fields[self._first :]
-            if rest:
-                fold = widgets.Accordion([widgets.VBox(rest)], titles=("Only if you need them",))
-                children.append(fold)
-            self._table.children = children
+            for field in self.fields:
+                field.show([row for row in rows if row.quantity == field.quantity])
             self._look_for_problems()
         self._tell("")
 

@@ -33,6 +33,7 @@ class Line(widgets.HBox):
         """Show a row of a `Field`'s quantity; every change is stored by the field's form."""
         self.row, self._field, self._moving = row, field, False
         self.boxes = {name: _box(row, name) for name in cells_of(row.quantity)}
+        self.show(row)
         # Its height never grows: what it says may hang over the free place below.
         self.problem = widgets.HTML(
             layout={"flex": "1 1 14em", "height": "32px", "overflow": "visible"}
@@ -54,6 +55,17 @@ class Line(widgets.HBox):
         self.layout.flex_flow = "row wrap"
         self.layout.overflow = "visible"
 
+    def show(self, row: Row):
+        """Show a row of the same quantity in the boxes that are there."""
+        self.row, self._moving = row, True
+        for name, box in self.boxes.items():
+            if isinstance(box, widgets.Dropdown):
+                options = _options(row, name)
+                if box.options != options:
+                    box.options = options
+            box.value = row.cells[name]
+        self._moving = False
+
     def say(self, mark: tuple[str, str], problems: list[str], column: str = ""):
         """Show what is wrong or unlikely in this reading, or that nothing is.
 
@@ -74,13 +86,7 @@ class Line(widgets.HBox):
         if name == "value":
             term = QUANTITIES[self.row.quantity]
             self.row.cells |= apart(self.row.cells, term, MENUS.get(term.kind, ()))
-            self._moving = True
-            for other, box in self.boxes.items():
-                text = self.row.cells[other]
-                if other == "unit" and text not in dict(box.options):
-                    box.options = (*box.options, (text, text))
-                box.value = text
-            self._moving = False
+            self.show(self.row)
         self._field.form.store(self)
 
     def _take_out(self, _):
@@ -109,24 +115,26 @@ def cells_of(quantity: str) -> tuple[str, ...]:
 
 
 def _box(row, name):
-    """Return the widget for one cell of a row."""
-    term, typed = QUANTITIES[row.quantity], row.cells[name]
-    hint = {"tooltip": f"{term.label}: {_HINTS[name]}"}
+    """Return the widget for one cell of a row, without what is in it."""
+    term = QUANTITIES[row.quantity]
+    layout = {"width": _WIDTHS[name]}
+    about = {"tooltip": f"{term.label}: {_HINTS[name]}", "layout": layout}
     if term.kind == "choice" and name == "value":
-        options = {"not stated": "", **{word.replace("_", " "): word for word in term.words}}
-        return _menu(options, typed, "14em", hint)
+        layout["width"] = "14em"
+        return widgets.Dropdown(**about)
     if name == "unit":
-        options = {unit: unit for unit in MENUS[term.kind]}
-        return _menu(options, typed, _WIDTHS[name], hint)
+        return widgets.Dropdown(**about)
     kind = "moment" if term.kind == "clock" and not term.measured else term.kind
     example = {"value": _EXAMPLES.get(kind, "number"), "uncertainty": "±"}.get(name, name)
-    layout = {"width": _WIDTHS[name]}
-    return widgets.Text(typed, placeholder=example, continuous_update=False, layout=layout, **hint)
+    return widgets.Text(placeholder=example, continuous_update=False, **about)
 
 
-def _menu(options, typed, width, hint):
-    """Return a menu of options, by their words; what else stands in the sheet is one more."""
+def _options(row, name):
+    """Return the options of a cell's menu; what else stands in the sheet is one more."""
+    term, typed = QUANTITIES[row.quantity], row.cells[name]
+    if name == "unit":
+        options = {unit: unit for unit in MENUS[term.kind]}
+    else:
+        options = {"not stated": "", **{word.replace("_", " "): word for word in term.words}}
     options = options if typed in options.values() else options | {typed: typed}
-    return widgets.Dropdown(
-        options=[*options.items()], value=typed, layout={"width": width}, **hint
-    )
+    return tuple(options.items())

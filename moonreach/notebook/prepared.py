@@ -7,11 +7,7 @@ anew: it reads its group's folder then, and every part follows. Its kernel runs 
 import ast
 import contextlib
 import tempfile
-from typing import ClassVar
 
-import comm
-import ipywidgets
-from ipykernel.kernelbase import Kernel
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 from ipywidgets.widgets import widget
@@ -70,31 +66,3 @@ def _output(data, metadata):
     if VIEW in data:
         data, metadata = {VIEW: data[VIEW]}, {}
     return {"output_type": "display_data", "data": data, "metadata": metadata or {}}
-
-
-class PageKernel(Kernel):
-    """What the browser of an opened page talks to: it takes messages of widgets, never code."""
-
-    implementation, implementation_version, banner = "moonreach", "1", ""
-    language_info: ClassVar = {
-        "name": "python",
-        "mimetype": "text/x-python",
-        "file_extension": ".py",
-    }
-    opened = None  # the page, and the group of a class
-
-    def __init__(self, user_ns=None, debugpy_stream=None, **named):
-        """Take what a kernel is given by its application, of which no code needs the rest."""
-        super().__init__(**named)
-        self.comm_manager = comm.get_comm_manager()
-        for kind in ("comm_open", "comm_msg", "comm_close"):
-            self.shell_handlers[kind] = getattr(self.comm_manager, kind)
-        ipywidgets.register_comm_target()
-
-    def start(self):
-        """Open the page as the first thing that happens, before any message is read."""
-        super().start()
-        page, group = self.opened
-        for each in page.widgets.values():  # they were made where there was no kernel
-            each.comm.kernel = self
-        self.io_loop.add_callback(page.open, group)

@@ -280,7 +280,7 @@ def test_a_reading_can_be_repeated_and_the_readings_are_numbered():
 def test_the_proposed_units_are_those_of_the_empty_table():
     for name, term in QUANTITIES.items():
         if term.measured and term.kind != "clock":
-            row = Field(None, name, []).lines[0].row
+            row = Field(None, name).lines[0].row
             assert row.cells["unit"] == term.unit
 
 
