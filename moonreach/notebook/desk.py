@@ -145,15 +145,19 @@ class Desk(PageCells):
         return problems
 
     def changed(self):
-        """Let all parts of the page follow."""
+        """Let all parts of the page follow; they read the sheet and the marks anew."""
+        self._followed = self.sheet and together.measured(self)
         for follow in self.listeners:
             follow()
 
     def read_again(self):
-        """Read what another device of the group has written, and let the page follow."""
+        """Read what another device of the group has written; the page follows if that is new."""
+        before = self.answers.held, self.page_notes.held
         self.answers.read()
         self.page_notes.read()
-        self.changed()
+        now = self.answers.held, self.page_notes.held
+        if now != before or together.measured(self) != self._followed:
+            self.changed()
 
     def result(self):
         """Return this lesson's results with their 95 % intervals, and what they hang on.

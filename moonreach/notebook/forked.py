@@ -71,7 +71,7 @@ class ForkedProvisioner(LocalProvisioner):
         """
         order = {"argv": cmd[cmd.index("-f") :], "cwd": named.get("cwd"), "env": named["env"]}
         told = await self.ask(cells=cells, group=group, **order)
-        if not told:
+        if not (told and told["pid"]):
             return await super().launch_kernel(cmd, **named)
         self.process, self.outputs = Forked(told["pid"]), told["outputs"]
         self.pid = self.pgid = self.process.pid

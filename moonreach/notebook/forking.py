@@ -7,7 +7,9 @@ sockets afterwards.
 
 An order is a line of JSON: `cells` is the code of a page, or null for a kernel that runs code;
 `argv`, `cwd`, `env` and `group` are for a kernel, and left out where a page is only made ready.
-The answer is a line too: `pid`, and the `outputs` of the page, null where its cells failed.
+The answer is a line too: `pid`, null for a kernel that ended at once, and the `outputs` of the
+page, null where its cells failed. It comes when the page is open: of a class that comes in all at
+once, those who came first need not wait for the last.
 """
 
 import gc
@@ -18,7 +20,6 @@ import signal
 import sys
 import traceback
 
-import comm
 from ipykernel.kernelapp import IPKernelApp
 from jupyter_client import localinterfaces
 
@@ -28,7 +29,6 @@ from moonreach.notebook import page_kernel, prepared, warm
 def serve():
     """Carry out an order for each line, until there is no more."""
     warm.warm()
-    comm.create_comm = page_kernel.PageComm
     localinterfaces.local_ips()  # which each kernel looks up
     pages = {None: None}
     _keep()
@@ -40,10 +40,8 @@ def serve():
         key = json.dumps(order["cells"]) if order["cells"] else None
         if key not in pages:
             pages[key] = _run(order["cells"])
-        pid = os.fork() if "argv" in order else None
-        if pid == 0:
-            _become(order, pages[key])
-        outputs = pages[key] and pages[key].outputs
+        pid, page = _start(order, pages[key]) if "argv" in order else (None, pages[key])
+        outputs = page and page.outputs
         sys.stdout.write(json.dumps({"pid": pid, "outputs": outputs}) + "\n")
         sys.stdout.flush()
 
@@ -59,13 +57,40 @@ def _run(cells):
     return page
 
 
+def _open(page, group):
+    """Open a page for a group and return it, or nothing where that fails: it is to run in full."""
+    try:
+        page.leave_others()
+        page.open(group)
+    except Exception:
+        traceback.print_exc()
+        return None
+    return page
+
+
 def _keep():
     """Let no kernel's collector copy what it shares."""
     gc.collect()
     gc.freeze()
 
 
-def _become(order, page):
+def _start(order, page):
+    """Fork a kernel and wait until its page is open; return its number and the page.
+
+    Returns no number where the fork has died, and no page where that could not be opened.
+    """
+    hear, tell = os.pipe()
+    pid = os.fork()
+    if pid == 0:
+        os.close(hear)
+        _become(order, page, tell)
+    os.close(tell)
+    with os.fdopen(hear, "rb") as told:
+        word = told.read()
+    return pid if word else None, page if word == b"open" else None
+
+
+def _become(order, page, tell):
     """Be the kernel that was ordered, in a session of its own; never return."""
     os.setsid()
     signal.signal(signal.SIGCHLD, signal.SIG_DFL)
@@ -77,10 +102,12 @@ def _become(order, page):
     os.environ.update(order["env"])
     parent = f"--IPKernelApp.parent_handle={os.getppid()}"  # without which a kernel ends too
     os.chdir(order["cwd"] or ".")
+    page = page and _open(page, order["group"])
+    os.write(tell, b"open" if page else b"plain")
+    os.close(tell)
     named = {}
     if page:
-        page.leave_others()
-        page_kernel.PageKernel.opened = page, order["group"]
+        page_kernel.PageKernel.page = page
         named["kernel_class"] = page_kernel.PageKernel
     try:
         IPKernelApp.launch_instance([*order["argv"], parent], **named)

@@ -4,23 +4,13 @@ from typing import ClassVar
 
 import comm
 import ipywidgets
-from ipykernel.comm.comm import BaseComm
 from ipykernel.kernelbase import Kernel, kernel_protocol_version
 from ipywidgets.widgets import widget
 
+from moonreach.notebook import together
+
 CONTROL = "jupyter.widget.control"  # the widgets' protocol: a browser asks there for all states
 _MODEL = ("model_name", "model_module", "model_module_version")
-
-
-class PageComm(BaseComm):
-    """What a widget speaks to its browser through; while a page opens there is none to hear it."""
-
-    silent = False
-
-    def publish_msg(self, *parts, **named):
-        """Send a message, unless nobody can hear it."""
-        if not PageComm.silent:
-            super().publish_msg(*parts, **named)
 
 
 class PageKernel(Kernel):
@@ -32,7 +22,7 @@ class PageKernel(Kernel):
         "mimetype": "text/x-python",
         "file_extension": ".py",
     }
-    opened = None  # the page, and the group of a class
+    page = None  # the opened `Prepared`
 
     def __init__(self, user_ns=None, debugpy_stream=None, **named):
         """Take what a kernel is given by its application, of which no code needs the rest."""
@@ -44,9 +34,13 @@ class PageKernel(Kernel):
         self.comm_manager.register_target(CONTROL, self._answer_with_states)
 
     def start(self):
-        """Open the page as the first thing that happens, before any message is read."""
+        """Let the page's widgets speak, and its desks follow other devices of a class's group."""
         super().start()
-        self.io_loop.add_callback(self._open)
+        for each in self.page.widgets.values():  # they were made where there was no kernel
+            each.comm.kernel = self
+        if together.seated():
+            for desk in self.page.desks:
+                self.io_loop.add_callback(together.watch, desk)
 
     @property
     def kernel_info(self):
@@ -54,16 +48,6 @@ class PageKernel(Kernel):
         names = ("implementation", "implementation_version", "language_info", "banner")
         told = {name: getattr(self, name) for name in names}
         return {"protocol_version": kernel_protocol_version, "supported_features": [], **told}
-
-    def _open(self):
-        page, group = self.opened
-        PageComm.silent = True
-        try:
-            page.open(group)
-        finally:
-            PageComm.silent = False
-        for each in page.widgets.values():  # they were made where there was no kernel
-            each.comm.kernel = self
 
     def _answer_with_states(self, asked, _):
         """Tell a browser each widget's state; the usual answer works all of them out twice."""

@@ -139,7 +139,7 @@ class Pages(Voila):
 
     def init_settings(self):
         """Add the shelf of pages, and the codes of a class."""
-        self.scripts = Scripts(self.static_paths)
+        self.scripts = Scripts(self.static_paths, self.labextensions_path)
         own = {"shelf": Shelf(self), "scripts": self.scripts}
         if self.in_class:
             self.codes = class_room.Codes(Path(self.root_dir) / ".moonreach")

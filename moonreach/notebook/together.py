@@ -22,11 +22,17 @@ def seated() -> str | None:
     return _seat["group"]
 
 
-def state(desk) -> list:
-    """Return when each file of a `Desk`'s group was written last, and a photograph given."""
+def measured(desk) -> list:
+    """Return when a `Desk`'s sheet and marks were written last, and a photograph given."""
     sheet = desk.sheet.path
-    files = "answers.json", "page.json", "photographs.json", "photographs"
+    files = "photographs.json", "photographs"
     return [written(sheet), *(written(sheet.with_suffix("") / name) for name in files)]
+
+
+def state(desk) -> list:
+    """Return when each file of a `Desk`'s group was written last."""
+    folder = desk.sheet.path.with_suffix("")
+    return [*measured(desk), *(written(folder / name) for name in ("answers.json", "page.json"))]
 
 
 def watch(desk) -> None:

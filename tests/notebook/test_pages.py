@@ -14,6 +14,7 @@ from course_folder import lesson
 from lesson_notebooks import answers
 from page_browser import start_pages
 from voila.paths import collect_static_paths
+from voila.utils import get_voila_labextensions_path
 
 from moonreach.notebook import forked, lesson_page, pages, progress, scripts, spare, warm
 from moonreach.notebook.desk import Desk
@@ -191,11 +192,13 @@ def test_a_client_of_the_older_protocol_cannot_hold_the_server_up(monkeypatch):
 
 
 def test_the_scripts_are_voilas_in_one_and_each_keeps_to_itself(folder):
-    address = scripts.Scripts(collect_static_paths(["voila"], "base"))
+    extensions = get_voila_labextensions_path([])
+    address = scripts.Scripts(collect_static_paths(["voila"], "base"), extensions)
     whole = gzip.decompress(address.packed)
     # Every part that is named is there; a newer Voilà may number them otherwise: name them anew.
     assert whole.count(b'(function () {"use strict"') + whole.count(b"(function () {(self") >= 50
     assert whole.startswith(b"(function () {") and b"_JUPYTERLAB" in whole
+    assert whole.count(b"_jupyter_widgets_jupyterlab_manager=") == 10  # of an extension
     with start_pages(folder) as served:
         text = read(f"{served}voila/render/01_earth_size.ipynb")
         assert f'<script src="/{address.address}" defer>' in text
