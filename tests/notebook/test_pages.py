@@ -198,7 +198,7 @@ def test_the_scripts_are_voilas_in_one_and_each_keeps_to_itself(folder):
     # Every part that is named is there; a newer Voilà may number them otherwise: name them anew.
     assert whole.count(b'(function () {"use strict"') + whole.count(b"(function () {(self") >= 50
     assert whole.startswith(b"(function () {") and b"_JUPYTERLAB" in whole
-    assert whole.count(b"_jupyter_widgets_jupyterlab_manager=") == 10  # of an extension
+    assert whole.count(b".rspackChunk_jupyter_widgets_jupyterlab_manager=") == 10  # an extension's
     with start_pages(folder) as served:
         text = read(f"{served}voila/render/01_earth_size.ipynb")
         assert f'<script src="/{address.address}" defer>' in text
