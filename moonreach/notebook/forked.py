@@ -5,12 +5,15 @@ start as usual.
 """
 
 import asyncio
+import contextlib
 import json
 import os
 import signal
 import sys
+import tempfile
 import time
 from importlib.metadata import EntryPoint
+from pathlib import Path
 from typing import ClassVar
 
 from jupyter_client.provisioning import LocalProvisioner
@@ -44,12 +47,13 @@ class Forked:
         return 1
 
     def send_signal(self, number: int):
-        """Send a signal to the process."""
-        os.kill(self.pid, number)
+        """Send a signal to the process, unless it has ended."""
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(self.pid, number)
 
     def kill(self):
         """End the process."""
-        os.kill(self.pid, signal.SIGKILL)
+        self.send_signal(signal.SIGKILL)
 
     terminate = kill
 
@@ -63,6 +67,16 @@ class ForkedProvisioner(LocalProvisioner):
     outputs = None
     _source: ClassVar = None  # that process
     _turn: ClassVar = asyncio.Lock()
+    _sockets: ClassVar = tempfile.TemporaryDirectory(prefix="moonreach-")
+
+    async def pre_launch(self, **named):
+        """Let the server and the kernel meet in a private folder.
+
+        A port that is free when it is chosen may be taken when the kernel uses it.
+        """
+        self.parent.transport = "ipc"
+        self.parent.ip = str(Path(self._sockets.name, self.kernel_id[:8]))
+        return await super().pre_launch(**named)
 
     async def launch_kernel(self, cmd, cells=None, group=None, **named):
         """Let the process fork; where it has died, another one is started.
