@@ -76,7 +76,14 @@ def png(rows: list[Row]) -> bytes:
         figure = Figure(figsize=(_WIDE, sum(heights)))
         canvas = FigureCanvasAgg(figure)
         grid = figure.add_gridspec(
-            len(rows), 1, height_ratios=heights, left=0.03, right=0.97, top=0.97, bottom=0.05
+            len(rows),
+            1,
+            height_ratios=heights,
+            left=0.03,
+            right=0.97,
+            top=0.97,
+            bottom=0.05,
+            hspace=0,
         )
         for number, row in enumerate(rows):
             axes = figure.add_subplot(grid[number])
@@ -158,8 +165,9 @@ def _words(axes, row, x, top, color):
     """Write whose result it is, its interval, and what it is held against."""
     unit = RESULTS[row.name].unit
     value, interval = in_words(row.outcome, unit)
+    ends = unit if np.isfinite(row.outcome.high) else ""
     own = style.OWN_WORDS if color == style.OWN else color
-    lines = [(f"{row.label}, {row.whose}: {value}", own), (f"95 % interval: {interval}", own)]
+    lines = [(f"{row.label}, {row.whose}: {value}", own), (f"95 % interval: {interval}{ends}", own)]
     if row.against:
         against = spaced(row.against) if row.against > 1e4 else f"{row.against:.4g}"
         lines.append((f"{row.against_words} (dashed): {against}{unit}", style.TODAY_WORDS))

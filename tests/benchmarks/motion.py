@@ -14,7 +14,7 @@ sys.path.append(str(Path(__file__).parents[1]))
 from lab_browser import open_browser, open_page
 from page_browser import lay_lessons, open_lesson, start_pages
 
-LESSONS = "01_earth_size.ipynb", "02_eclipse_timing.ipynb"
+LESSONS = "01_earth_size.ipynb", "02_eclipse_timing.ipynb", "06_sun_distance.ipynb"
 CLOCK = """() => {
     window.shown = [];
     document.addEventListener('load', event => {
