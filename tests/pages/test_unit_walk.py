@@ -66,8 +66,8 @@ def test_the_groups_table_says_in_the_same_digits_what_its_pages_say(unit, brows
     table = capsys.readouterr().out
     for path, label in zip(PATHS, SAME, strict=False):
         if label:
-            line = re.search(rf"{label} +(.*) own ", table)[1]
-            value, low, high = re.findall(r"\d[\d .]*(?<! )", line)
+            line = re.search(rf"{label} +(.*) own", table)[1]
+            value, low, high = map(re.escape, re.findall(r"\d[\d .]*(?<! )", line))
             said = re.compile(rf"{label}: {value}\D*95 % from {low} to {high}", re.IGNORECASE)
             with open_page(browser, *LAPTOP.values()) as (page, _):
                 open_lesson(page, address, path.name)
