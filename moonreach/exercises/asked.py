@@ -129,12 +129,13 @@ def givens(exercise: Exercise, readings, settled: Callable) -> list[str]:
             words, unit = _COMMON["brought"][name]
             texts.append(f"{words} {shown(in_unit(readings[name], u.Unit(unit)), u.Unit(unit))}")
         elif step and not readings.lacks(*step.needs):
-            if step in lesson and not settled(name):
-                texts.append(f"your answer {number_of(name)}")
+            value = shown(in_unit(step.answer(readings), step.unit), step.unit)
+            if step in lesson:
+                told = f" ({value})" if settled(name) else ""
+                texts.append(f"your answer {number_of(name)}{told}")
             else:
-                value = in_unit(step.answer(readings), step.unit)
                 label = RESULTS[name].label if name in RESULTS else label_of(name)
-                texts.append(f"{label} {shown(value, step.unit)}")
+                texts.append(f"{label} {value}")
         elif name in readings.given:
             texts.append(f"{label_of(name)} {readings.text(name)}")
     return texts

@@ -133,17 +133,18 @@ def in_unit(found, unit):
 def shown(value, unit, digits=4):
     """Return a number to some significant digits, with its unit.
 
-    >>> shown(12741.98, u.km), shown(0.2727, u.one), shown(31.08, u.arcmin)
-    ('12 742 km', '0.2727', '31.08′')
+    >>> shown(12741.98, u.km), shown(0.2727, u.one), shown(-31.08, u.arcmin)
+    ('12 742 km', '0.2727', '−31.08′')
     """
     number = f"{float(f'{value:.{digits}g}'):,.6f}" if abs(value) < 1e4 else f"{value:,.0f}"
     number = number.rstrip("0").rstrip(".") if "." in number else number
-    return number.replace(",", " ") + sign_of(unit)
+    return number.replace(",", " ").replace("-", "−") + sign_of(unit)
 
 
 def sign_of(unit):
     """Return a unit as it stands behind a number."""
     signs = {u.arcmin: "′", u.deg: "°", u.one: "", u.percent: " %", u.pix: " px"}
+    signs[u.deg / u.h] = "° per hour"
     return signs.get(unit, f" {unit}")
 
 

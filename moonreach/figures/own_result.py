@@ -12,11 +12,13 @@ from matplotlib.patches import Circle
 from moonreach.figures import pictures, style
 from moonreach.lessons import today
 from moonreach.reduction.group import GroupResult
+from moonreach.reduction.inputs import ASSUMED
 from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.results import RESULTS
 from moonreach.reduction.words import in_words, spaced, whose
 
 _MEAN_DISTANCE = (today.MOON_DISTANCE / today.EARTH_DIAMETER).to_value(u.one)
+_RATIOS = "ratio_chord", "ratio_central"
 _LOOKS = style.described("own_result")
 _TODAY = {
     "earth_diameter": today.EARTH_DIAMETER.to_value(u.km),
@@ -24,9 +26,15 @@ _TODAY = {
     "angle": 2 * today.MOON_SEMIDIAMETER.to_value(u.arcmin),
     "sun_in_earths": float(today.SUN_RADIUS / today.EARTH_RADIUS),
     "sun_distance_ratio": today.SUN_MOON_DISTANCE_RATIO,
-} | dict.fromkeys(
-    ("distance_earth_diameters", "solar_eclipse_distance", "pair_distance"), _MEAN_DISTANCE
-)
+    **dict.fromkeys(_RATIOS, float(ASSUMED["usual_shadow_ratio"]["value"])),
+    **dict.fromkeys(
+        ("distance_earth_diameters", "solar_eclipse_distance", "pair_distance"), _MEAN_DISTANCE
+    ),
+}
+# What a night that is named gives in place of the mean, by the truth's own names.
+_OF_NIGHT = dict.fromkeys(_RATIOS, "ratio") | {
+    "distance_earth_diameters": "distance_earth_diameters"
+}
 _WIDE, _DISC_HIGH, _WAY_HIGH = 8.0, 2.2, 2.0  # inches
 
 
@@ -63,8 +71,8 @@ def rows_of(group: GroupResult, labels: dict[str, str], guess: str | None = None
         if outcome is None or look is None:
             continue
         against, words = _TODAY.get(name), "today's mean" if "mean" in look else "today"
-        if name == "distance_earth_diameters" and group.truth:
-            against, words = group.truth.distance_earth_diameters, "true that night"
+        if true := group.true_values.get(_OF_NIGHT.get(name)):
+            against, words = true, "true that night"
         rows.append(Row(name, label, outcome, against, words, guess if "guessed" in look else None))
     return rows
 
@@ -76,7 +84,14 @@ def png(rows: list[Row]) -> bytes:
         figure = Figure(figsize=(_WIDE, sum(heights)))
         canvas = FigureCanvasAgg(figure)
         grid = figure.add_gridspec(
-            len(rows), 1, height_ratios=heights, left=0.03, right=0.97, top=0.97, bottom=0.05
+            len(rows),
+            1,
+            height_ratios=heights,
+            left=0.03,
+            right=0.97,
+            top=0.97,
+            bottom=0.05,
+            hspace=0,
         )
         for number, row in enumerate(rows):
             axes = figure.add_subplot(grid[number])
@@ -158,8 +173,9 @@ def _words(axes, row, x, top, color):
     """Write whose result it is, its interval, and what it is held against."""
     unit = RESULTS[row.name].unit
     value, interval = in_words(row.outcome, unit)
+    ends = unit if np.isfinite(row.outcome.high) else ""
     own = style.OWN_WORDS if color == style.OWN else color
-    lines = [(f"{row.label}, {row.whose}: {value}", own), (f"95 % interval: {interval}", own)]
+    lines = [(f"{row.label}, {row.whose}: {value}", own), (f"95 % interval: {interval}{ends}", own)]
     if row.against:
         against = spaced(row.against) if row.against > 1e4 else f"{row.against:.4g}"
         lines.append((f"{row.against_words} (dashed): {against}{unit}", style.TODAY_WORDS))

@@ -20,7 +20,7 @@ _PENUMBRA = {"facecolor": "#dddddd", "edgecolor": style.SHADOW_EDGE, "lw": 0.8}
 _UP = {"facecolor": style.MOON, "edgecolor": "white", "lw": 1}
 _BELOW = {"facecolor": "#eeeeee", "edgecolor": style.SHADOW_EDGE, "lw": 1, "ls": "--"}
 _WIDE, _HIGH = 97, 84  # arcminutes shown on each side of the shadow's middle
-_PANEL = 4.4, 4.55  # inches
+_PANEL = 4.4, 4.8  # inches
 _WORDS = 1.24  # inches for those above and below the panels
 
 

@@ -62,7 +62,7 @@ class HalfMoonTriangle(Drawing):
             "where": "" if here else f"the Sun is {pictures} widths of this picture away →",
             "dot": (angle, ratio),
             "distance": worded("{:.1f}" if ratio < 100 else "{:,.0f}", ratio) + " Moon distances",
-            "more": 100 * (more / ratio - 1) if angle < 89.98 else "no end",
+            "more": 100 * (more / ratio - 1) if angle < 89.98 else "no limit",
             "lead": f"{hours:.1f} h" if hours > 2 else f"{short:.0f} min",
         }
 
@@ -98,7 +98,7 @@ class HalfMoonCalls(Drawing):
         }
         if near.high <= 0:
             nowhere = dict.fromkeys(("ratio_bar", "ratio_dot", "arrow"), (np.nan, 0.4))
-            none = {"distance": "none: look again", "diameter": "none", "held": "not held"}
+            none = {"distance": "none: look again", "diameter": "none", "held": "outside"}
             return numbers | nowhere | none
         ratio = near.upside_down()
         earths = [
@@ -111,7 +111,7 @@ class HalfMoonCalls(Drawing):
             "arrow": (self.far if ratio.high > self.far else np.nan, 0.4),
             "distance": ends_in_words(ratio.low, ratio.high),
             "diameter": ends_in_words(*earths) + " Earths",
-            "held": "held" if ratio.low <= TODAY <= ratio.high else "not held",
+            "held": "inside" if ratio.low <= TODAY <= ratio.high else "outside",
         }
 
 

@@ -81,7 +81,7 @@ class AnswerBox(PagePart):
     def as_text(self):
         """Return the question and its readings, with whose they are."""
         lines = in_sentences(self._desk, self.asked.question).splitlines()
-        if self._desk.sheet is None:  # the strip says so, and "From the practice group" does here
+        if self._desk.readings().invented:  # says the strip, and "From the practice group" here
             lines = [line for line in lines if line != self.asked.whose]
         return "\n".join(lines)
 

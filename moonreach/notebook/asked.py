@@ -63,8 +63,9 @@ class Asked:
         if verdict.state == "right":
             return replace(verdict, text=self._right(verdict.text))
         if not self._invented and self._right_for_practice(answer, taken_in):
-            text = "That was right for the practice group. These are your own readings now."
-            return replace(verdict, text=text)
+            text = "Not yet. That is right for the practice group; use your own readings."
+            other = verdict.text.replace("Not yet.", "Or:") if verdict.state == "slip" else ""
+            return replace(verdict, text=f"{text} {other}".strip())
         return verdict
 
     def _right(self, text):

@@ -188,7 +188,7 @@ class Wall(Room):
             self.show("hints.html", hints=hints)
         else:
             where = address(self.request)
-            told = {"code": self.codes.student, "waiting": WORDS["wall"]["waiting"]}
+            told = {"code": self.codes.student, **WORDS["wall"]}
             self.show("wall.html", address=where, qr=class_wall.qr(where), **told)
 
 

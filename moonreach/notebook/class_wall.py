@@ -1,17 +1,20 @@
 """What the wall tells of a folder: who has done what, the class chart, readings to check."""
 
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 from moonreach.exercises import doubts
 from moonreach.exercises.attempts import Answers
 from moonreach.figures import class_result
+from moonreach.lessons.refuse import capital
 from moonreach.notebook import progress
 from moonreach.notebook.class_chart import summary_of
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.sheet import tables, writing
 from moonreach.sheet.collecting import class_in
 from moonreach.sheet.group_sheet import file_stem
+from moonreach.sheet.quantities import label_of
 
 
 def groups(work: Path) -> list[str]:
@@ -39,7 +42,7 @@ def now(work: Path) -> dict:
 
 
 def chart(work: Path) -> str:
-    """Return the class chart of all groups that have a distance as SVG, or nothing."""
+    """Return the chart of all groups that have a distance as SVG with its caption, or nothing."""
     return _drawn(tuple(class_in(work).readings))
 
 
@@ -49,8 +52,11 @@ def hints(work: Path) -> list[tuple[str, list[str]]]:
     paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
     for path in filter(Path.exists, paths):
         sheet = tables.read(path)
-        lines = [doubt.sentence for doubt in doubts.doubts(sheet.readings)]
-        lines += map(str, sheet.problems)
+        lines = [
+            f"{capital(label_of(doubt.reading.quantity))}: {doubt.sentence}"
+            for doubt in doubts.doubts(sheet.readings)
+        ]
+        lines += [str(replace(problem, file=path.name)) for problem in sheet.problems]
         if lines:
             found.append((" and ".join(sheet.groups()) or path.stem, lines))
     return found
@@ -76,4 +82,6 @@ def _counted(path, _written, answers, _answered):
 @lru_cache(maxsize=2)
 def _drawn(readings):
     summary = summary_of(readings)
-    return class_result.svg(summary) if summary.diameters else ""
+    if not summary.diameters:
+        return ""
+    return f"{class_result.svg(summary)}<p>{class_result.CAPTION}</p>"

@@ -67,7 +67,8 @@ class Desk(PageCells):
         return self.sheet.group if self.sheet else None
 
     def __repr__(self):
-        return "\n".join(filter(None, [*self._notes, self._who()]))
+        whose = self.readings_and_whose()[1] or self._who()
+        return "\n".join(filter(None, [*self._notes, whose]))
 
     def _repr_html_(self):
         return Said(self)._repr_html_()

@@ -16,7 +16,7 @@ from moonreach.notebook.together import seated
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.collecting import class_in
 from moonreach.sheet.group_sheet import ROW, Row
-from moonreach.sheet.quantities import QUANTITIES, label_of
+from moonreach.sheet.quantities import CONTACTS, QUANTITIES, label_of
 from moonreach.sheet.reading import row_of
 
 _HOW = "A line for each reading: value, unit, ± one standard uncertainty if you know it, a note."
@@ -31,7 +31,7 @@ class Field(widgets.VBox):
         term = QUANTITIES[quantity]
         self._place = widgets.VBox(layout={"overflow": "visible"})
         self.show([])
-        sign = f"{term.label}: " if term.label[:1].isupper() else ""  # U1: the Moon begins …
+        sign = f"{term.label}: " if quantity in CONTACTS else ""  # U1: the Moon begins …
         label = widgets.HTML(f"<b>{html.escape(capital(sign + term.meaning))}</b>")
         look = {"margin": "0 0 0.4em 0", "overflow": "visible"}
         super().__init__([label, self._place], layout=look)

@@ -133,7 +133,7 @@ def _options(row, name):
     """Return the options of a cell's menu; what else stands in the sheet is one more."""
     term, typed = QUANTITIES[row.quantity], row.cells[name]
     if name == "unit":
-        options = {unit: unit for unit in MENUS[term.kind]}
+        options = {unit or "of 1": unit for unit in MENUS[term.kind]}
     else:
         options = {"not stated": "", **{word.replace("_", " "): word for word in term.words}}
     options = options if typed in options.values() else options | {typed: typed}

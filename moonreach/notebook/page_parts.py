@@ -68,7 +68,7 @@ class Guess(PagePart):
         if not typed:
             self.said.value = "First choose or write something; no guess is marked."
             return
-        self._store(f"{typed} {self._unit}".strip())
+        self._store(f"{typed} {self._unit}".strip().replace(" °", "°"))
 
     def follow(self):
         """Show the kept guess in place of the question's box."""

@@ -154,7 +154,7 @@ class Clicks:
     def tries_line(self):
         """Return in words what the tries say."""
         if not self.tries:
-            return f"No try is kept yet; {TRIES} tell how sure you are."
+            return f"No try is kept yet; {TRIES} show how sure you are."
         ratios = ", ".join(f"{circles.ratio.value:.2f}" for circles in self.tries)
         if len(self.tries) < TRIES:
             return f"Tries kept, {len(self.tries)} of {TRIES}: {ratios}."

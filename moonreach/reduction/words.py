@@ -42,7 +42,9 @@ def rounded(value: float, low: float, high: float) -> tuple[str, str, str]:
     digits = min(1 - math.floor(math.log10(half)), _FINEST) if 0 < half < math.inf else 2
     texts = []
     for number in (value, low, high):
-        text = f"{round(number, digits):,.{max(digits, 0)}f}" if math.isfinite(number) else "no end"
+        text = (
+            f"{round(number, digits):,.{max(digits, 0)}f}" if math.isfinite(number) else "no limit"
+        )
         texts.append(text.replace(",", " "))
     return tuple(texts)
 

@@ -14,7 +14,7 @@ sys.path.append(str(Path(__file__).parents[1]))
 from lab_browser import open_browser, open_page
 from page_browser import lay_lessons, open_lesson, start_pages
 
-LESSONS = "01_earth_size.ipynb", "02_eclipse_timing.ipynb"
+LESSONS = "01_earth_size.ipynb", "02_eclipse_timing.ipynb", "06_sun_distance.ipynb"
 CLOCK = """() => {
     window.shown = [];
     document.addEventListener('load', event => {
@@ -35,6 +35,7 @@ def main():
             run.scroll_into_view_if_needed()
             page.evaluate(CLOCK)
             time.sleep(10)  # the next kernel gets ready meanwhile
+            page.evaluate("() => { shown.length = 0; }")  # what was drawn late is no motion
             run.click()
             time.sleep(4)
             shown = page.evaluate("() => shown")

@@ -211,7 +211,7 @@ def test_a_guessed_gap_keeps_the_bodies_sizes():
     drawing = HowFar()
     text = shown(drawing, earths=20)
     # 1737.4 km and 6371.0 km (IAU 2015, WGS 84): a ball of 8.2 cm beside a globe of 30 cm.
-    assert "| 20.0 |" in text and "a ball of 8 cm, away by | 6.0 m" in text
+    assert "| 20.0 |" in text and "a ball of 8 cm, at a distance of | 6.0 m" in text
     numbers = drawing.numbers(earths=20)
     earth, moon = (2 * numbers[name][2] for name in ("earth", "moon"))
     assert earth / moon == pytest.approx(3.667, rel=1e-3)

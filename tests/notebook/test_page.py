@@ -125,7 +125,7 @@ def test_every_box_follows_a_changed_reading_and_an_old_answer_is_recognised():
     fill("Owls", taller)
     desk.choose("Owls")
     assert "Crane" not in words(box.question)
-    assert "right for the practice group. These are your own readings now" in words(box.reply)
+    assert "right for the practice group; use your own readings" in words(box.reply)
     box.box.value = f"{right(desk, 'north_zenith'):.3f}"
     assert words(box.reply).startswith("✓ Right")
     (row,) = desk.sheet.rows(["north_gnomon_height"])

@@ -145,7 +145,7 @@ def test_a_page_opens_with_what_its_group_has_done_meanwhile(address, browser, t
         page.goto(address)
         page.get_by_text("Night Owls").wait_for()
         open_lesson(page, address, PATHS[3].name)  # its kernel was ready before the group was
-        page.get_by_text("The readings are those of Night Owls.").first.wait_for()
+        page.get_by_text("The sheet of Night Owls still lacks").first.wait_for()
 
 
 def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(address, browser):

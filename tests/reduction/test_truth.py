@@ -85,7 +85,7 @@ def test_observed_at_without_a_zone_is_remarked_on(capsys, tmp_path):
     path = tmp_path / "sheet.csv"
     path.write_text(f"{HEADER}A,observed_at,2018-07-27T20:21,,,\n", encoding="utf-8")
     _, found = reduce(capsys, path)
-    assert "observed at names no zone and is taken as UTC" in found["groups"][0]["notes"]
+    assert "sighting time names no zone and is taken as UTC" in found["groups"][0]["notes"]
 
 
 def test_contacts_below_the_horizon_are_left_out():

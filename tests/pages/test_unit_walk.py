@@ -1,0 +1,148 @@
+"""One group goes through the whole unit on its pages, and its table says what they say."""
+
+import json
+import re
+
+import pytest
+from lab_browser import open_page
+from lesson_notebooks import PATHS, answers, lesson_of
+from page_browser import LIVE, lay_lessons, open_lesson, start_pages
+
+from moonreach import __main__ as cli
+from moonreach.lessons.refuse import capital
+from moonreach.notebook.desk import Desk
+from moonreach.notebook.syllabus import SYLLABUS
+from moonreach.sheet.quantities import CONTACTS, QUANTITIES
+from moonreach.sheet.reading import row_of
+
+pytestmark = pytest.mark.browser
+
+GROUP = "Night Owls"
+LAPTOP, TABLET = {"width": 1366, "height": 768}, {"width": 820, "height": 1180}
+# What page and table call the same, of the lessons in their order.
+SAME = "Earth's diameter", "", "", "angular diameter", "Moon's distance"
+BOX = ".widget-vbox:has(> .widget-hbox input[placeholder='your answer'])"
+
+
+@pytest.fixture(scope="module")
+def unit(browser, tmp_path_factory):
+    """Return the folder of the group's work, the address of its pages, and the lessons done."""
+    folder = tmp_path_factory.mktemp("unit")
+    lay_lessons(folder)
+    with start_pages(folder) as address:
+        yield folder / "work", address, []
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_a_group_works_a_lesson_to_its_end_and_finds_all_on_a_tablet(path, unit, browser):
+    work, address, done = unit
+    lesson = lesson_of(path)
+    with open_page(browser, *LAPTOP.values()) as (page, watch):
+        open_lesson(page, address, path.name)
+        sit_down(page)
+        skip_the_guess(page)
+        for figure in page.locator(LIVE).all():
+            move_each_slider(page, figure)
+        typed = [type_a_reading(page, *row) for row in readings_of(lesson, work)]
+        rights = [right for _, right in answers(lesson, Desk(lesson, work=work))]
+        for number, right in enumerate(rights):
+            answer_wrongly_then_rightly(page.locator(BOX).nth(number), right)
+        assert page.locator(BOX).count() == len(rights)
+        page.set_viewport_size(TABLET)
+        open_lesson(page, address, path.name)
+        for name, number, value in typed:
+            assert line_of(page, name, number).locator("input").first.input_value() == value
+        for number in range(len(rights)):
+            page.locator(BOX).nth(number).get_by_text("✓ Right").wait_for()
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+    done.append(lesson)
+
+
+def test_the_groups_table_says_in_the_same_digits_what_its_pages_say(unit, browser, capsys):
+    work, address, done = unit
+    if len(done) < len(PATHS):
+        pytest.skip("it needs all lessons done before")
+    assert cli.main(["reduce", str(work / "night_owls.csv")]) == 0
+    table = capsys.readouterr().out
+    for path, label in zip(PATHS, SAME, strict=False):
+        if label:
+            line = re.search(rf"{label} +(.*) own", table)[1]
+            value, low, high = map(re.escape, re.findall(r"\d[\d .]*(?<! )", line))
+            said = re.compile(rf"{label}: {value}\D*95 % from {low} to {high}", re.IGNORECASE)
+            with open_page(browser, *LAPTOP.values()) as (page, _):
+                open_lesson(page, address, path.name)
+                page.locator(".widget-html").filter(has_text=said).first.wait_for()
+
+
+def sit_down(page):
+    """Choose the group's name, unless an earlier lesson has it."""
+    box = page.get_by_placeholder("your group's name")
+    if box.input_value() != GROUP:
+        box.fill(GROUP)
+        box.press("Enter")
+    page.get_by_text("Every change is kept").first.wait_for()
+
+
+def skip_the_guess(page):
+    figures = page.locator(LIVE)
+    before = figures.count()
+    page.get_by_role("button", name="Skip").click()
+    page.wait_for_function(f"document.querySelectorAll('{LIVE}').length > {before}")
+
+
+def move_each_slider(page, figure):
+    image = figure.locator(".widget-image")
+    for handle in figure.locator(".noUi-handle").all():
+        now, most = (float(handle.get_attribute(f"aria-value{end}")) for end in ("now", "max"))
+        before = image.get_attribute("src")
+        handle.scroll_into_view_if_needed()
+        handle.focus()
+        page.keyboard.press("ArrowRight" if now < most else "ArrowLeft")
+        moved = "([image, before]) => image.src !== before && image.naturalWidth === 800"
+        page.wait_for_function(moved, arg=[image.element_handle(), before])
+
+
+def readings_of(lesson, work):
+    """Yield the practice group's readings that a lesson asks for and the group's sheet lacks."""
+    desk = Desk(lesson, work=work)
+    asked = *SYLLABUS[lesson].measured, *SYLLABUS[lesson].optional
+    for name in asked:
+        rows = [row_of(reading)[2:5] for reading in desk.practice.rows if reading.quantity == name]
+        if not desk.sheet.rows([name]):
+            yield from ((name, number, *row) for number, row in enumerate(rows))
+
+
+def line_of(page, name, number):
+    """Return the line of the form for one of a quantity's readings."""
+    sign = f"{QUANTITIES[name].label}: " if name in CONTACTS else ""
+    label = json.dumps(capital(sign + QUANTITIES[name].meaning))
+    field = page.locator(f".widget-vbox:has(> .widget-html b:text-is({label}))")
+    return field.locator(".widget-hbox").nth(number)
+
+
+def type_a_reading(page, name, number, value, unit, uncertainty):
+    """Type a reading with its unit behind it, the first of each quantity badly before."""
+    if number:
+        line_of(page, name, number - 1).get_by_role("button", name="repeat").click()
+    line = line_of(page, name, number)
+    box = line.locator("input").first
+    if not number:
+        box.fill("about so much")
+        box.press("Tab")
+        line.get_by_text("✗ Found “about so much”").wait_for()
+    box.fill(value if name in CONTACTS else f"{value} {unit}".strip())
+    box.press("Tab")
+    line.get_by_text("✗").wait_for(state="detached")
+    if uncertainty:
+        line.get_by_placeholder("±").fill(uncertainty)
+        line.get_by_placeholder("±").press("Tab")
+    return name, number, value
+
+
+def answer_wrongly_then_rightly(box, right):
+    """Answer an exercise in its `BOX`."""
+    typed = box.get_by_placeholder("your answer")
+    for value, reply in ((1.37 * right + 3, "✗ Not yet"), (right, "✓ Right")):
+        typed.fill(f"{value:.8g}")
+        typed.press("Enter")
+        box.get_by_text(reply).wait_for()
