@@ -64,17 +64,17 @@ class AnswerBox(PagePart):
     def follow(self):
         """Ask again of the readings of now, and judge again what stands in the box."""
         self.asked = Asked(self._desk, self._key)
-        self.way.value = ""
-        same = self._desk.answers is self._answers
-        if self._typed() != self._last and (same or not self.box.value):
-            self._moving = True  # the group, or another device of it, has answered
-            self.box.value, self.unit.value = self._typed(), self.asked.exercise.unit
+        typed, same = self._typed(), self._desk.answers is self._answers
+        answered = typed != self._last  # by the group, or another device of it
+        if answered and (same or not self.box.value):
+            self._moving = True
+            self.box.value, self.unit.value = typed, self.asked.exercise.unit
             self._moving = False
-        self._answers, self._last = self._desk.answers, self._typed()
+        self._answers, self._last = self._desk.answers, typed
         first, *others = self.as_text().splitlines()
         self.question.value = _paragraphs([f"{exercises.number_of(self._key)}. {first}", *others])
         stands_on = [self.asked.readings, self._desk.practice, self._desk.answers]
-        if [*map(id, stands_on)] != [*map(id, self._judged)]:
+        if answered or [*map(id, stands_on)] != [*map(id, self._judged)]:
             self._judged = stands_on
             self._judge(keep=False)
 
@@ -89,6 +89,7 @@ class AnswerBox(PagePart):
         return (self._desk.answers.typed(self._key) or [""])[-1]
 
     def _judge(self, keep):
+        self.way.value = ""
         try:
             verdict = self.asked.verdict(self.box.value, self.unit.value, keep)
         except Impossible as error:

@@ -13,11 +13,11 @@ from pathlib import Path
 
 from jupyter_server.auth.decorator import allow_unauthenticated
 from jupyter_server.auth.identity import IdentityProvider, User
-from jupyter_server.base.handlers import JupyterHandler
 from tornado.web import authenticated
 
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook import class_wall
+from moonreach.notebook.own_page import OwnPage
 from moonreach.sheet import writing
 from moonreach.sheet.group_sheet import GroupSheet, file_stem, plain_name
 
@@ -78,15 +78,8 @@ def group_of(handler) -> str | None:
     return None if user is None or user.username in ("?", TEACHER) else user.username
 
 
-class Room(JupyterHandler):
+class Room(OwnPage):
     """What the pages of the class have in common."""
-
-    def show(self, name, **values):
-        """Answer with a template of our own."""
-        self.set_header("Cache-Control", "no-store")
-        template = self.settings["voila_jinja2_env"].get_template(name)
-        xsrf = self.xsrf_form_html()
-        self.finish(template.render(base_url=self.base_url, xsrf=xsrf, **values))
 
     def remember(self, value):
         """Let the device be a group's, the teacher's, or nobody's yet."""

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import ClassVar
 
 import nbformat
+import psutil
 from tornado.web import HTTPError, authenticated
 from voila.notebook_renderer import NotebookRenderer
 from voila.tornado.execution_request_handler import ExecutionRequestHandler
@@ -24,6 +25,10 @@ from moonreach.sheet.writing import written
 SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
 LATER = "from moonreach.notebook.later import Later\n"
 KERNEL = "name-of-the-kernel"  # stands in the page until there is one
+EACH = 8  # pages of a group that are awake at once, on all its devices
+LEAST = 300e6  # bytes of this machine's memory that no page takes
+FULL = "This computer has no memory left for another page. Close pages that nobody uses, then load \
+this one again."
 
 
 @dataclass
@@ -131,27 +136,44 @@ class Lesson(TornadoVoilaHandler):
             self.redirect(self.base_url + "group")
             return
         words = await self.settings["shelf"].words(path)
+        if psutil.virtual_memory().available < LEAST:
+            raise HTTPError(503, FULL)
         self.set_header("Content-Type", "text/html; charset=utf-8")
         self.set_header("Cache-Control", "no-store")
         self.write(words.before)
         self.flush()
         cells = words.code if words.prepared else None
         kernel = await self.kernel_manager.start_kernel(path="", cells=cells, group=group)
-        Shown.waiting[kernel] = words, group
+        Shown.pages[kernel] = words, group
+        if group:
+            await self._let_rest(group)
         self.finish(kernel + words.after)
+
+    async def _let_rest(self, group):
+        """End the kernels of a group's pages that nobody has used for longest, if it has many."""
+        manager, pages = self.kernel_manager, Shown.pages
+        for ended in pages.keys() - {*manager.list_kernel_ids()}:
+            del pages[ended]
+        mine = [kernel for kernel, (_, whose) in pages.items() if whose == group]
+        mine.sort(key=lambda kernel: manager.get_kernel(kernel).last_activity)
+        for kernel in mine[:-EACH]:
+            del pages[kernel]
+            if kernel in manager:  # its page may have been closed meanwhile
+                await manager.shutdown_kernel(kernel, now=True)
 
 
 class Shown(ExecutionRequestHandler):
     """Tells a page what its cells have shown; where they did not run beforehand, it runs them."""
 
-    waiting: ClassVar = {}  # the words and the group of each page whose browser has not asked yet
+    pages: ClassVar = {}  # the group of each open page, and its words until its browser has asked
     _executor = None
 
     async def on_message(self, message):
         """Answer once, as the page's script asks once."""
-        words, group = self.waiting.pop(self._kernel_id, (None, None))
+        words, group = self.pages.get(self._kernel_id, (None, None))
         if words is None:
             return
+        self.pages[self._kernel_id] = None, group
         manager = self.kernel_manager.get_kernel(self._kernel_id)
         outputs = getattr(manager.provisioner, "outputs", None)
         if outputs is None:

@@ -9,7 +9,6 @@ import sys
 import webbrowser
 from pathlib import Path
 
-from jupyter_server.base.handlers import JupyterHandler
 from tornado.ioloop import IOLoop
 from tornado.web import authenticated
 from traitlets import Bool
@@ -25,6 +24,7 @@ from moonreach.notebook import class_room, forked, lab, progress, scripts
 from moonreach.notebook.docs_page import PLACE, DocsPage
 from moonreach.notebook.lab import LARGEST_MESSAGE
 from moonreach.notebook.lesson_page import Lesson, Shelf, Shown
+from moonreach.notebook.own_page import OwnPage
 from moonreach.notebook.scripts import Scripts, SendScripts
 from moonreach.notebook.spare import SpareKernel
 from moonreach.sheet import writing
@@ -72,7 +72,7 @@ def settings(folder, in_class=False):
     return config
 
 
-class Contents(JupyterHandler):
+class Contents(OwnPage):
     """The page of contents: the lessons, and how far the group has come."""
 
     @authenticated
@@ -88,11 +88,7 @@ class Contents(JupyterHandler):
             (page, progress.done(folder / "work", group, page.stem) if group else None)
             for page in progress.pages(folder)
         ]
-        self.set_header("Cache-Control", "no-store")
-        template = self.settings["voila_jinja2_env"].get_template("contents.html")
-        self.finish(
-            template.render(rows=rows, group=group, base_url=self.base_url, in_class=in_class)
-        )
+        self.show("contents.html", rows=rows, group=group, in_class=in_class)
 
 
 class Channels(VoilaKernelWebsocketHandler):

@@ -5,16 +5,18 @@ import itertools
 import multiprocessing
 import os
 import random
+import re
 import signal
 import subprocess
 import sys
+from contextlib import contextmanager
 
 import psutil
 import pytest
-from page_browser import Device, lay_lessons
+from page_browser import Device, lay_lessons, start_pages
 
 from moonreach.exercises.attempts import Answers
-from moonreach.notebook import class_room, forked, lab, together
+from moonreach.notebook import class_room, forked, lab, lesson_page, together
 from moonreach.notebook.desk import Desk
 from moonreach.notebook.form import Form
 from moonreach.notebook.own_photograph import MOST, keep
@@ -159,6 +161,64 @@ def test_a_group_has_no_more_photographs_than_fit_and_none_leads_out_of_its_fold
     assert found == {work / "owls" / "photographs"}
 
 
+def test_of_many_open_pages_of_a_group_those_that_rested_longest_fall_asleep(tmp_path):
+    lay_lessons(tmp_path)
+    with start_pages(tmp_path, in_class=True) as address:
+        owls, herons = (come_in(tmp_path, address, group) for group in ("Owls", "Herons"))
+        other = open_page(herons)
+        opened = [open_page(owls) for _ in range(lesson_page.EACH + 3)]
+        alive = [owls.ask(f"api/kernels/{kernel}")[0] == 200 for kernel in opened]
+        assert alive == [False] * 3 + [True] * lesson_page.EACH
+        assert herons.ask(f"api/kernels/{other}")[0] == 200  # no page of another group
+
+
+def come_in(folder, address, group):
+    """Return a device that works for a new group."""
+    device = Device(address)
+    device.ask("login", code=class_room.Codes(folder / ".moonreach").student)
+    device.ask("group", new=group)
+    return device
+
+
+def open_page(device):
+    """Open a lesson on a device; return its kernel."""
+    page = device.ask("voila/render/01_earth_size.ipynb")[2]
+    return re.search(r'"kernelId": "([^"]*)"', page)[1]
+
+
+def test_where_memory_is_short_no_page_opens_and_a_sentence_says_what_to_do(tmp_path):
+    lay_lessons(tmp_path)
+    with served(SHORT, tmp_path) as (_, address):
+        status, _, text = come_in(tmp_path, address, "Owls").ask("voila/render/01_earth_size.ipynb")
+        assert status == 503 and lesson_page.FULL in text and "503" not in text
+
+
+@contextmanager
+def served(code, folder):
+    """Serve a class by a script; give its process and the address."""
+    port, variables = lab.free_port(), lab.environment(folder)
+    options = ["--Pages.in_class=True", "--Pages.show=False", f"--port={port}"]
+    server = subprocess.Popen(
+        [sys.executable, "-c", code, folder, *options],
+        env=variables,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+    )
+    with server:
+        try:
+            while b"The wall is at" not in server.stdout.readline():
+                assert server.poll() is None
+            yield server, f"http://127.0.0.1:{port}/"
+        finally:
+            server.terminate()
+
+
+SHORT = """
+import sys
+from moonreach.notebook import lesson_page, pages
+lesson_page.LEAST = 1e18
+pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
+"""
 BUSY = """
 import sys
 from pathlib import Path
@@ -180,22 +240,8 @@ pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGKILL])
 def test_a_busy_server_ends_when_told_and_its_kernels_with_it(how, tmp_path):
     lay_lessons(tmp_path)
-    codes = class_room.Codes(tmp_path / ".moonreach")
-    port, variables = lab.free_port(), lab.environment(tmp_path)
-    options = ["--Pages.in_class=True", "--Pages.show=False", f"--port={port}"]
-    server = subprocess.Popen(
-        [sys.executable, "-c", BUSY, tmp_path, *options],
-        env=variables,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-    )
-    with server:
-        while b"The wall is at" not in server.stdout.readline():
-            assert server.poll() is None
-        device = Device(f"http://127.0.0.1:{port}/")
-        device.ask("login", code=codes.student)
-        device.ask("group", new="Owls")
-        assert "kernelId" in device.ask("voila/render/01_earth_size.ipynb")[2]
+    with served(BUSY, tmp_path) as (server, address):
+        open_page(come_in(tmp_path, address, "Owls"))
         (tmp_path / "go").touch()
         assert server.stdout.readline() == b"busy\n"
         begun = psutil.Process(server.pid).children(recursive=True)

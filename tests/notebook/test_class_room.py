@@ -195,6 +195,10 @@ def test_the_last_change_of_a_reading_wins_on_both_devices(two):
     box.box.value = "45"
     second.read_again()
     assert seen.box.value == "45" and len(second.answers.held["north_zenith"]) == 1
+    assert seen.reply.value == box.reply.value != ""
+    box.box.value = "46"
+    second.read_again()
+    assert "Earlier: 45" in seen.reply.value and seen.show.layout.display is None
     first.keep("guess", "12")
     second.read_again()
     assert second.guessed == "12"
