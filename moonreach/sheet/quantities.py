@@ -101,11 +101,15 @@ def quantity_of(text: str) -> str | None:
 def quantity_meant(text: str) -> str | None:
     """Return the only quantity that has all the words of a text, two at least, in any order.
 
-    >>> quantity_meant("length of the northern shadow")
-    'north_shadow_length'
+    Of several the one that has no others.
+
+    >>> quantity_meant("length of the northern shadow"), quantity_meant("altitude of the Moon")
+    ('north_shadow_length', 'moon_altitude')
     """
-    found = _with(_words(text))
-    return found[0] if len(found) == 1 and len(_words(text)) > 1 else None
+    words = _words(text)
+    found = _with(words)
+    found = [name for name in found if _BY_WORDS[name] == words] or found
+    return found[0] if len(found) == 1 and len(words) > 1 else None
 
 
 def nearest(text: str, cutoff: float = 0) -> list[str]:
