@@ -19,11 +19,12 @@ Line = str | list[str]  # of a text file, or a spreadsheet's row
 
 @dataclass
 class Header:
-    """The header of a table: its separator, its columns, and whether each row is a group's."""
+    """The header of a table: its separator, columns, whether each row is a group's, its own row."""
 
     separator: str
     columns: list[Column]
     wide: bool
+    row: int = 1
 
     def names(self) -> list[str]:
         """Return the columns' names as they are compared."""
@@ -166,7 +167,9 @@ def table(
             continue
         if header:
             below.append((row, line))
-        elif not (header := header_of(line, of_one_group)) and row >= 20:
+        elif header := header_of(line, of_one_group):
+            header.row = row
+        elif row >= 20:
             break  # before that it may be a title above the table
     if not header:
         raise SheetError(

@@ -71,9 +71,6 @@ def _table():
 QUANTITIES = _table()
 
 # Readings that belong together.
-GNOMONS = tuple(
-    f"{place}_{what}" for place in ("north", "south") for what in ("gnomon_height", "shadow_length")
-)
 CONTACTS = tuple(f"umbral_contact_{number}" for number in (1, 2, 3, 4))
 ROD = ("disc_diameter", "vanish_distance", "rim_distance")
 

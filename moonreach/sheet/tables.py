@@ -19,11 +19,9 @@ from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.files import SheetError
 from moonreach.sheet.origin import Origin
-from moonreach.sheet.quantities import QUANTITIES
 from moonreach.sheet.reading import Reading, reading_of, row_of
 from moonreach.sheet.repeats import without_repeats
 
-_COARSE = 0.3  # of a length: half its last step, from which on it is said how wide that is
 _MOST_DIGITS = 1e6  # a number of more digits was worked out, and says nothing of its neighbours
 
 
@@ -88,7 +86,6 @@ def read(*paths: Path | str, table: str | None = None) -> Sheet:
         raise SheetError("; ".join(refused))
     sheet.readings, remarks = without_repeats(sheet.readings)
     sheet.problems += [Problem(row.file, row.row, None, text) for row, text in remarks]
-    sheet.notes += _coarse(sheet.readings)
     sheet.notes += shared.names_alike(reading.group for reading in sheet.readings)
     return sheet
 
@@ -179,29 +176,6 @@ def _part(lines, name, group=""):
     left_out = [f"left out, as no reading: {', '.join(rows.left_out)}"] if rows.left_out else []
     part.notes = [f"{name}: {note}" for note in [*left_out, *conventions.notes()]]
     return part
-
-
-def _coarse(readings):
-    """Return a sentence on the first length that was written to a step nearly as wide as itself."""
-    lengths = [
-        reading
-        for reading in readings
-        if QUANTITIES[reading.quantity].kind == "length" and reading.uncertainty is None
-        # Of a sight hole nobody reads more.
-        if reading.quantity != "hole_diameter"
-        if reading.resolution.value >= _COARSE * reading.value.value > 0
-    ]
-    if not lengths:
-        return []
-    first, *rest = lengths
-    ends = (first.value.value + sign * first.resolution.value for sign in (-1, 1))
-    low, high = (f"{end:g}" for end in ends)
-    unit, label = first.value.unit, QUANTITIES[first.quantity].label
-    return [
-        f"{first.file}, row {first.row}: the {label} {first.value:g} may be anything from {low} to "
-        f"{high} {unit}; write more digits, such as {first.value.value:.2f}, if they were read"
-        + (f", and {len(rest)} more in this way" if rest else "")
-    ]
 
 
 def _to_finest_steps(readings):

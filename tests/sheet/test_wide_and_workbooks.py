@@ -88,16 +88,6 @@ def test_a_second_form_with_the_same_instrument_is_no_repeat(tmp_path):
     assert len(sheet.readings) == 10 and sheet.problems == []
 
 
-def test_a_step_nearly_as_wide_as_the_length_is_told(tmp_path):
-    header = ["group", "gnomon south (m)", "gnomon north (m)", "hole (mm)"]
-    rows = [["Owl", "1", "1.00", "1"], ["Eagle", "1", "1 ± 0.01", "1"]]
-    (told,) = read(tmp_path, [header, *rows]).notes
-    assert told.partition(", ")[2] == (
-        "row 2: the south gnomon height 1 m may be anything from 0.5 to 1.5 m; write more digits, "
-        "such as 1.00, if they were read, and 1 more in this way"
-    )
-
-
 def test_numbers_times_and_dates_as_a_spreadsheet_holds_them(tmp_path):
     path = tmp_path / "class.xlsx"
     late = datetime.timedelta(hours=24, minutes=9)
