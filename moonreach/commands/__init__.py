@@ -27,13 +27,13 @@ def named(out: str, ending: str, what: str = "--out {}: the name of the table") 
     return Path(out)
 
 
-def counted(groups: int) -> str:
-    """Return how many groups there are, in words.
+def counted(number: int, thing: str = "group") -> str:
+    """Return how many groups there are, or other things, in words.
 
-    >>> counted(1), counted(8)
-    ('1 group', '8 groups')
+    >>> counted(1), counted(8), counted(0, "new row")
+    ('1 group', '8 groups', '0 new rows')
     """
-    return f"{groups} group{'s' * (groups != 1)}"
+    return f"{number} {thing}{'s' * (number != 1)}"
 
 
 def listed(title: str, lines: Iterable[str]) -> str:

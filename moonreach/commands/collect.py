@@ -28,7 +28,8 @@ def run(arguments):
     groups = len({row[0].casefold() for row in found.rows})
     print(f"{out}: {len(found.rows)} readings of {counted(groups)}")
     for file in dict.fromkeys([*found.new, *found.gone]):
-        print(f"  {file}: {found.new[file]} new rows, {found.gone[file]} gone")
+        new = counted(found.new[file], "new row")
+        print(f"  {file}: {new}, {found.gone[file]} gone")
     if not (found.new or found.gone):
         print("  nothing has changed since the last time")
     if kept:

@@ -52,13 +52,6 @@ def _later(reading, hours):
     return {"value": replace(clock, seconds=seconds if clock.day else seconds % 86_400)}
 
 
-def _sixty_minutes(reading, _):
-    if reading.value.unit != u.h:
-        return {}
-    hours, hundredths = divmod(reading.value.to_value(u.h), 1)
-    return {"value": hours * u.h + hundredths * 100 * u.min}
-
-
 def _hole_given_back(reading, _):
     return _HOLE if reading.value == 0 * u.mm else {}
 
@@ -114,6 +107,18 @@ def _hundredths(readings, names, _):
     return kept
 
 
+def _sixty_minutes(readings, names, _):
+    """Take hundredths of an hour for minutes, where all of them may be minutes."""
+
+    def change(reading):
+        hours, hundredths = divmod(reading.value.to_value(u.h), 1)
+        return {"value": hours * u.h + hundredths * 100 * u.min}
+
+    in_hours = [r.value for r in readings if r.quantity in names and r.value.unit == u.h]
+    may_be = in_hours and all(round(value.value % 1, 4) < 0.6 for value in in_hours)
+    return _changed(readings, names, change) if may_be else readings
+
+
 def _stated(readings, names, word):
     """State a word, or leave it out where it is stated."""
     (name,), kept = names, _left_out(readings, names)
@@ -132,7 +137,7 @@ _HANDS = {
     "count from the other end": (_from_the_other_end, _from_the_other_end),
     "move by hours": (_each(_later), _each(lambda reading, hours: _later(reading, -hours))),
     "leave out the hole": (_without_hole, _each(_hole_given_back)),
-    "write minutes as hundredths": (_hundredths, _each(_sixty_minutes)),
+    "write minutes as hundredths": (_hundredths, _sixty_minutes),
     "state or not": (_stated, _stated),
     "state": (_stated, _left_out),
 }
@@ -144,7 +149,8 @@ class Slip:
 
     `on` are the quantities of each way to make it, `by` its numbers or words, the usual first, and
     `words` tell of each pair of them where the printed names do not. `parts` are the lesson parts
-    it may spoil. A group is told "It looks as if {told}", and asked the `question`.
+    it may spoil, `chance` how often what is written looks so without it. A group is told "It looks
+    as if {told}", and asked the `question`.
     """
 
     name: str
@@ -155,6 +161,7 @@ class Slip:
     on: tuple[tuple[str, ...], ...]
     by: tuple[float | str, ...] = (1,)
     words: tuple[str, ...] = ()
+    chance: float = 1
 
     def made(self, readings: list[Reading]) -> list[Reading]:
         """Return a group's readings with this mistake made in the first place where it fits."""

@@ -62,8 +62,7 @@ def interval(cloud: Distribution) -> tuple[u.Quantity, u.Quantity]:
     finite = draws[np.isfinite(draws)]
     require(
         len(finite) >= (0.5 + COVERAGE / 2) * len(draws),
-        "the readings are too uncertain for a result: too many values within their uncertainty "
-        "lead to none",
+        "the readings are too uncertain, or too different from each other, to give a result",
     )
     return tuple(np.quantile(finite, (0.5 - COVERAGE / 2, 0.5 + COVERAGE / 2)))
 

@@ -8,6 +8,7 @@ from functools import cache
 from itertools import repeat
 
 import numpy as np
+from matplotlib.artist import Artist
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
@@ -22,7 +23,8 @@ PAPERS = {"a4": (8.27, 11.69), "letter": (8.5, 11.0)}  # inches; ISO 216, ANSI/A
 _MARGIN = 0.52
 _LEFT, _RIGHT = 3.1, 3.9  # inches of width for what stands side by side
 _GAP = 0.09  # inches between the columns of a table
-_LEADING = 1.2 / 72  # inches from line to line, for a point of their size
+_POINTS = 72  # to an inch
+_LEADING = 1.2 / _POINTS  # inches from line to line, for a point of their size
 _GROUPS = 5.2  # inches at most for the groups in the figure of a class
 # Size in points, weight and colour, by kind of part and by look of a cell.
 _LOOKS = {
@@ -95,6 +97,7 @@ class _Pages:
             self.number, self.y = self.number + 1, self.high - _MARGIN
             if self.number == len(self.all):
                 self.all.append(Figure(figsize=(self.wide, self.high)))
+                self.all[-1].add_artist(_Lines())
         self.y -= high
         return self.all[self.number]
 
@@ -103,11 +106,10 @@ class _Pages:
         wrapped = [(_wrapped(text, width, *look[:2]), width, look) for text, width, look in cells]
         high = max(len(lines) * look[0] for lines, _, look in wrapped) * _LEADING
         page = self.room(high + 0.03)
-        for lines, width, (size, weight, color) in wrapped:
-            look = {"size": size, "weight": weight, "color": color, "parse_math": False}
+        for lines, width, look in wrapped:
             for number, line in enumerate(lines):
-                y = self.y + 0.03 + high - (number + 0.8) * size * _LEADING
-                page.text(left / self.wide, y / self.high, line, **look)
+                y = self.y + 0.03 + high - (number + 0.8) * look[0] * _LEADING
+                page.artists[0].lines.append((left, y, line, look))
             left += width + _GAP
 
     def rule(self, left, right, y, **look):
@@ -121,6 +123,25 @@ class _Pages:
         page = self.room(high)
         box = np.add(box, (left, self.y, 0, 0)) / ([self.wide, self.high] * 2)
         class_result.draw(page.add_axes(box), self.summary, only=only)
+
+
+class _Lines(Artist):
+    """The lines of text of a page, each with its place in inches and its look.
+
+    They are laid out already: matplotlib's own texts would be measured and placed once more.
+    """
+
+    def __init__(self):
+        super().__init__()
+        self.lines = []
+
+    def draw(self, renderer):
+        """Draw the lines; a renderer of PDF counts in points."""
+        for left, y, line, (size, weight, color) in self.lines:
+            pen = renderer.new_gc()
+            pen.set_foreground(color)
+            renderer.draw_text(pen, left * _POINTS, y * _POINTS, line, _font(size, weight), 0)
+            pen.restore()
 
 
 def _rows(part: Part, width: float) -> Iterator[list[tuple]]:
@@ -143,11 +164,20 @@ def _rows(part: Part, width: float) -> Iterator[list[tuple]]:
         yield [(text, wide, look) for (text, look), wide in zip(row, widths, strict=True)]
 
 
-@cache
 def _wide(text, size, weight):
-    """Return the width of a line of text in inches."""
-    font = FontProperties(family="DejaVu Sans", size=size, weight=weight)
-    return text_to_path.get_text_width_height_descent(text, font, False)[0] / 72
+    """Return the width of a line of text in inches, its letters side by side."""
+    return sum(_width_of(letter, size, weight) for letter in text)
+
+
+@cache
+def _width_of(letter, size, weight):
+    font = _font(size, weight)
+    return text_to_path.get_text_width_height_descent(letter, font, False)[0] / _POINTS
+
+
+@cache
+def _font(size, weight):
+    return FontProperties(family="DejaVu Sans", size=size, weight=weight)
 
 
 def _wrapped(text, width, *look):

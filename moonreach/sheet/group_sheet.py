@@ -144,7 +144,7 @@ class GroupSheet:
         if ORIGIN in row.cells:
             self._complete_header((*COLUMNS, ORIGIN))
         lines = self.path.read_bytes().splitlines(keepends=True)
-        _, header = self._header(lines)
+        header = self._header(lines)
         empty = not any(row.cells[name].strip() for name in ("value", "uncertainty", "note"))
         line = row.line
         if shown and line not in lines and (line or not QUANTITIES[row.quantity].measured):
@@ -198,10 +198,10 @@ class GroupSheet:
                     yield lines[number - 1], cells
 
     def _header(self, lines):
-        for place, text in enumerate(self._texts(lines)[:20]):
-            header = None if text.startswith("#") else layout.header_of(text)
-            if header and not header.wide:
-                return place, header
+        with contextlib.suppress(tables.SheetError):
+            header, _ = layout.table(self._texts(lines), str(self.path))
+            if not header.wide:
+                return header
         raise Impossible(f"{self.path} is no class sheet any more; nothing was written to it")
 
     def _complete_header(self, columns=COLUMNS):
@@ -209,7 +209,8 @@ class GroupSheet:
         if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
             data = data.decode("utf-16").encode()
         lines = data.splitlines(keepends=True)
-        place, header = self._header(lines)
+        header = self._header(lines)
+        place = header.row - 1
         if missing := [name for name in columns if name not in header.names()]:
             text = files.text_of(lines[place].rstrip(b"\r\n"))
             lines[place] = header.separator.join([text, *missing]).encode() + b"\n"

@@ -19,11 +19,12 @@ Line = str | list[str]  # of a text file, or a spreadsheet's row
 
 @dataclass
 class Header:
-    """The header of a table: its separator, its columns, and whether each row is a group's."""
+    """The header of a table: its separator, columns, whether each row is a group's, its own row."""
 
     separator: str
     columns: list[Column]
     wide: bool
+    row: int = 1
 
     def names(self) -> list[str]:
         """Return the columns' names as they are compared."""
@@ -86,6 +87,13 @@ class Header:
                     "uncertainty": spread.get(column.quantity, ""),
                 }
 
+    def worked_out(self, line: Line) -> str | None:
+        """Return the name of a row that is a mean or sum of the groups'; nothing for a group's."""
+        row = self.split(line)
+        place = next(place for place, one in enumerate(self.columns) if one.holds == "group")
+        name = row[place] or next(filter(None, row), "")
+        return name if columns.is_worked_out(name) else None
+
     def take_units(self, line: Line) -> bool:
         """Take the units of a row below the header into the columns; return whether it was one."""
         units = []
@@ -127,15 +135,14 @@ def rows_of(lines: Iterable[Line], name: str, group: str = "") -> Rows:
             del below[0]
     for row, line in below:
         try:
+            if header.wide and (name := header.worked_out(line)):
+                rows.left_out.append(f"row {row}, “{name}”, a row worked out of the groups'")
+                continue
             read = [{"group": group, **one} for one in header.readings(line)]
         except CellError as error:
             rows.errors.append((row, error))
             continue
-        if header.wide and read and columns.is_worked_out(read[0]["group"]):
-            rows.left_out.append(
-                f"row {row}, “{read[0]['group']}”, a row worked out of the groups'"
-            )
-        elif header.wide or not group or _is_filled(read[0]):
+        if header.wide or not group or _is_filled(read[0]):
             rows.cells += [(row, one) for one in read]
     return rows
 
@@ -160,7 +167,9 @@ def table(
             continue
         if header:
             below.append((row, line))
-        elif not (header := header_of(line, of_one_group)) and row >= 20:
+        elif header := header_of(line, of_one_group):
+            header.row = row
+        elif row >= 20:
             break  # before that it may be a title above the table
     if not header:
         raise SheetError(

@@ -71,9 +71,6 @@ def _table():
 QUANTITIES = _table()
 
 # Readings that belong together.
-GNOMONS = tuple(
-    f"{place}_{what}" for place in ("north", "south") for what in ("gnomon_height", "shadow_length")
-)
 CONTACTS = tuple(f"umbral_contact_{number}" for number in (1, 2, 3, 4))
 ROD = ("disc_diameter", "vanish_distance", "rim_distance")
 
@@ -101,11 +98,15 @@ def quantity_of(text: str) -> str | None:
 def quantity_meant(text: str) -> str | None:
     """Return the only quantity that has all the words of a text, two at least, in any order.
 
-    >>> quantity_meant("length of the northern shadow")
-    'north_shadow_length'
+    Of several the one that has no others.
+
+    >>> quantity_meant("length of the northern shadow"), quantity_meant("altitude of the Moon")
+    ('north_shadow_length', 'moon_altitude')
     """
-    found = _with(_words(text))
-    return found[0] if len(found) == 1 and len(_words(text)) > 1 else None
+    words = _words(text)
+    found = _with(words)
+    found = [name for name in found if _BY_WORDS[name] == words] or found
+    return found[0] if len(found) == 1 and len(words) > 1 else None
 
 
 def nearest(text: str, cutoff: float = 0) -> list[str]:

@@ -11,34 +11,37 @@ def without_repeats(readings: list[Reading]) -> tuple[list[Reading], list[tuple[
     Parameters: readings in the order of their rows. Returns those that count, and for each block
     left out its first row and a sentence.
     """
-    kept, remarks = [], []
-    groups = {}
+    remarks, groups, left_out = [], {}, set()
     for reading in readings:
-        groups.setdefault(reading.group.casefold(), []).append(reading)
-    for rows in groups.values():
-        left_out = set()
+        rows = groups.setdefault(reading.group.casefold(), {})
+        rows.setdefault((reading.file, reading.row), []).append(reading)
+    for rows in (list(of_group.values()) for of_group in groups.values()):
         for start, end, earlier in _blocks(rows):
-            left_out.update(range(start, end))
-            remarks.append((rows[start], _sentence(rows, start, end, earlier)))
-        kept += [id(row) for place, row in enumerate(rows) if place not in left_out]
-    counted = set(kept)
-    return [reading for reading in readings if id(reading) in counted], remarks
+            again, first = rows[start:end], rows[earlier : earlier + end - start]
+            left_out.update(id(reading) for row in again for reading in row)
+            remarks.append((again[0][0], _sentence(again, first)))
+    return [reading for reading in readings if id(reading) not in left_out], remarks
 
 
 def _blocks(rows):
-    """Yield the ends of each block that repeats an earlier one, and where that begins."""
-    if len({row.quantity for row in rows}) < _LEAST_KINDS:
+    """Yield the ends of each block that repeats an earlier one, and where that begins.
+
+    Parameters: a group's rows, each with its readings.
+    """
+    if len({reading.quantity for row in rows for reading in row}) < _LEAST_KINDS:
         return
     seen, place = {}, 0
-    contents = [(r.quantity, str(r.value), str(r.uncertainty), r.note) for r in rows]
+    contents = [
+        tuple((one.quantity, str(one.value), str(one.uncertainty), one.note) for one in row)
+        for row in rows
+    ]
     while place < len(rows):
         length, earlier = max(
             ((_alike(contents, first, place), first) for first in seen.get(contents[place], ())),
             default=(0, 0),
         )
-        kinds = {rows[place + step].quantity for step in range(length)}
-        whole = len(kinds) >= _LEAST_KINDS
-        if whole:
+        kinds = {reading.quantity for row in rows[place : place + length] for reading in row}
+        if whole := len(kinds) >= _LEAST_KINDS:
             yield place, place + length, earlier
         for step in range(length if whole else 1):
             seen.setdefault(contents[place + step], []).append(place + step)
@@ -53,12 +56,12 @@ def _alike(contents, first, second):
     return length
 
 
-def _sentence(rows, start, end, earlier):
-    ends = [(rows[begin].row, rows[begin + end - start - 1].row) for begin in (start, earlier)]
-    again, first = (f"{a} to {b}" if a != b else f"{a}" for a, b in ends)
-    words = ("rows", "repeat", "they were") if " " in again else ("row", "repeats", "it was")
-    where = "" if rows[earlier].file == rows[start].file else f" of {rows[earlier].file}"
+def _sentence(again, first):
+    ends = [(block[0][0].row, block[-1][0].row) for block in (again, first)]
+    later, earlier = (f"{a} to {b}" if a != b else f"{a}" for a, b in ends)
+    words = ("rows", "repeat", "they were") if " " in later else ("row", "repeats", "it was")
+    where = "" if first[0][0].file == again[0][0].file else f" of {first[0][0].file}"
     return (
-        f"{words[0]} {again} {words[1]} {words[0]} {first}{where} exactly (group "
-        f"{rows[start].group}); {words[2]} counted once"
+        f"{words[0]} {later} {words[1]} {words[0]} {earlier}{where} exactly (group "
+        f"{again[0][0].group}); {words[2]} counted once"
     )

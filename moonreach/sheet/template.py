@@ -3,6 +3,7 @@
 import io
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from moonreach.sheet import cells
 from moonreach.sheet.columns import COLUMNS
@@ -72,13 +73,18 @@ def workbook(
 
 
 def _columns(names: Sequence[str], example: Sequence[Reading]) -> Iterator[tuple[str, str]]:
-    """Yield each column's quantity, and what of it an example has, with a unit not proposed."""
+    """Yield each column's quantity, and what an example has of it, in the unit proposed there."""
     for name in names:
-        proposed = ("", QUANTITIES[name].unit or "s")
-        written = (row_of(reading) for reading in example if reading.quantity == name)
-        for _ in range(max(1, QUANTITIES[name].columns)):
-            _, _, text, unit, _, _ = next(written, [""] * 6)
-            yield name, text if unit in proposed else f"{text} {unit}"
+        term = QUANTITIES[name]
+        read = (reading for reading in example if reading.quantity == name)
+        for _ in range(max(1, term.columns)):
+            text = ""
+            if reading := next(read, None):
+                if term.unit:
+                    to = cells.unit(term.unit, term.kind)
+                    reading = replace(reading, value=reading.value.to(to))
+                text = row_of(reading)[2]
+            yield name, text
 
 
 def _write_group(sheet, names, example, head, style):

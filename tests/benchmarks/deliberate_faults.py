@@ -105,7 +105,7 @@ FAULTS = (
     ),
     (
         "a wide interval excuses twenty times the usual",
-        MISTAKES,
+        "moonreach/exercises/deviations.py",
         "EXCUSE = 2.0",
         "EXCUSE = 20.0",
         "exercises/test_mistakes.py",

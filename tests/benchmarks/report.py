@@ -4,8 +4,10 @@
 
 Invented classes of eight under invented nights, in each of which one group makes one mistake, each
 mistake of the list in turn. A mistake shows if it makes a result impossible or moves it by three
-of its usual standard uncertainties: one that does not is within what careful readings scatter. A
-row beyond its limits is refused when it is read, by name, and no search is needed.
+of the standard uncertainties with which the group is held against its class: one that does not is
+within what careful readings scatter. Where phases are written in hours wrongly, three other groups
+write them so rightly. A row beyond its limits is refused when it is read, by name, and no search is
+needed.
 """
 
 import sys
@@ -16,7 +18,7 @@ from dataclasses import replace
 import numpy as np
 from astropy import units as u
 
-from moonreach.exercises import mistakes
+from moonreach.exercises import deviations, mistakes
 from moonreach.lessons.refuse import Impossible
 from moonreach.practice import invented
 from moonreach.practice.slips import SLIPS
@@ -27,6 +29,7 @@ from moonreach.sheet.quantities import CONTACTS
 SIZE = 8
 SEEN = "shows", "hidden", "refused"
 OF_PHASES = ("totality for entry time", "hours for minutes")
+OF_HOURS = ("minutes as decimal hours",)
 
 
 def random_truth(generator):
@@ -40,16 +43,28 @@ def random_truth(generator):
     )
 
 
-def with_phases(rows):
-    """Return a group's readings with both phases in minutes in place of its contacts."""
+def with_phases(rows, unit=u.min, decimals=0):
+    """Return a group's readings with both phases in place of its contacts, rounded as told."""
     times = {row.quantity: row for row in rows if row.quantity in CONTACTS}
     u1, u2, u3, u4 = (times[name].value.seconds / 60 for name in CONTACTS)
     kept = [row for row in rows if row.quantity not in CONTACTS]
     entry = ((u2 - u1) % 1440 + (u4 - u3) % 1440) / 2
     for name, minutes in (("partial_phase", entry), ("total_phase", (u3 - u2) % 1440)):
-        lasts = {"value": round(minutes) * u.min, "resolution": 0.5 * u.min, "uncertainty": None}
+        value = round((minutes * u.min).to(unit), decimals)
+        step = 0.5 * 10**-decimals * unit
+        lasts = {"value": value, "resolution": step, "uncertainty": None}
         kept.append(replace(times[CONTACTS[0]], quantity=name, **lasts))
     return kept
+
+
+def with_hours(rows):
+    """Return readings of groups, three of which have both phases in decimal hours."""
+    groups = {}
+    for row in rows:
+        groups.setdefault(row.group, []).append(row)
+    timed = [name for name, mine in groups.items() if set(CONTACTS) <= {r.quantity for r in mine}]
+    groups |= {name: with_phases(groups[name], u.h, 2) for name in timed[:3]}
+    return [row for mine in groups.values() for row in mine]
 
 
 def planted_class(generator, name):
@@ -61,18 +76,20 @@ def planted_class(generator, name):
         mine = with_phases(mine) if name in OF_PHASES else mine
         made = SLIPS[name].made(mine)
         others = [row for row in rows if row.group != group]
+        others = with_hours(others) if name in OF_HOURS else others
         if made != mine and len({row.quantity for row in mine}) > SIZE:
             return others + mine, others + made, group
     raise Impossible(f"no group has readings for {name}")
 
 
-def shows(finder, right, wrong):
-    """Return whether a mistake moves a part's result by more than its readings scatter."""
-    for part, usual in finder.typical.items():
-        before, after = right.values.get(part), wrong.values.get(part)
-        if before is not None and (after is None or abs(after / before - 1) > 3 * usual):
-            return True
-    return False
+def shows(finder, group, right):
+    """Return whether a mistake moves a part of a group by more than readings scatter."""
+    before, after = (finder.deviations(group, found) for found in (right, finder.parts[group]))
+    return any(
+        before[part] is not None and (end is None or abs(end - before[part]) > 3)
+        for part, end in after.items()
+        if part in before
+    )
 
 
 def count(classes, seed):
@@ -83,14 +100,14 @@ def count(classes, seed):
         rows, wrong, group = planted_class(generator, name)
         sheet = tables.of_rows(wrong)
         finder = mistakes.Finder(ClassSummary(sheet))
-        right = mistakes.parts_of(tables.of_rows(rows).groups()[group])
+        right = deviations.parts_of(tables.of_rows(rows).groups()[group])
         for one in finder.rows:
             likely = finder.likely(one)
             found = likely.name if likely else "missed"
             if one != group:
                 told["accused" if likely else "clean"] += 1
                 continue
-            seen = "shows" if shows(finder, right, finder.parts[group]) else "hidden"
+            seen = "shows" if shows(finder, group, right) else "hidden"
             seen = "refused" if sheet.problems else seen
             met[name][seen, "named" if found == name else found] += 1
     return met, told

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from astropy import units as u
 
-from moonreach.exercises import EXERCISES, mistakes
-from moonreach.exercises.mistakes import Finder, parts_of
+from moonreach.exercises import EXERCISES, deviations, mistakes
+from moonreach.exercises.deviations import parts_of
+from moonreach.exercises.mistakes import Finder
 from moonreach.lessons.refuse import Impossible
 from moonreach.practice import invented
 from moonreach.practice.real_night import sky_truth
@@ -78,7 +79,7 @@ def test_only_a_gain_beyond_chance_is_enough():
     from scipy.stats import chi2
 
     assert chi2.sf(mistakes.ENOUGH, 1) == pytest.approx(0.0027, rel=0.01)
-    assert chi2.sf(mistakes.EXCUSE**2 * 4, 4) == pytest.approx(0.003, abs=5e-4)
+    assert chi2.sf(deviations.EXCUSE**2 * 4, 4) == pytest.approx(0.003, abs=5e-4)
 
 
 def test_many_ways_must_gain_more():
@@ -90,9 +91,38 @@ def test_many_ways_must_gain_more():
 
 
 def test_an_own_interval_excuses_from_the_usual_to_twice_that():
-    assert mistakes.excused(0.02, 0.015) == 0.02
-    assert mistakes.excused(0.005, 0.015) == 0.015
-    assert mistakes.excused(0.20, 0.015) == pytest.approx(0.03)
+    assert deviations.excused(0.02, 0.015) == 0.02
+    assert deviations.excused(0.005, 0.015) == 0.015
+    assert deviations.excused(0.20, 0.015) == pytest.approx(0.03)
+
+
+def test_the_timing_is_judged_with_the_angle_of_group_and_class():
+    # The chord formula's ratio goes as the square of the angle: a rod read 3 % too far spoils both,
+    # and nothing is wrong with the contacts. A class of 30 knows the angle far better than a group.
+    finder = finder_of(tables.of_rows(invented.practice_class([TRUTH] * 30, 5)))
+    rod = "vanish_distance", "rim_distance"
+    far = [
+        replace(row, value=1.03 * row.value) if row.quantity in rod else row
+        for row in finder.rows["Heron"]
+    ]
+    right, wrong = finder.parts["Heron"], parts_of(far)
+    angles, ratios = ((right.values[part] / wrong.values[part]) for part in ("angle", "timing"))
+    assert ratios == pytest.approx(angles**2, rel=0.003)
+    before, after = (finder.deviations("Heron", found) for found in (right, wrong))
+    assert abs(after["angle"] - before["angle"]) > 1
+    assert after["timing"] == pytest.approx(before["timing"], abs=0.3)
+
+
+def test_hundredths_beyond_59_are_no_minutes():
+    slip, right = SLIPS["minutes as decimal hours"], as_timed(group("Heron"))
+    hours = {"partial_phase": 1.02 * u.h, "total_phase": 1.44 * u.h}
+
+    def ways(**changed):
+        told = hours | changed
+        return slip.ways([replace(r, value=told.get(r.quantity, r.value)) for r in right])
+
+    assert ways() and not ways(total_phase=1.65 * u.h)
+    assert slip.chance == pytest.approx(0.6**2)  # 60 of the 100 hundredths, in both phases
 
 
 @pytest.mark.parametrize("seed", [1])

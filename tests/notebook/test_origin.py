@@ -23,11 +23,14 @@ from moonreach.practice import invented
 from moonreach.practice.further import further_rows
 from moonreach.practice.real_night import sky_truth
 from moonreach.sheet import tables
-from moonreach.sheet.quantities import CONTACTS, GNOMONS, ROD
+from moonreach.sheet.quantities import CONTACTS, ROD
 from moonreach.sheet.reading import row_of
 
 PATH = picture(PICTURE)
 PICTURED = json.loads(PATH.with_suffix(".truth.json").read_text(encoding="utf-8"))
+GNOMONS = tuple(
+    f"{place}_{what}" for place in ("north", "south") for what in ("gnomon_height", "shadow_length")
+)
 CHAIN = (*GNOMONS, "north_south_distance", *CONTACTS, "path", *ROD, "hole_diameter")
 SHEETS = {  # what the group's own sheet holds; without a group there is none
     "no group": None,

@@ -57,7 +57,7 @@ def test_what_changed_is_said_and_what_is_gone_is_kept(shared, capsys):
     *lines, _ = path.read_text(encoding="utf-8").splitlines()
     path.write_text("\n".join([*lines, "Heron,disc_diameter,??,mm,,"]), encoding="utf-8")
     _, out, _ = collect(capsys)
-    assert "  drive/heron/heron.csv: 1 new rows, 1 gone\n" in out
+    assert "  drive/heron/heron.csv: 1 new row, 1 gone\n" in out
     assert "was kept as class.kept-1.csv" in out
     assert (shared / "class.kept-1.csv").read_bytes() == before
     # What cannot be read is in the joined table as it was typed.

@@ -82,6 +82,12 @@ def test_a_form_that_was_sent_twice_counts_once(tmp_path):
     assert "row 3 repeats row 2 exactly (group Owl); it was counted once" in str(sheet.problems[0])
 
 
+def test_a_second_form_with_the_same_instrument_is_no_repeat(tmp_path):
+    rows = [["Owl", "77", "78", "23:15", "14", "35"], ["Owl", "79", "78", "23:15", "14", "35"]]
+    sheet = read(tmp_path, [WIDE, *rows])
+    assert len(sheet.readings) == 10 and sheet.problems == []
+
+
 def test_numbers_times_and_dates_as_a_spreadsheet_holds_them(tmp_path):
     path = tmp_path / "class.xlsx"
     late = datetime.timedelta(hours=24, minutes=9)
@@ -224,6 +230,13 @@ def test_a_row_worked_out_of_the_groups_is_left_out_and_said(tmp_path, name):
     assert list(sheet.groups()) == ["Heron", "Swift"] and sheet.problems == []
     (note,) = sheet.notes
     assert f"row 4, “{name}”" in note
+
+
+def test_a_mean_below_a_form_stands_in_its_first_column(tmp_path):
+    header = ["Timestamp", "group", "disc (mm)", "altitude of the Moon (deg)"]
+    sheet = read(tmp_path, [header, ["20:15", "Heron", "14.1", "35"], ["Mean", "", "14.1", "35"]])
+    assert [reading.quantity for reading in sheet.readings] == ["disc_diameter", "moon_altitude"]
+    assert sheet.problems == [] and "row 3, “Mean”" in sheet.notes[0]
 
 
 @pytest.mark.parametrize("name", ["Mean Machines", "Class 9b", "Summer", "All Stars"])
