@@ -38,6 +38,14 @@ def named(lines, origin):
     return [mark + line for line in lines]
 
 
+def into_the_sheet(write, *about):
+    """Return what a function that writes into a sheet says; raise `Impossible` where it cannot."""
+    try:
+        return write(*about)
+    except OSError as error:
+        raise Impossible(WORDS["write"]["failed"].format(error.strerror)) from error
+
+
 def _in_turn(act):
     """Let a handler wait until no other one is at work."""
 
@@ -196,10 +204,8 @@ class Overlay(widgets.VBox):
         require(self.origin is Origin.OWN, words["invented"])
         require(sheet, words["nobody"])
         require(len(tries) >= TRIES, words["few"], TRIES)
-        try:
-            self._told = write_radii(sheet, tries, self.view.file)
-        except OSError as error:
-            raise Impossible(words["failed"].format(error.strerror)) from error
+        self._told = into_the_sheet(write_radii, sheet, tries, self.view.file)
+        self._desk.changed()
 
     @_in_turn
     def _move(self, _):

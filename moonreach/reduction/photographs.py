@@ -67,7 +67,7 @@ def write_radii(measured: Measurement, sheet: GroupSheet) -> str:
     count = len(measured.photographs)
     note = f": {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
     put_radii(sheet, measured.radii(), MADE_BY, note)
-    return f"{sheet.path}: both radii written for {sheet.group}"
+    return f"both radii written for {sheet.group} into {sheet.path}"
 
 
 def write_contacts(night: Night | None, sheet: GroupSheet) -> str:
@@ -89,8 +89,9 @@ def write_contacts(night: Night | None, sheet: GroupSheet) -> str:
             cells |= {"uncertainty": f"{sd:.0f}", "note": note}
             written.append(name)
         sheet.put(quantity, cells, MADE_BY)
-    by_eye = f"; {', '.join(kept)} by eye stayed as they were" if kept else ""
-    return f"{sheet.path}: {', '.join(written) or 'no contact'} written for {sheet.group}{by_eye}"
+    by_eye = f"; called by eye and left as they were: {', '.join(kept)}" if kept else ""
+    names = ", ".join(written) or "no contact"
+    return f"{names} written for {sheet.group} into {sheet.path}{by_eye}"
 
 
 def doubt_by_the_sky(measured: Measurement) -> None:
