@@ -140,6 +140,9 @@ class Comparison:
             lines.append(f"By machine, that night's pictures together: {joint}.")
         if night := self.measured.night:
             lines += [f"By machine, {name}: {what}." for name, what in night.told().items()]
+            lines += [sentence(night.message)] * bool(night.message)
+        elif len(self.measured.photographs) > 1:
+            lines.append(WORDS["own"]["no_times"])
         lines.append(
             f"Across the Moon's middle the edge by hand lies {shift:.1f} % of the "
             f"shadow's radius {where} the machine's (from try to try ±{spread:.1f} %)."

@@ -17,7 +17,7 @@ from IPython.display import Markdown, display
 from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.lessons.refuse import Impossible, require, sentence
-from moonreach.notebook.kept_clicks import KeptClicks, write_radii
+from moonreach.notebook.kept_clicks import KeptClicks, write_tries
 from moonreach.notebook.one_night import begin
 from moonreach.photo import Circle
 from moonreach.photo.clicks import CAREFUL, CIRCLES, TRIES, Clicks
@@ -204,7 +204,7 @@ class Overlay(widgets.VBox):
         require(self.origin is Origin.OWN, words["invented"])
         require(sheet, words["nobody"])
         require(len(tries) >= TRIES, words["few"], TRIES)
-        self._told = into_the_sheet(write_radii, sheet, tries, self.view.file)
+        self._told = sentence(into_the_sheet(write_tries, sheet, tries, self.view.file))
         self._desk.changed()
 
     @_in_turn
