@@ -141,7 +141,7 @@ class Comparison:
         if night := self.measured.night:
             lines += [f"By machine, {name}: {what}." for name, what in night.told().items()]
             lines += [sentence(night.message)] * bool(night.message)
-        elif len(self.measured.photographs) > 1:
+        elif len(self.measured.photographs) > 1 and self.origin is Origin.OWN:
             lines.append(WORDS["own"]["no_times"])
         lines.append(
             f"Across the Moon's middle the edge by hand lies {shift:.1f} % of the "
