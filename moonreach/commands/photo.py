@@ -60,7 +60,7 @@ def run(arguments):
             require(not photograph.rendered, PRACTICE, photograph.file)
         sheet = GroupSheet(None, arguments.group, arguments.sheet)
         if measured.joint:
-            print(told.write_radii(measured, sheet), file=sys.stderr)
+            print(told.write_measured(measured, sheet), file=sys.stderr)
         if arguments.contacts:
             print(told.write_contacts(measured.night, sheet), file=sys.stderr)
     alone = not measured.note and any(p.ratio for p in measured.photographs)
@@ -144,4 +144,5 @@ def _as_text(measured):
         said.append(("all together", f"shadow ratio {measured.joint}"))
     said += measured.night.told().items() if measured.night else ()
     lines = [f"{whose:<{wide}}  {what}".rstrip() for whose, what in said]
-    return "\n".join(filter(None, [*lines, measured.note]))
+    doubt = measured.night and measured.night.message
+    return "\n".join(filter(None, [*lines, doubt, measured.note]))

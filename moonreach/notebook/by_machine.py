@@ -4,6 +4,7 @@ import json
 from base64 import b64encode
 from dataclasses import replace
 
+import ipywidgets as widgets
 import numpy as np
 from IPython.display import display
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -12,12 +13,14 @@ from matplotlib.figure import Figure
 from moonreach.figures import pictures, style
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
+from moonreach.notebook.form_line import complaint
 from moonreach.notebook.one_night import begin
-from moonreach.notebook.overlay import Overlay, named
+from moonreach.notebook.overlay import WORDS, Overlay, into_the_sheet, named
 from moonreach.notebook.own_photograph import photograph
 from moonreach.notebook.told import Said
 from moonreach.photo.clicks import TRIES, Clicks, together
 from moonreach.photo.penumbra import edge_points
+from moonreach.reduction.photographs import write_contacts
 from moonreach.sheet.origin import Origin
 
 INVENTED = "three invented people"
@@ -48,7 +51,11 @@ def compare(desk, night=()):
     whose = "by hand"
     if len(tries) < TRIES:
         tries, whose = clicked(overlay.view.light, one, overlay.clicks.careful), INVENTED
-    return Comparison(overlay.path, measured, tries, whose, overlay.origin)
+    compared = Comparison(overlay.path, measured, tries, whose, overlay.origin)
+    rendered = any(each.rendered for each in measured.photographs)
+    if desk.sheet and not rendered and measured.night and measured.night.contacts:
+        compared.below = [WriteContacts(desk, measured.night)]
+    return compared
 
 
 def clicked(light, truth, scatter, seed=7):
@@ -81,8 +88,36 @@ def outside(circle, moon, shadow):
     return float((np.sqrt(max(root, 0)) - apart * np.cos(turn)) / shadow.radius - 1)
 
 
+class WriteContacts(widgets.VBox):
+    """The button that writes a night's contacts into the sheet of the group that it is shown to."""
+
+    def __init__(self, desk, night):
+        """Take the `Desk` with its group's sheet, and the `Night` of the group's own pictures."""
+        self._desk, self._sheet, self._night = desk, desk.sheet, night
+        words, more = WORDS["contacts"]
+        self.button = widgets.Button(description=words, tooltip=more)
+        self.button.layout.width = "max-content"
+        self.button.on_click(self._write)
+        self.said = widgets.HTML()
+        super().__init__([self.button, self.said])
+
+    def _write(self, _):
+        try:
+            told = into_the_sheet(write_contacts, self._night, self._sheet)
+        except Impossible as refusal:
+            self.said.value = complaint(sentence(refusal))
+        else:
+            self.said.value = Said(sentence(told))._repr_html_()
+            self._desk.changed()
+
+
 class Comparison:
-    """By hand and by machine: a picture with both pairs of circles, and what they say in words."""
+    """By hand and by machine: a picture with both pairs of circles, and what they say in words.
+
+    below: widgets that stand under the words.
+    """
+
+    below = ()
 
     def __init__(self, path, measured, tries, whose, origin):
         """Compare tries with a `Measurement` of their picture, the first, and its whole night."""
@@ -105,6 +140,9 @@ class Comparison:
             lines.append(f"By machine, that night's pictures together: {joint}.")
         if night := self.measured.night:
             lines += [f"By machine, {name}: {what}." for name, what in night.told().items()]
+            lines += [sentence(night.message)] * bool(night.message)
+        elif len(self.measured.photographs) > 1 and self.origin is Origin.OWN:
+            lines.append(WORDS["own"]["no_times"])
         lines.append(
             f"Across the Moon's middle the edge by hand lies {shift:.1f} % of the "
             f"shadow's radius {where} the machine's (from try to try ±{spread:.1f} %)."
@@ -137,3 +175,4 @@ class Comparison:
         data, about = self._repr_mimebundle_()
         display(data, metadata=about, raw=True)
         print(self)
+        display(*self.below)

@@ -5,7 +5,7 @@ from dataclasses import asdict
 
 from moonreach.photo.circle import Circle
 from moonreach.photo.clicks import Circles, together
-from moonreach.reduction.photographs import RADII, put_radii
+from moonreach.reduction.photographs import write_radii
 from moonreach.sheet.kept import KeptFile
 
 MADE_BY = "circles laid by hand"
@@ -58,18 +58,8 @@ def _tries(marks):
     return [Circles(*(Circle(**circle) for circle in one)) for one in marks["tries"]]
 
 
-def write_radii(sheet, tries, file):
-    """Write both radii of the tries into a `GroupSheet`, in place of those written here before.
-
-    Every other row stays; returns what there is to say. Errors as `GroupSheet.store`.
-    """
+def write_tries(sheet, tries, file):
+    """Write both radii of the tries on a file into a `GroupSheet`, as `write_radii` does."""
     found = together(tries)
     radii = [(circle.radius, circle.radius_sd) for circle in (found.shadow, found.moon)]
-    put_radii(sheet, radii, MADE_BY, f" on {file}: {len(tries)} tries")
-    text = f"Kept in {sheet.path}: both radii, with the spread of your tries."
-    if sheet.made_otherwise(RADII, MADE_BY):
-        text += (
-            " The sheet has other photograph radii too, and they count as well: take them out if "
-            "they are of another picture."
-        )
-    return text
+    return write_radii(sheet, radii, MADE_BY, f" on {file}: {len(tries)} tries")

@@ -42,10 +42,10 @@ class Later(widgets.VBox):
 
 
 def _as_widgets(result):
-    """Return a result's picture, if it has one, and its words."""
+    """Return a result's picture, if it has one, its words, and the widgets that it has below."""
     shown = [widgets.HTML("<br>".join(map(html.escape, repr(result).splitlines())))]
     if bundle := getattr(result, "_repr_mimebundle_", None):
         picture = b64decode(bundle()[0]["image/png"])
         layout = {"max_width": "100%", "object_fit": "contain"}
         shown.insert(0, widgets.Image(value=picture, layout=layout))
-    return shown
+    return [*shown, *getattr(result, "below", ())]

@@ -16,7 +16,7 @@ from moonreach.sheet.tables import SheetError
 
 ENDINGS = (".jpg", ".jpeg", ".png")
 _QUARTERS = {23, 35, 51}  # of an hour from UTC, beside the half hours: the zones that there are
-CLOCKS = {"as each picture says": None} | {
+CLOCKS = {"as written in each picture": None} | {
     f"UTC{'-+'[quarters >= 0]}{abs(quarters) // 4}:{abs(quarters) % 4 * 15:02}": quarters / 4
     for quarters in range(-48, 57)
     if quarters % 2 == 0 or quarters in _QUARTERS

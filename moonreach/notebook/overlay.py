@@ -17,7 +17,7 @@ from IPython.display import Markdown, display
 from moonreach.figures.clickable import Clickable, clickable
 from moonreach.figures.overlay import HEIGHT, WIDTH, CircleDrawing, View
 from moonreach.lessons.refuse import Impossible, require, sentence
-from moonreach.notebook.kept_clicks import KeptClicks, write_radii
+from moonreach.notebook.kept_clicks import KeptClicks, write_tries
 from moonreach.notebook.one_night import begin
 from moonreach.photo import Circle
 from moonreach.photo.clicks import CAREFUL, CIRCLES, TRIES, Clicks
@@ -36,6 +36,14 @@ def named(lines, origin):
     """Return lines on a picture, each with the word that says so where it is practice."""
     mark = WORDS["mark"] if origin is Origin.PRACTICE else ""
     return [mark + line for line in lines]
+
+
+def into_the_sheet(write, *about):
+    """Return what a function that writes into a sheet says; raise `Impossible` where it cannot."""
+    try:
+        return write(*about)
+    except OSError as error:
+        raise Impossible(WORDS["write"]["failed"].format(error.strerror)) from error
 
 
 def _in_turn(act):
@@ -196,10 +204,8 @@ class Overlay(widgets.VBox):
         require(self.origin is Origin.OWN, words["invented"])
         require(sheet, words["nobody"])
         require(len(tries) >= TRIES, words["few"], TRIES)
-        try:
-            self._told = write_radii(sheet, tries, self.view.file)
-        except OSError as error:
-            raise Impossible(words["failed"].format(error.strerror)) from error
+        self._told = sentence(into_the_sheet(write_tries, sheet, tries, self.view.file))
+        self._desk.changed()
 
     @_in_turn
     def _move(self, _):

@@ -83,6 +83,7 @@ class Photographs(PagePart):
             description=WORDS["own"]["clock"],
             options=list(CLOCKS),
             style={"description_width": "max-content"},
+            layout={"width": "max-content", "max_width": "100%"},
         )
         self.which.observe(self._show, "value")
         super().__init__(desk)

@@ -22,7 +22,7 @@ WIDEST = 0.45  # of half an interval of 1 / x against 1 / x, beyond which a pict
 LONGEST = np.timedelta64(8, "h")  # from first to last; an umbral eclipse takes 4
 # Of the ratio: what a camera's response does to all its pictures alike, so that more of them do not
 # average it out. Set with rendered phone pictures, and held on others (docs/accuracy.md).
-CAMERA_SD = 0.022
+CAMERA_SD = 0.020
 TONE = "it showed light to the power {:.2f}"
 LIFT = "it {} dark surroundings by {:.0f} %"
 ON_100_PX = Circle(0, 0, 100.0, radius_sd=0.01)  # stands for Moons of different sizes

@@ -72,11 +72,13 @@ class Night:
     message: str = ""
 
     def told(self):
-        """Return in words what each of its parts says, by the part's name."""
-        said = {"with their times": f"shadow ratio {self.ratio}, path offset {self.path_offset}"}
-        for name, (moment, sd) in self.contacts.items():
-            said[name] = f"{moment.astype('M8[s]').item():%H:%M:%S} UTC ± {sd:.0f} s"
-        return said | ({"note": self.message} if self.message else {})
+        """Return in words the ratio and the contacts, each by the name of what it is."""
+        told = {"with their times": f"shadow ratio {self.ratio}, path offset {self.path_offset}"}
+        contacts = (
+            f"{name} {moment.astype('M8[s]').item():%H:%M:%S} ± {sd:.0f} s"
+            for name, (moment, sd) in self.contacts.items()
+        )
+        return told | ({"contacts, UTC": ", ".join(contacts)} if self.contacts else {})
 
 
 class _Path:

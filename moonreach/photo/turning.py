@@ -37,6 +37,13 @@ class Sight:
         weighted = self.precision @ basis
         return basis.T @ weighted, self.ground @ weighted
 
+    @cached_property
+    def at_all_angles(self):
+        """What a part of its patches tells at each of `ANGLES`."""
+        every = slice(None, None, max(1, len(self.ground) // 150))
+        few = Sight(self.patches.part(every), self.ground[every], self.covariance[every, every])
+        return [few.tells(angle) for angle in ANGLES]
+
 
 def sight_of(patches, start, law):
     """Return the `Sight` of a picture: ``start`` is a `ShadowFit`, or unknowns of a full Moon."""
@@ -69,13 +76,10 @@ def find_turns(sights):
 
 def _best_turn(sight, know, pull):
     """Return the turn at which a sight is likeliest, given what is known of the face."""
-    every = slice(None, None, max(1, len(sight.ground) // 150))
-    few = Sight(sight.patches.part(every), sight.ground[every], sight.covariance[every, every])
     # Half the pictures of a night are held alike, give or take 15 degrees: common practice.
     alike = np.exp(-0.5 * (ANGLES / np.radians(15)) ** 2) / (np.radians(15) * np.sqrt(2 * np.pi))
     likely = np.log(0.5 * alike + 0.5 / (2 * np.pi))
-    for place, angle in enumerate(ANGLES):
-        more, pulled = few.tells(angle)
+    for place, (more, pulled) in enumerate(sight.at_all_angles):
         root = np.linalg.cholesky(know + more)
         explained = solve_triangular(root, pull + pulled, lower=True)
         likely[place] += explained @ explained / 2 - np.log(np.diag(root)).sum()

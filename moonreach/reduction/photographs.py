@@ -20,7 +20,7 @@ NO_ECLIPSE = (
     "at {} UTC no eclipse of the Moon was to be seen: is the clock right, and is it the shadow?"
 )
 FEW = "no contact was written: that takes two pictures with times at least, far apart"
-BY_HAND = (
+OTHERS = (
     "{} has photograph radii of {} already, in px of another picture perhaps; take them out first. "
     "Nothing was written"
 )
@@ -45,29 +45,27 @@ def contacts_called(readings: Iterable[Reading]) -> list[tuple[str, np.datetime6
     return contacts
 
 
-def put_radii(
+def write_radii(
     sheet: GroupSheet, radii: Iterable[tuple[float, float]], made_by: str, note: str
-) -> None:
-    """Put the shadow's and the Moon's radius into a `GroupSheet`, in place of those made so before.
+) -> str:
+    """Write the shadow's and the Moon's radius into a `GroupSheet`; return what to say.
 
-    Parameters: the sheet; radius and standard uncertainty of each in px; how they were made, with
-    which their note begins, and its end. Errors as `GroupSheet.store`.
+    Those made in the same way before are replaced. Parameters: the sheet; radius and standard
+    uncertainty of each in px; how they were made, with which their note begins, and its end.
+    Errors: `Impossible` where the sheet has radii made in another way; as `GroupSheet.store`.
     """
+    require(not sheet.made_otherwise(RADII, made_by), OTHERS, str(sheet.path), sheet.group)
     for name, (radius, sd) in zip(RADII, radii, strict=True):
         cells = {"value": f"{radius:.1f}", "unit": "px", "uncertainty": f"{sd:.2g}"}
         sheet.put(name, cells | {"note": f"{made_by}{note}"}, made_by)
+    return f"both radii written for {sheet.group} into {sheet.path}"
 
 
-def write_radii(measured: Measurement, sheet: GroupSheet) -> str:
-    """Write both radii of a `Measurement` into a `GroupSheet`; return what to say.
-
-    Errors: `Impossible` where the sheet has radii that were not written here.
-    """
-    require(not sheet.made_otherwise(RADII, MADE_BY), BY_HAND, str(sheet.path), sheet.group)
+def write_measured(measured: Measurement, sheet: GroupSheet) -> str:
+    """Write both radii of a `Measurement` as `write_radii` does; return what to say."""
     count = len(measured.photographs)
     note = f": {f'{count} photographs, on a Moon of 100 px' if count > 1 else '1 picture'}"
-    put_radii(sheet, measured.radii(), MADE_BY, note)
-    return f"{sheet.path}: both radii written for {sheet.group}"
+    return write_radii(sheet, measured.radii(), MADE_BY, note)
 
 
 def write_contacts(night: Night | None, sheet: GroupSheet) -> str:
@@ -89,8 +87,9 @@ def write_contacts(night: Night | None, sheet: GroupSheet) -> str:
             cells |= {"uncertainty": f"{sd:.0f}", "note": note}
             written.append(name)
         sheet.put(quantity, cells, MADE_BY)
-    by_eye = f"; {', '.join(kept)} by eye stayed as they were" if kept else ""
-    return f"{sheet.path}: {', '.join(written) or 'no contact'} written for {sheet.group}{by_eye}"
+    by_eye = f"; called by eye and left as they were: {', '.join(kept)}" if kept else ""
+    names = ", ".join(written) or "no contact"
+    return f"{names} written for {sheet.group} into {sheet.path}{by_eye}"
 
 
 def doubt_by_the_sky(measured: Measurement) -> None:

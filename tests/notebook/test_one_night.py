@@ -1,6 +1,8 @@
 """Which pictures belong to a night, what is asked of the machine, and in which turn."""
 
 import time
+from concurrent.futures import Future
+from dataclasses import replace
 from datetime import timedelta
 from threading import Event
 
@@ -8,7 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from moonreach.notebook import one_night
+from moonreach.notebook import by_machine, one_night
 from moonreach.notebook.by_machine import Comparison
 from moonreach.notebook.desk import Desk
 from moonreach.notebook.one_night import CLOCKS, begin, folder_of, night_of
@@ -22,6 +24,7 @@ from moonreach.sheet.group_sheet import Row
 from moonreach.sheet.origin import Origin
 
 PATH = picture(PICTURE)
+TRIES = [Circles(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
 CONTACT = {"value": "2018-07-27T21:30:20+02:00", "unit": "s", "uncertainty": "20", "note": ""}
 
 
@@ -98,16 +101,59 @@ def test_a_night_that_waits_gives_way_to_a_newer_one(desk, monkeypatch, tmp_path
     assert names == [str(tmp_path / name) for name in ("first", "second", "fourth")]
 
 
-def test_timed_pictures_tell_contacts_in_plain_words(tmp_path):
-    # Invented pictures of 2018 July 27. NASA/GSFC: U2 19:30:15, U3 21:13:12 UT.
-    paths = photographs_of("2018-07-27", 4, 3, tmp_path)[:4]
+@pytest.fixture(scope="module")
+def timed(tmp_path_factory):
+    """Return invented pictures of 2018 July 27, and what the machine makes of them."""
+    paths = photographs_of("2018-07-27", 4, 3, tmp_path_factory.mktemp("timed"))[:4]
+    return paths, measure_photographs(paths)
+
+
+def test_timed_pictures_tell_contacts_in_plain_words(timed):
+    # NASA/GSFC: U2 19:30:15, U3 21:13:12 UT.
+    paths, measured = timed
     with Image.open(paths[0]) as opened:
         assert opened.getexif().get_ifd(0x8769)[0x9011] == "+00:00"
-    measured = measure_photographs(paths)
-    tries = [Circles(Circle(0, 0, 150), Circle(0, 0, 400 + k)) for k in range(3)]
-    text = repr(Comparison(paths[0], measured, tries, "by hand", Origin.OWN))
+    text = repr(Comparison(paths[0], measured, TRIES, "by hand", Origin.OWN))
     assert "By machine, with their times: shadow ratio 2." in text
-    assert f"By machine, U3: {measured.night.told()['U3']}." in text
+    moment, sd = measured.night.contacts["U3"]
+    assert f"U3 {moment.item():%H:%M:%S} ± {sd:.0f} s, U4 " in text
     assert "By machine, that night's pictures together: 2." in text
-    late = measured.night.contacts["U3"][0] - np.datetime64("2018-07-27T21:13:12")
-    assert abs(late) < np.timedelta64(90, "s")
+    assert abs(moment - np.datetime64("2018-07-27T21:13:12")) < np.timedelta64(90, "s")
+    alone = replace(measured, night=None)
+    for origin in (Origin.OWN, Origin.PRACTICE):  # practice pictures have no menu of clocks
+        text = repr(Comparison(paths[0], alone, TRIES, "by hand", origin))
+        assert ("choose that of your camera's clock" in text) is (origin is Origin.OWN)
+
+
+def asks(desk, timed, monkeypatch, rendered):
+    """Return what the page shows below the machine's words on a group's timed pictures."""
+    paths, measured = timed
+    pictures = [replace(each, rendered=rendered) for each in measured.photographs]
+    ready = Future()
+    ready.set_result(replace(measured, photographs=pictures))
+    monkeypatch.setattr(by_machine, "begin", lambda *asked: ready)
+    desk.photograph(paths[0]).clicks.tries = TRIES
+    return desk.photograph_by_machine().below
+
+
+def test_a_button_writes_the_contacts_that_nobody_called(desk, timed, monkeypatch):
+    (write,) = asks(desk, timed, monkeypatch, rendered=False)
+    desk.sheet.store(Row("umbral_contact_2", dict(CONTACT)))
+    told = []
+    desk.listeners.append(lambda: told.append(len(desk.sheet.readings())))
+    for _ in range(2):  # the second time in place of the first
+        write.button.click()
+        assert "U1, U3, U4 written for Owls into " in write.said.value
+        assert "called by eye and left as they were: U2" in write.said.value
+    assert told == [4, 4]  # and the page follows
+    assert desk.sheet.rows(["umbral_contact_2"])[0].cells == CONTACT
+    moment = timed[1].night.contacts["U3"][0].astype("M8[s]")
+    assert desk.sheet.rows(["umbral_contact_3"])[0].cells["value"] == f"{moment}Z"
+    desk.sheet.path.unlink()
+    desk.sheet.path.mkdir()  # so that nothing can be written
+    write.button.click()
+    assert "✗ Not written" in write.said.value
+
+
+def test_contacts_of_a_practice_picture_never_enter_a_sheet(desk, timed, monkeypatch):
+    assert asks(desk, timed, monkeypatch, rendered=True) == ()

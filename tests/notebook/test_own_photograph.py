@@ -63,7 +63,7 @@ def test_it_is_kept_shown_and_found_again_with_its_marks(desk, name, kind, kept_
     assert photographs.upload.value == () and photographs.said.value == ""
     overlay.clicks.tries = TRIES
     overlay.buttons["write"].click()
-    assert "Kept in" in overlay.told.value and len(desk.sheet.readings()) == 2
+    assert "Both radii written" in overlay.told.value and len(desk.sheet.readings()) == 2
     again = Desk("eclipse_timing", work=tmp_path / "work").photograph()
     assert again.overlay.path == kept and again.overlay.clicks.tries == TRIES
     again.which.value = picture(PICTURE)

@@ -123,7 +123,7 @@ def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, tmp_path):
             press(page, "Keep this try")
             wait_for(page, f"Tries kept, {number + 1} of 3" if number < 2 else "All 3 tries")
         press(page, "Write to the sheet")
-        wait_for(page, "Kept in")
+        wait_for(page, "Both radii written")
         page.screenshot(path=tmp_path / "end.png")
         restart_kernel(page)
         assert run_all(page) == []

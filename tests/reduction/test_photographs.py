@@ -52,7 +52,7 @@ def test_contacts_by_eye_stay_and_are_used(tmp_path, night):
     by_eye = "Owls,U2,2018-07-27T21:30:20+02:00,s,20,by eye\n"
     sheet.write_text(HEAD + by_eye + "Foxes,U3,23:13:00,,,no date\n", encoding="utf-8")
     said = write_contacts(night, GroupSheet(None, "Owls", sheet))
-    assert "U1, U3, U4 written" in said and "U2 by eye stayed" in said
+    assert "U1, U3, U4 written" in said and "left as they were: U2" in said
     assert by_eye in sheet.read_text(encoding="utf-8")
     assert contacts_called(tables.read(sheet).readings) == [
         ("U2", np.datetime64("2018-07-27T19:30:20.000"), 20.0)
