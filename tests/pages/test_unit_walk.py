@@ -40,7 +40,16 @@ def test_a_group_works_a_lesson_to_its_end_and_finds_all_on_a_tablet(path, unit,
     with open_page(browser, *LAPTOP.values()) as (page, watch):
         open_lesson(page, address, path.name)
         sit_down(page)
-        skip_the_guess(page)
+        guess = keep_a_guess(page)
+        for shape in (TABLET, LAPTOP):
+            page.set_viewport_size(shape)
+            fits(page, shape["width"])
+        tells_nothing_of_code(page)
+        neighbours = [link.get_attribute("href") for link in page.locator("nav a[rel]").all()]
+        assert {*neighbours} == {other.name for other in near(path)}
+        note = page.get_by_placeholder("What did you find?").first
+        note.fill("we saw it move")
+        note.press("Tab")
         for figure in page.locator(LIVE).all():
             move_each_slider(page, figure)
         typed = [type_a_reading(page, *row) for row in readings_of(lesson, work)]
@@ -50,6 +59,8 @@ def test_a_group_works_a_lesson_to_its_end_and_finds_all_on_a_tablet(path, unit,
         assert page.locator(BOX).count() == len(rights)
         page.set_viewport_size(TABLET)
         open_lesson(page, address, path.name)
+        page.get_by_text(f"Your guess is kept: {guess}").wait_for()
+        assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
         for name, number, value in typed:
             assert line_of(page, name, number).locator("input").first.input_value() == value
         for number in range(len(rights)):
@@ -83,11 +94,43 @@ def sit_down(page):
     page.get_by_text("Every change is kept").first.wait_for()
 
 
-def skip_the_guess(page):
-    figures = page.locator(LIVE)
-    before = figures.count()
-    page.get_by_role("button", name="Skip").click()
+def keep_a_guess(page):
+    """Keep a guess, the last of the words or a number; return it as the page shows it."""
+    number, figures = page.get_by_placeholder("your number"), page.locator(LIVE)
+    before, guess = figures.count(), "12"
+    if number.count():
+        number.fill(guess)
+    else:
+        word = page.locator(".widget-toggle-buttons").first.locator("button").last
+        guess = word.inner_text()
+        word.click()
+    page.get_by_role("button", name="Keep my guess").click()
+    page.get_by_text(f"Your guess is kept: {guess}").wait_for()
     page.wait_for_function(f"document.querySelectorAll('{LIVE}').length > {before}")
+    return guess
+
+
+def fits(page, width):
+    """See that nothing is wider than the page, and that each slider is long enough for a finger."""
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    for shown in page.locator(f"{LIVE} .widget-image").all():
+        box = shown.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= width
+        assert box["width"] / box["height"] == pytest.approx(800 / 450, rel=0.01)
+    for slider in page.locator(f"{LIVE} .slider-container").all():
+        assert slider.bounding_box()["width"] >= 250
+
+
+def tells_nothing_of_code(page):
+    text = page.locator("main").inner_text()
+    for hidden in ("desk =", "live(", "import ", "For the teacher", "Run All", "went wrong", "$"):
+        assert hidden not in text, hidden
+
+
+def near(path):
+    """Return the lessons before and after one."""
+    here = PATHS.index(path)
+    return PATHS[max(here - 1, 0) : here] + PATHS[here + 1 : here + 2]
 
 
 def move_each_slider(page, figure):
@@ -140,9 +183,10 @@ def type_a_reading(page, name, number, value, unit, uncertainty):
 
 
 def answer_wrongly_then_rightly(box, right):
-    """Answer an exercise in its `BOX`."""
-    typed = box.get_by_placeholder("your answer")
-    for value, reply in ((1.37 * right + 3, "✗ Not yet"), (right, "✓ Right")):
-        typed.fill(f"{value:.8g}")
+    """Answer an exercise in its `BOX`, with a word, a wrong and the right number."""
+    typed, wrong = box.get_by_placeholder("your answer"), 1.37 * right + 3
+    replies = ("seven", "accepted is a number, or a calculation"), (f"{wrong:.8g}", "✗ Not yet")
+    for text, reply in (*replies, (f"{right:.8g}", "✓ Right")):
+        typed.fill(text)
         typed.press("Enter")
         box.get_by_text(reply).wait_for()
