@@ -1,15 +1,8 @@
-"""Kernels that are forks of one process, `forking`, as the server sees them.
+"""Kernels that are forks of one process, `source`, as the server sees them."""
 
-Only on Linux: elsewhere fork is missing, or unsound beside the system's own libraries, and kernels
-start as usual.
-"""
-
-import asyncio
 import contextlib
-import json
 import os
 import signal
-import sys
 import tempfile
 import time
 from importlib.metadata import EntryPoint
@@ -19,7 +12,8 @@ from typing import ClassVar
 from jupyter_client.provisioning import LocalProvisioner
 from jupyter_client.provisioning.factory import KernelProvisionerFactory
 
-FORKS = sys.platform == "linux"
+from moonreach.notebook.source import FORKS, Source
+
 NAME = "moonreach-forked"
 
 
@@ -65,8 +59,6 @@ class ForkedProvisioner(LocalProvisioner):
     """
 
     outputs = None
-    _source: ClassVar = None  # that process
-    _turn: ClassVar = asyncio.Lock()
     _sockets: ClassVar = tempfile.TemporaryDirectory(prefix="moonreach-")
 
     async def pre_launch(self, **named):
@@ -84,39 +76,12 @@ class ForkedProvisioner(LocalProvisioner):
         Parameters: as Jupyter gives them; the code of a page's cells, and whose page it is.
         """
         order = {"argv": cmd[cmd.index("-f") :], "cwd": named.get("cwd"), "env": named["env"]}
-        told = await self.ask(cells=cells, group=group, **order)
+        told = await Source.ask(cells=cells, group=group, **order)
         if not (told and told["pid"]):
             return await super().launch_kernel(cmd, **named)
         self.process, self.outputs = Forked(told["pid"]), told["outputs"]
         self.pid = self.pgid = self.process.pid
         return self.connection_info
-
-    @classmethod
-    async def ask(cls, **order):
-        """Give the process an order, see `forking`; return what it tells, nothing if it died."""
-        line = json.dumps(order).encode() + b"\n"
-        async with cls._turn:
-            told = await cls._ask(line) or await cls._ask(line)
-        return json.loads(told) if told else None
-
-    @classmethod
-    async def _ask(cls, line):
-        if cls._source is None or cls._source.returncode is not None:
-            cls._source = await asyncio.create_subprocess_exec(
-                *(sys.executable, "-P", "-m", "moonreach.notebook.forking"),
-                stdin=asyncio.subprocess.PIPE,
-                stdout=asyncio.subprocess.PIPE,
-                limit=2**24,
-            )
-        try:
-            cls._source.stdin.write(line)
-            await cls._source.stdin.drain()
-            told = await cls._source.stdout.readline()
-        except OSError:
-            told = b""
-        if not told:  # it has died
-            await cls._source.wait()
-        return told
 
 
 def use(config) -> None:

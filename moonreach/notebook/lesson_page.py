@@ -19,7 +19,7 @@ from voila.tornado.handler import TornadoVoilaHandler
 from voila.utils import get_page_config
 
 from moonreach.notebook import class_room, shipped
-from moonreach.notebook.forked import FORKS, ForkedProvisioner
+from moonreach.notebook.source import FORKS, Source
 from moonreach.sheet.writing import written
 
 SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
@@ -67,7 +67,7 @@ class Shelf:
         """Let a page run beforehand, if it may."""
         words = await self.words(path)
         if words.prepared:
-            await ForkedProvisioner.ask(cells=words.code)
+            await Source.ask(cells=words.code)
 
     async def _render(self, path, state):
         app = self.app

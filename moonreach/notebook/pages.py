@@ -185,7 +185,7 @@ def prepare(folder, in_class=False):
     """
     folder = Path(folder).resolve()
     # -P: a folder in which it is started must not pass for a module.
-    command = [sys.executable, "-P", "-m", "moonreach.notebook.pages", str(folder)]
+    command = [sys.executable, "-P", "-m", "moonreach.notebook.serve", str(folder)]
     port = CLASS_PORT if in_class and lab.is_free(CLASS_PORT) else lab.free_port()
     command += ["--Pages.in_class=True"] if in_class else []
     return lab.environment(folder / ".moonreach"), [*command, f"--port={port}"]
@@ -205,8 +205,7 @@ def run(folder, browser=True, in_class=False):
         return lab.wait_for([*command, f"--Pages.show={browser}"], environment, errors)
 
 
-if __name__ == "__main__":
+def serve(words):
+    """Be the server, with the words of the command that `prepare` returns."""
     lab.send_at_once()
-    Pages.launch_instance(
-        sys.argv[1:], config=settings(sys.argv[1], "--Pages.in_class=True" in sys.argv)
-    )
+    Pages.launch_instance(words, config=settings(words[0], "--Pages.in_class=True" in words))

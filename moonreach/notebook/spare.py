@@ -10,7 +10,7 @@ import contextlib
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 
-from moonreach.notebook import forked
+from moonreach.notebook.source import FORKS, Source
 
 AFTER = 5  # seconds in which a page that opens has the processors for itself
 WARM = "from moonreach.notebook import warm; warm.warm(); del warm"
@@ -27,10 +27,10 @@ class SpareKernel(AsyncMappingKernelManager):
 
         Parameters: a function that yields after each page.
         """
-        if not forked.FORKS:
+        if not FORKS:
             self.keep_one()
             return
-        await forked.ForkedProvisioner.ask(cells=None)  # it imports all
+        await Source.ask(cells=None)  # it imports all
         async for _ in prepare():
             while (left := self._opened + AFTER - asyncio.get_running_loop().time()) > 0:
                 await asyncio.sleep(left)
@@ -46,7 +46,7 @@ class SpareKernel(AsyncMappingKernelManager):
         Parameters: `cells` and `group` as `ForkedProvisioner` takes them.
         """
         loop = asyncio.get_running_loop()
-        if forked.FORKS:
+        if FORKS:
             self._opened = loop.time()
             return await self._start(path=path, cells=cells, group=group, **named)
         spare, self._spare = self._spare, None
@@ -69,5 +69,5 @@ class SpareKernel(AsyncMappingKernelManager):
 
     async def _start(self, **named):
         extra = ["--log-level=40", "--HistoryManager.enabled=False"]
-        extra += [] if forked.FORKS else ["-c", WARM]
+        extra += [] if FORKS else ["-c", WARM]
         return await super().start_kernel(extra_arguments=extra, **named)

@@ -69,7 +69,7 @@ def processor_seconds():
     for path in Path("/proc").glob("[0-9]*"):
         try:
             fields = (path / "stat").read_text().rpartition(")")[2].split()
-            serves = b"moonreach.notebook.pages" in (path / "cmdline").read_bytes()
+            serves = b"moonreach.notebook.serve" in (path / "cmdline").read_bytes()
         except OSError:  # it has ended meanwhile
             continue
         name, parent = int(path.name), int(fields[1])

@@ -16,7 +16,7 @@ from page_browser import start_pages
 from voila.paths import collect_static_paths
 from voila.utils import get_voila_labextensions_path
 
-from moonreach.notebook import forked, lesson_page, pages, progress, scripts, spare, warm
+from moonreach.notebook import lesson_page, pages, progress, scripts, spare, warm
 from moonreach.notebook.desk import Desk
 from moonreach.sheet.group_sheet import Row
 
@@ -142,7 +142,7 @@ class Kernels(spare.SpareKernel):
 
 def test_a_page_gets_the_spare_kernel_and_another_is_made(monkeypatch):
     monkeypatch.setattr(spare, "AFTER", 0)
-    monkeypatch.setattr(forked, "FORKS", False)
+    monkeypatch.setattr(spare, "FORKS", False)
 
     async def play():
         kernels = Kernels()
