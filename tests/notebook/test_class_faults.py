@@ -51,9 +51,10 @@ def write_for_ever(work, number, start, told):
 
 
 def run_class(work, told, word):
-    """Let pages write until the word comes, and kill them; again and again."""
+    """Let pages write from one word to the next, and kill them; again and again."""
     Desk("earth_size", work=work / "unused").box("arc")  # the first one takes long
     for kill in range(KILLS):
+        word.recv()
         pages = []
         for number in range(PROCESSES):
             if not (page := os.fork()):
@@ -76,6 +77,7 @@ def test_what_a_page_has_shown_as_kept_outlives_ten_kills(tmp_path):
     told.close()
     shown = {}
     for _ in range(KILLS):
+        giving.send("write")  # what was kept before has been looked at: no lock is laid meanwhile
         end = random.randint(2 * GROUPS, 4 * GROUPS)
         for count in itertools.count():
             if count == end:
