@@ -3,6 +3,7 @@
 import re
 
 from moonreach import sky
+from moonreach.commands import counted
 from moonreach.sheet import cells
 
 
@@ -16,8 +17,11 @@ def run(arguments):
     }
     kit = Kit(a.paper, latitude=sky.angle_of(a.latitude, "latitude"), **lengths)
     pages = kit.save(a.out, a.pages and _numbers(a.pages))
-    count = f"{len(pages)} page{'s' * (len(pages) != 1)}"
-    print(f"{a.out}: {count}. Print at 100 %, then measure the bars.", kit.reach(), sep="\n")
+    print(
+        f"{a.out}: {counted(len(pages), 'page')}. Print at 100 %, then measure the bars.",
+        kit.reach(),
+        sep="\n",
+    )
     if a.groups:
         print("", *kit.printing_list(a.groups), sep="\n")
     return 0

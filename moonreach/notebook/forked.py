@@ -5,9 +5,9 @@ import os
 import signal
 import tempfile
 import time
+from functools import cache
 from importlib.metadata import EntryPoint
 from pathlib import Path
-from typing import ClassVar
 
 from jupyter_client.provisioning import LocalProvisioner
 from jupyter_client.provisioning.factory import KernelProvisionerFactory
@@ -59,7 +59,6 @@ class ForkedProvisioner(LocalProvisioner):
     """
 
     outputs = None
-    _sockets: ClassVar = tempfile.TemporaryDirectory(prefix="moonreach-")
 
     async def pre_launch(self, **named):
         """Let the server and the kernel meet in a private folder.
@@ -67,11 +66,11 @@ class ForkedProvisioner(LocalProvisioner):
         A port that is free when it is chosen may be taken when the kernel uses it.
         """
         self.parent.transport = "ipc"
-        self.parent.ip = str(Path(self._sockets.name, self.kernel_id[:8]))
+        self.parent.ip = str(Path(_sockets().name, self.kernel_id[:8]))
         return await super().pre_launch(**named)
 
     async def launch_kernel(self, cmd, cells=None, group=None, **named):
-        """Let the process fork; where it has died, another one is started.
+        """Let the process fork; where that cannot be, the kernel starts as usual.
 
         Parameters: as Jupyter gives them; the code of a page's cells, and whose page it is.
         """
@@ -82,6 +81,12 @@ class ForkedProvisioner(LocalProvisioner):
         self.process, self.outputs = Forked(told["pid"]), told["outputs"]
         self.pid = self.pgid = self.process.pid
         return self.connection_info
+
+
+@cache
+def _sockets():
+    """Return the folder where the kernels of this server have their sockets."""
+    return tempfile.TemporaryDirectory(prefix="moonreach-")
 
 
 def use(config) -> None:

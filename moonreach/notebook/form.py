@@ -89,7 +89,8 @@ class Form(widgets.VBox):
     @property
     def lines(self) -> list[Line]:
         """All lines of the form; there are none before there is a sheet."""
-        return [line for field in self.fields if self._desk.sheet for line in field.lines]
+        fields = self.fields if self._desk.sheet else ()
+        return [line for field in fields for line in field.lines]
 
     def _repr_mimebundle_(self, **kwargs):
         return super()._repr_mimebundle_(**kwargs) | {"text/plain": self.as_text()}

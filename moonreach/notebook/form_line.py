@@ -31,8 +31,8 @@ class Line(widgets.HBox):
 
     def __init__(self, row: Row, field):
         """Show a row of a `Field`'s quantity; every change is stored by the field's form."""
-        self.row, self._field, self._moving = row, field, False
-        self.boxes = {name: _box(row, name) for name in cells_of(row.quantity)}
+        self._field = field
+        self.boxes = {name: _box(row.quantity, name) for name in cells_of(row.quantity)}
         self.show(row)
         # Its height never grows: what it says may hang over the free place below.
         self.problem = widgets.HTML(
@@ -114,15 +114,13 @@ def cells_of(quantity: str) -> tuple[str, ...]:
     return ("value", "unit", "note") if term.kind == "angle" else ("value", "note")
 
 
-def _box(row, name):
-    """Return the widget for one cell of a row, without what is in it."""
-    term = QUANTITIES[row.quantity]
-    layout = {"width": _WIDTHS[name]}
+def _box(quantity, name):
+    """Return the widget for one cell of a quantity's rows, without what is in it."""
+    term = QUANTITIES[quantity]
+    choice = term.kind == "choice" and name == "value"
+    layout = {"width": "14em" if choice else _WIDTHS[name]}
     about = {"tooltip": f"{term.label}: {_HINTS[name]}", "layout": layout}
-    if term.kind == "choice" and name == "value":
-        layout["width"] = "14em"
-        return widgets.Dropdown(**about)
-    if name == "unit":
+    if choice or name == "unit":
         return widgets.Dropdown(**about)
     kind = "moment" if term.kind == "clock" and not term.measured else term.kind
     example = {"value": _EXAMPLES.get(kind, "number"), "uncertainty": "±"}.get(name, name)

@@ -145,19 +145,17 @@ class Lesson(TornadoVoilaHandler):
         cells = words.code if words.prepared else None
         kernel = await self.kernel_manager.start_kernel(path="", cells=cells, group=group)
         Shown.pages[kernel] = words, group
-        if group:
-            await self._let_rest(group)
+        await self._let_rest(group)
         self.finish(kernel + words.after)
 
     async def _let_rest(self, group):
-        """End the kernels of a group's pages that nobody has used for longest, if it has many."""
+        """Forget pages that have ended; let those of a group rest that nobody used for longest."""
         manager, pages = self.kernel_manager, Shown.pages
         for ended in pages.keys() - {*manager.list_kernel_ids()}:
             del pages[ended]
-        mine = [kernel for kernel, (_, whose) in pages.items() if whose == group]
-        mine.sort(key=lambda kernel: manager.get_kernel(kernel).last_activity)
+        mine = [kernel for kernel, (_, whose) in pages.items() if group and whose == group]
         for kernel in mine[:-EACH]:
-            del pages[kernel]
+            pages.pop(kernel, None)
             if kernel in manager:  # its page may have been closed meanwhile
                 await manager.shutdown_kernel(kernel, now=True)
 
@@ -165,8 +163,16 @@ class Lesson(TornadoVoilaHandler):
 class Shown(ExecutionRequestHandler):
     """Tells a page what its cells have shown; where they did not run beforehand, it runs them."""
 
-    pages: ClassVar = {}  # the group of each open page, and its words until its browser has asked
+    # The group of each open page, and its words until its browser has asked; the page that rests
+    # longest is first.
+    pages: ClassVar = {}
     _executor = None
+
+    @classmethod
+    def used(cls, kernel):
+        """Know that somebody uses a page; a kernel's own activity tells of its start too."""
+        if kernel in cls.pages:
+            cls.pages[kernel] = cls.pages.pop(kernel)
 
     async def on_message(self, message):
         """Answer once, as the page's script asks once."""

@@ -98,6 +98,11 @@ class Channels(VoilaKernelWebsocketHandler):
     first eight bytes say. Of a client that speaks the older protocol these are some 10**17.
     """
 
+    def on_message(self, ws_message):
+        """Pass on what a page says: somebody uses it."""
+        Shown.used(self.kernel_id)
+        super().on_message(ws_message)
+
     def write_message(self, message, binary=False):
         """Send a message; one that has fewer bytes than offsets goes out as it is."""
         older = isinstance(message, bytes) and int.from_bytes(message[:8], "little") > len(message)

@@ -179,7 +179,8 @@ class GroupSheet:
     def reading_of(self, row):
         """Return the `Reading` of a row, or raise `CellError`."""
         header = layout.header_of(",".join(COLUMNS))
-        (cells,) = header.readings(self._line(row, [], header).decode().rstrip("\n"))
+        line = self._line(row, [], header).decode().rstrip("\n")
+        (cells,) = header.readings(header.split(line))
         return reading_of(cells, Conventions(comma_separated=True), "", 0)
 
     def _begin(self):
@@ -194,7 +195,7 @@ class GroupSheet:
         header, below = layout.table(self._texts(lines), str(self.path))
         for number, text in below:
             with contextlib.suppress(CellError):  # what cannot be split stays where it is
-                for cells in header.readings(text):
+                for cells in header.readings(header.split(text)):
                     yield lines[number - 1], cells
 
     def _header(self, lines):

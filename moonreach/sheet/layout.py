@@ -54,13 +54,13 @@ class Header:
             return row
         raise CellError(None, line.strip()[:60], "quotation marks that are closed on their line")
 
-    def readings(self, line: Line) -> Iterator[dict[str, str]]:
-        """Yield the cells of each reading of a line by the names of `COLUMNS`.
+    def readings(self, row: list[str]) -> Iterator[dict[str, str]]:
+        """Yield each reading of a line's cells by the names of `COLUMNS`.
 
         `column` is the header that a reading stands under, `usual unit` the unit of its column,
-        which counts where the cell has none. Raises `CellError` for a damaged line.
+        which counts where the cell has none. Raises `CellError` for a row without a group.
         """
-        row = list(zip(self.columns, self.split(line), strict=True))
+        row = list(zip(self.columns, row, strict=True))
         common = {
             column.holds: cell for column, cell in row if column.holds and not column.quantity
         }
@@ -87,9 +87,8 @@ class Header:
                     "uncertainty": spread.get(column.quantity, ""),
                 }
 
-    def worked_out(self, line: Line) -> str | None:
+    def worked_out(self, row: list[str]) -> str | None:
         """Return the name of a row that is a mean or sum of the groups'; nothing for a group's."""
-        row = self.split(line)
         place = next(place for place, one in enumerate(self.columns) if one.holds == "group")
         name = row[place] or next(filter(None, row), "")
         return name if columns.is_worked_out(name) else None
@@ -135,10 +134,11 @@ def rows_of(lines: Iterable[Line], name: str, group: str = "") -> Rows:
             del below[0]
     for row, line in below:
         try:
-            if header.wide and (name := header.worked_out(line)):
-                rows.left_out.append(f"row {row}, “{name}”, a row worked out of the groups'")
+            split = header.split(line)
+            if header.wide and (mean := header.worked_out(split)):
+                rows.left_out.append(f"row {row}, “{mean}”, a row worked out of the groups'")
                 continue
-            read = [{"group": group, **one} for one in header.readings(line)]
+            read = [{"group": group, **one} for one in header.readings(split)]
         except CellError as error:
             rows.errors.append((row, error))
             continue

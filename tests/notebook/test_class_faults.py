@@ -174,6 +174,13 @@ def test_of_many_open_pages_of_a_group_those_that_rested_longest_fall_asleep(tmp
         assert herons.ask(f"api/kernels/{other}")[0] == 200  # no page of another group
 
 
+def test_a_page_that_is_used_is_the_last_to_fall_asleep(monkeypatch):
+    monkeypatch.setattr(lesson_page.Shown, "pages", dict.fromkeys("abc"))
+    for used in ("b", "a", "gone"):
+        lesson_page.Shown.used(used)
+    assert [*lesson_page.Shown.pages] == ["c", "b", "a"]
+
+
 def come_in(folder, address, group):
     """Return a device that works for a new group."""
     device = Device(address)
