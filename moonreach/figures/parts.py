@@ -22,6 +22,7 @@ import re
 import numpy as np
 
 from moonreach.figures import style
+from moonreach.figures.letters import Words
 from moonreach.figures.shapes import disc, rows, strokes
 
 PERCENT = "{:+.1f} %"
@@ -118,7 +119,8 @@ class Pane:
 
     def words(self, text, at, feed=None, **look):
         """Write words at a place, or with the number that is fed, as `worded` does."""
-        words = self.axes.text(0, 0, "" if feed else text, **look)
+        look = {"transform": self.axes.transData, **look}
+        words = self.axes.add_artist(Words(0, 0, "" if feed else text, **look))
         self._fed(words, at, words.set_position)
         if feed:
             self._fed(words, feed, lambda value: words.set_text(worded(text, value)))
