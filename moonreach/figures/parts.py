@@ -20,6 +20,7 @@ stands still, below all that moves but for parts that are ``over``.
 import re
 
 import numpy as np
+from matplotlib.image import AxesImage
 
 from moonreach.figures import style
 from moonreach.figures.letters import Words
@@ -45,6 +46,19 @@ def worded(form, value):
     ('384\u2009399 km', '0.0 %', 'is, −2.55')
     """
     return value if isinstance(value, str) else form.format(_Number(value))
+
+
+class Grid(AxesImage):
+    """A picture that is drawn as it is, without resampling, where it has as many pixels as room."""
+
+    def make_image(self, renderer, magnification=1.0, unsampled=False):
+        """Return the picture's bytes, its left and lower edge, and how it is turned."""
+        room, (height, width, _) = self.get_window_extent(renderer), self._A.shape
+        if (round(room.width), round(room.height)) != (width, height):
+            return super().make_image(renderer, magnification, unsampled)
+        solid = np.full((height, width, 4), 255, np.uint8)
+        solid[..., :3] = self._A
+        return solid, room.x0, room.y0, None
 
 
 class Pane:
@@ -131,9 +145,9 @@ class Pane:
         self.words(text, at, **{"color": style.FAINT, "size": 9, **look})
 
     def picture(self, feed, **look):
-        """Fill the pane with bytes of shape (height, width, 3)."""
+        """Fill the pane with bytes of shape (height, width, 3), the lowest row first."""
         extent = (*self.axes.get_xlim(), *self.axes.get_ylim())
-        picture = self.axes.imshow(np.zeros((1, 1, 3), np.uint8), extent=extent, **look)
+        picture = self.axes.add_image(Grid(self.axes, extent=extent, origin="lower", **look))
         self._fed(picture, feed, picture.set_data)
 
     def table(self, rows, x, end, ha="right"):
