@@ -16,6 +16,7 @@ import gc
 import json
 import os
 import pdb  # noqa: F401 - each kernel does
+import shutil
 import signal
 import sys
 import traceback
@@ -117,3 +118,4 @@ def _become(order, page, tell):
 
 if __name__ == "__main__":
     serve()
+    shutil.rmtree(sys.argv[1], ignore_errors=True)  # also of a server that was killed

@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 from contextlib import contextmanager
+from pathlib import Path
 
 import psutil
 import pytest
@@ -24,7 +25,7 @@ from moonreach.notebook.page_notes import PageNotes
 from moonreach.sheet import writing
 from moonreach.sheet.group_sheet import GroupSheet
 
-KILLS, PROCESSES, GROUPS = 10, 3, 6
+KILLS, PROCESSES, GROUPS = 10, 3, 15
 # Of the two devices of a group each has a reading, an exercise and a note of its own.
 DEVICES = [
     ("north_shadow_length", "arc", "look_1"),
@@ -208,7 +209,7 @@ def served(code, folder):
     port, variables = lab.free_port(), lab.environment(folder)
     options = ["--Pages.in_class=True", "--Pages.show=False", f"--port={port}"]
     server = subprocess.Popen(
-        [sys.executable, "-c", code, folder, *options],
+        [sys.executable, "-c", HEARS + code, folder, *options],
         env=variables,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -222,6 +223,11 @@ def served(code, folder):
             server.terminate()
 
 
+# In a shell's background a process begins with Ctrl+C ignored, and so do its children.
+HEARS = """
+import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
+"""
 SHORT = """
 import sys
 from moonreach.notebook import lesson_page, pages
@@ -255,10 +261,12 @@ def test_a_busy_server_ends_when_told_and_its_kernels_with_it(how, tmp_path):
         assert server.stdout.readline() == b"busy\n"
         begun = psutil.Process(server.pid).children(recursive=True)
         assert len(begun) >= 2  # what forks and a page's kernel
+        sockets = Path(begun[0].cmdline()[-1])
+        assert [*sockets.iterdir()]
         server.send_signal(how)
         server.wait(60)
     _, alive = psutil.wait_procs(begun, timeout=60)
-    assert not alive
+    assert not alive and not sockets.exists()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are another thing there")
