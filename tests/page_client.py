@@ -58,7 +58,7 @@ class Page:
         self.channels = await channels
         self.listening = asyncio.ensure_future(self._listen())
         self._send("shell", "kernel_info_request", {})
-        runs = await self._connect(f"voila/execution/{self.kernel}")
+        self.runs = runs = await self._connect(f"voila/execution/{self.kernel}")
         runs.write_message(json.dumps({"action": "execute", "payload": {"kernel_id": self.kernel}}))
         self.live = asyncio.get_running_loop().create_future()
         self.running = asyncio.ensure_future(self._run(runs))
@@ -71,6 +71,14 @@ class Page:
         """Wait until all cells have run, and the states of all widgets are there."""
         await self.running
         await self._ask_for_states()
+
+    async def close(self):
+        """Close the sockets."""
+        for socket in (self.channels, self.runs):
+            socket.close()
+        await self.listening
+        while await self.runs.read_message():
+            pass
 
     def slider(self):
         """Yield a slider, a value for it and the picture that answers, again and again."""

@@ -3,9 +3,7 @@
 import contextlib
 import os
 import signal
-import tempfile
 import time
-from functools import cache
 from importlib.metadata import EntryPoint
 from pathlib import Path
 
@@ -65,8 +63,9 @@ class ForkedProvisioner(LocalProvisioner):
 
         A port that is free when it is chosen may be taken when the kernel uses it.
         """
+        Source.begin()
         self.parent.transport = "ipc"
-        self.parent.ip = str(Path(_sockets().name, self.kernel_id[:8]))
+        self.parent.ip = str(Path(Source.now.sockets, self.kernel_id[:8]))
         return await super().pre_launch(**named)
 
     async def launch_kernel(self, cmd, cells=None, group=None, **named):
@@ -81,12 +80,6 @@ class ForkedProvisioner(LocalProvisioner):
         self.process, self.outputs = Forked(told["pid"]), told["outputs"]
         self.pid = self.pgid = self.process.pid
         return self.connection_info
-
-
-@cache
-def _sockets():
-    """Return the folder where the kernels of this server have their sockets."""
-    return tempfile.TemporaryDirectory(prefix="moonreach-")
 
 
 def use(config) -> None:

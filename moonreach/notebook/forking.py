@@ -12,10 +12,12 @@ page, null where its cells failed. It comes when the page is open: of a class th
 once, those who came first need not wait for the last.
 """
 
+import contextlib
 import gc
 import json
 import os
 import pdb  # noqa: F401 - each kernel does
+import shutil
 import signal
 import sys
 import traceback
@@ -82,8 +84,11 @@ def _start(order, page):
     hear, tell = os.pipe()
     pid = os.fork()
     if pid == 0:
-        os.close(hear)
-        _become(order, page, tell)
+        try:
+            os.close(hear)
+            _become(order, page, tell)
+        finally:
+            os._exit(0)
     os.close(tell)
     with os.fdopen(hear, "rb") as told:
         word = told.read()
@@ -91,7 +96,7 @@ def _start(order, page):
 
 
 def _become(order, page, tell):
-    """Be the kernel that was ordered, in a session of its own; never return."""
+    """Be the kernel that was ordered, in a session of its own."""
     os.setsid()
     signal.signal(signal.SIGCHLD, signal.SIG_DFL)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
@@ -109,11 +114,10 @@ def _become(order, page, tell):
     if page:
         page_kernel.PageKernel.page = page
         named["kernel_class"] = page_kernel.PageKernel
-    try:
-        IPKernelApp.launch_instance([*order["argv"], parent], **named)
-    finally:
-        os._exit(0)
+    IPKernelApp.launch_instance([*order["argv"], parent], **named)
 
 
 if __name__ == "__main__":
-    serve()
+    with contextlib.suppress(BrokenPipeError):  # the server was killed
+        serve()
+    shutil.rmtree(sys.argv[1], ignore_errors=True)

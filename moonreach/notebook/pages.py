@@ -14,6 +14,7 @@ from tornado.web import authenticated
 from traitlets import Bool
 from traitlets.config import Config
 from voila.app import Voila
+from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 from voila.tornado.contentshandler import VoilaContentsHandler
 from voila.tornado.execution_request_handler import ExecutionRequestHandler
 from voila.tornado.handler import TornadoVoilaHandler
@@ -31,6 +32,7 @@ from moonreach.sheet import writing
 
 TEMPLATES = Path(__file__).with_name("page")
 CLASS_PORT = 8317
+LAST_WORDS = 3  # seconds in which a page that was left is still heard
 # What the page's script may load: the widgets, and the canvas for the photograph.
 EXTENSIONS = [
     "@jupyter-widgets/jupyterlab-manager",
@@ -110,6 +112,20 @@ class Channels(VoilaKernelWebsocketHandler):
         return sender.write_message(message, binary)
 
 
+class Leave(VoilaShutdownKernelHandler):
+    """Ends the kernel of a page that was left, but not before it has done what was typed last."""
+
+    @authenticated
+    async def post(self, kernel_id):
+        """Answer at once."""
+        IOLoop.current().call_later(LAST_WORDS, self._end, kernel_id)
+        self.set_status(204)
+
+    async def _end(self, kernel_id):
+        if kernel_id in self.kernel_manager:
+            await self.kernel_manager.shutdown_kernel(kernel_id)
+
+
 class Pages(Voila):
     """Voilà with our templates and our page of contents in place of its list of files."""
 
@@ -125,7 +141,7 @@ class Pages(Voila):
         """Put our own in place of Voilà's, and leave out everything that lists files."""
         ours = {TornadoVoilaHandler: Lesson, TornadoVoilaTreeHandler: None}
         ours |= {VoilaContentsHandler: None, VoilaKernelWebsocketHandler: Channels}
-        ours[ExecutionRequestHandler] = Shown
+        ours |= {ExecutionRequestHandler: Shown, VoilaShutdownKernelHandler: Leave}
         rules = [
             (rule[0], ours.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]

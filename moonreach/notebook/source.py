@@ -8,6 +8,7 @@ import asyncio
 import json
 import subprocess
 import sys
+import tempfile
 from typing import ClassVar
 
 FORKS = sys.platform == "linux"
@@ -20,8 +21,10 @@ class Source:
     _turn: ClassVar = asyncio.Lock()
 
     def __init__(self):
-        """Start the process."""
-        command = [sys.executable, "-P", "-m", "moonreach.notebook.forking"]
+        """Start the process, which takes the folder of its kernels' sockets away when it ends."""
+        self._folder = tempfile.TemporaryDirectory(prefix="moonreach-")
+        self.sockets = self._folder.name
+        command = [sys.executable, "-P", "-m", "moonreach.notebook.forking", self.sockets]
         pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE}
         self._process, self._told = subprocess.Popen(command, **pipes), None
 

@@ -1,27 +1,34 @@
 """A class in Chromium at tablet size: lessons 1 and 5 with the wall beside them."""
 
-import shutil
 from contextlib import ExitStack
-from tempfile import TemporaryDirectory
 
 import pytest
-from lesson_notebooks import answers
-from page_browser import LIVE, lay_lessons, start_pages
+from class_browser import (
+    PATIENCE,
+    TABLET,
+    answer,
+    come_in,
+    expect,
+    has,
+    open_at_once,
+    open_device,
+    reading,
+    right_answers,
+    write,
+)
+from page_browser import lay_lessons, start_pages
 
 from moonreach.notebook import class_room
-from moonreach.notebook.desk import Desk
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.practice.invented import Truth, practice_class
 from moonreach.sheet.group_sheet import ROW, GroupSheet, Row
 from moonreach.sheet.reading import row_of
 
-expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.browser
 
-TABLET, WALL = (820, 1180), (1366, 768)
+WALL = (1366, 768)
 FIRST, FIFTH = "01_earth_size.ipynb", "05_moon_distance.ipynb"
 GROUP = "Night Owls"
-PATIENCE = 120_000  # ms, for a machine that others use too
 
 
 @pytest.fixture
@@ -35,60 +42,7 @@ def folder(tmp_path):
 def device(browser):
     """Return what opens one more device of a size, with an empty page."""
     with ExitStack() as open_devices:
-
-        def another(size):
-            width, height = size
-            shape = {"viewport": {"width": width, "height": height}, "has_touch": size == TABLET}
-            page = open_devices.enter_context(browser.new_context(**shape)).new_page()
-            page.set_default_timeout(PATIENCE)
-            return page
-
-        yield another
-
-
-def come_in(page, address, code, group):
-    """Write the class code, and choose or found a group."""
-    page.goto(address)
-    page.fill("#code", code)
-    page.get_by_role("button", name="Come in").click()
-    page.get_by_text("Or start a new group").wait_for()
-    known = page.get_by_role("button", name=group, exact=True)
-    if known.count():
-        known.click()
-    else:
-        page.fill("#new", group)
-        page.get_by_role("button", name="Start").click()
-    page.get_by_text("Your group").wait_for()
-
-
-def open_at_once(pages, address, name):
-    """Open a lesson on all these devices, and wait until all of it is there on each."""
-    for page in pages:
-        page.goto(address)
-        page.locator(f'a[href$="{name}"]').click(no_wait_after=True)
-    for page in pages:
-        page.locator(f"{LIVE} .noUi-handle").first.wait_for()
-        page.get_by_placeholder("Your answer", exact=True).wait_for()  # the last of its cells
-        assert page.evaluate("document.documentElement.scrollWidth") <= TABLET[0]
-
-
-def reading(page, number):
-    return page.get_by_placeholder("number", exact=True).nth(number)
-
-
-def answer(page, number):
-    return page.get_by_placeholder("your answer", exact=True).nth(number)
-
-
-def write(box, text):
-    """Write into a box and leave it."""
-    box.fill(text)
-    box.press("Tab")
-
-
-def has(box, text):
-    """Wait until a box shows a text."""
-    expect(box).to_have_value(text, timeout=PATIENCE)
+        yield lambda size: open_devices.enter_context(open_device(browser, size))
 
 
 def by_turns(boxes_of, pages, texts, shown):
@@ -111,9 +65,7 @@ def measure(pages, cells):
 
 def answer_all(folder, lesson, pages):
     """Answer all of a lesson rightly on a group's two devices; both are told that it is right."""
-    with TemporaryDirectory() as copy:
-        shutil.copytree(folder / "work", copy, dirs_exist_ok=True)
-        right = [f"{value:.8g}" for _, value in answers(lesson, Desk(lesson, GROUP, copy))]
+    right = right_answers(folder, lesson, GROUP)
     by_turns(answer, pages, right, right)
     for page in pages:
         expect(page.get_by_text("✓ Right")).to_have_count(len(right), timeout=PATIENCE)

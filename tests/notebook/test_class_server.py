@@ -1,0 +1,173 @@
+"""A class's server: which pages rest, short memory, being told to end, and a page that is left."""
+
+import asyncio
+import re
+import signal
+import subprocess
+import sys
+from contextlib import contextmanager
+from pathlib import Path
+
+import psutil
+import pytest
+from page_browser import Device, lay_lessons, start_pages
+from page_client import Page
+from tornado.httpclient import AsyncHTTPClient
+
+from moonreach.exercises.attempts import Answers
+from moonreach.notebook import class_room, forked, lab, lesson_page
+
+
+def test_of_many_open_pages_of_a_group_those_that_rested_longest_fall_asleep(tmp_path):
+    lay_lessons(tmp_path)
+    with start_pages(tmp_path, in_class=True) as address:
+        owls, herons = (come_in(tmp_path, address, group) for group in ("Owls", "Herons"))
+        other = open_page(herons)
+        opened = [open_page(owls) for _ in range(lesson_page.EACH + 3)]
+        alive = [owls.ask(f"api/kernels/{kernel}")[0] == 200 for kernel in opened]
+        assert alive == [False] * 3 + [True] * lesson_page.EACH
+        assert herons.ask(f"api/kernels/{other}")[0] == 200  # no page of another group
+
+
+def test_a_page_that_is_used_is_the_last_to_fall_asleep(monkeypatch):
+    monkeypatch.setattr(lesson_page.Shown, "pages", dict.fromkeys("abc"))
+    for used in ("b", "a", "gone"):
+        lesson_page.Shown.used(used)
+    assert [*lesson_page.Shown.pages] == ["c", "b", "a"]
+
+
+def come_in(folder, address, group):
+    """Return a device that works for a new group."""
+    device = Device(address)
+    device.ask("login", code=class_room.Codes(folder / ".moonreach").student)
+    device.ask("group", new=group)
+    return device
+
+
+def open_page(device):
+    """Open a lesson on a device; return its kernel."""
+    page = device.ask("voila/render/01_earth_size.ipynb")[2]
+    return re.search(r'"kernelId": "([^"]*)"', page)[1]
+
+
+def test_where_memory_is_short_no_page_opens_and_a_sentence_says_what_to_do(tmp_path):
+    lay_lessons(tmp_path)
+    with served(SHORT, tmp_path) as (_, address):
+        status, _, text = come_in(tmp_path, address, "Owls").ask("voila/render/01_earth_size.ipynb")
+        assert status == 503 and lesson_page.FULL in text and "503" not in text
+
+
+@contextmanager
+def served(code, folder):
+    """Serve a class by a script; give its process and the address."""
+    port, variables = lab.free_port(), lab.environment(folder)
+    options = ["--Pages.in_class=True", "--Pages.show=False", f"--port={port}"]
+    server = subprocess.Popen(
+        [sys.executable, "-c", HEARS + code, folder, *options],
+        env=variables,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+    )
+    with server:
+        try:
+            while b"The wall is at" not in server.stdout.readline():
+                assert server.poll() is None
+            yield server, f"http://127.0.0.1:{port}/"
+        finally:
+            server.terminate()
+
+
+# In a shell's background a process begins with Ctrl+C ignored, and so do its children.
+HEARS = """
+import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
+"""
+SHORT = """
+import sys
+from moonreach.notebook import lesson_page, pages
+lesson_page.LEAST = 1e18
+pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
+"""
+PATIENT = """
+import sys
+from moonreach.notebook import pages
+pages.LAST_WORDS = 300
+pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
+"""
+BUSY = """
+import sys
+from pathlib import Path
+from tornado.ioloop import IOLoop
+from moonreach.notebook import lab, pages
+lab.GRACE = 1
+def work():
+    if Path(sys.argv[1], "go").exists():
+        print("busy", flush=True)
+        while True:
+            pass
+    IOLoop.current().call_later(0.1, work)
+IOLoop.current().call_later(0.1, work)
+pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
+"""
+
+
+@pytest.mark.skipif(not forked.FORKS, reason="elsewhere kernels are the server's own children")
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGKILL])
+def test_a_busy_server_ends_when_told_and_its_kernels_with_it(how, tmp_path):
+    lay_lessons(tmp_path)
+    with served(BUSY, tmp_path) as (server, address):
+        open_page(come_in(tmp_path, address, "Owls"))
+        (tmp_path / "go").touch()
+        assert server.stdout.readline() == b"busy\n"
+        begun = psutil.Process(server.pid).children(recursive=True)
+        assert len(begun) >= 2  # what forks and a page's kernel
+        sockets = Path(begun[0].cmdline()[-1])
+        assert [*sockets.iterdir()]
+        server.send_signal(how)
+        server.wait(60)
+    _, alive = psutil.wait_procs(begun, timeout=60)
+    assert not alive and not sockets.exists()
+
+
+@pytest.mark.skipif(not forked.FORKS, reason="elsewhere kernels are the server's own children")
+def test_what_was_typed_last_is_kept_when_its_page_is_left(tmp_path):
+    lay_lessons(tmp_path)
+    with served(PATIENT, tmp_path) as (server, address):
+        owls = come_in(tmp_path, address, "Owls")
+        asyncio.run(type_and_leave(owls, psutil.Process(server.pid)))
+    assert Answers(tmp_path / "work" / "owls" / "answers.json").typed("north_zenith") == ["41"]
+
+
+async def type_and_leave(device, server):
+    """Answer on a page and leave it, before its kernel has heard anything of that."""
+    page = Page(device.address, device.header())
+    await page.open("voila/render/01_earth_size.ipynb")
+    await page.rest()
+    box, _, reply = next(page.answer_box())
+    kernel = server.children(recursive=True)[-1]
+    kernel.suspend()
+    heard = asyncio.ensure_future(page.change(box, "41", reply))
+    headers = page.headers | {"X-XSRFToken": re.search("_xsrf=([^;]*)", device.header())[1]}
+    leave = f"{device.address}voila/api/shutdown/{page.kernel}"
+    await AsyncHTTPClient().fetch(leave, method="POST", body="", headers=headers)
+    kernel.resume()
+    await heard
+    await page.close()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are another thing there")
+def test_the_command_hands_on_that_it_is_stopped(tmp_path):
+    words = ["lessons", "--class", "--no-browser", "--folder", tmp_path / "lessons"]
+    command = subprocess.Popen(
+        [sys.executable, "-P", "-m", "moonreach", *words], stdout=subprocess.PIPE, text=True
+    )
+    with command:
+        told = ""
+        while "The wall is at" not in told:
+            assert command.poll() is None
+            told = command.stdout.readline()
+        begun = psutil.Process(command.pid).children(recursive=True)
+        command.terminate()
+        command.wait(60)
+    _, alive = psutil.wait_procs(begun, timeout=60)
+    assert begun and not alive

@@ -1,0 +1,129 @@
+"""A tablet loads again, its laptop sleeps, its server is killed: all that was kept is there."""
+
+import re
+from contextlib import contextmanager
+
+import pytest
+from class_browser import (
+    all_is_there,
+    answer,
+    come_in,
+    has,
+    open_at_once,
+    open_device,
+    reading,
+    right_answers,
+    write,
+)
+from page_browser import LIVE, a_key_moves_the_picture, lay_lessons, server_of, start_pages
+
+from moonreach.exercises import LESSONS
+from moonreach.exercises.attempts import Answers
+from moonreach.notebook import class_room, lab
+from moonreach.notebook.syllabus import SYLLABUS
+from moonreach.sheet.group_sheet import GroupSheet
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory):
+    """Return a folder of lessons that is served to a class, and the address."""
+    folder = tmp_path_factory.mktemp("lessons")
+    lay_lessons(folder)
+    with start_pages(folder, in_class=True) as address:
+        yield folder, address
+
+
+@pytest.fixture
+def page(browser):
+    """Return an empty page on a tablet."""
+    with open_device(browser) as tablet:
+        yield tablet
+
+
+def begin(page, folder, address, group):
+    """Come in as a new group, open lesson 1, and measure."""
+    come_in(page, address, class_room.Codes(folder / ".moonreach").student, group)
+    open_at_once([page], address, "01_earth_size.ipynb")
+    keep(page, 0, "99.5")
+
+
+def passed_on(socket):
+    """Let a page's socket reach the server; return it, to be closed on the page's side."""
+    socket.connect_to_server()
+    return socket
+
+
+def keep(page, number, text):
+    """Type a reading, and wait until the page says that it is kept."""
+    write(reading(page, number), text)
+    page.get_by_text(f"{number + 1} of 5 readings").first.wait_for()
+
+
+def all_is_kept(folder, page, group, readings, answered=()):
+    """Look for what a page has shown as kept: on the page as it is now, and in the files."""
+    for number, text in enumerate(readings):
+        has(reading(page, number), text)
+    for number, text in enumerate(answered):
+        has(answer(page, number), text)
+    sheet = GroupSheet(folder / "work", group)
+    rows = sheet.rows(SYLLABUS["earth_size"].measured)
+    assert [row.cells["value"] for row in rows] == readings
+    kept = Answers(sheet.path.with_suffix("") / "answers.json")
+    for exercise, text in zip(LESSONS["earth_size"], answered, strict=False):
+        assert kept.typed(exercise.key)[-1] == text
+
+
+def test_a_page_that_loads_again_has_its_figures_and_all_that_was_kept(served, page):
+    folder, address = served
+    begin(page, folder, address, "Owls")
+    right = right_answers(folder, "earth_size", "Owls")[:1]
+    write(answer(page, 0), right[0])
+    page.get_by_text("✓ Right").wait_for()
+    page.reload()
+    all_is_there(page)
+    a_key_moves_the_picture(page, page.locator(LIVE).first)
+    all_is_kept(folder, page, "Owls", ["99.5"], right)
+
+
+def test_a_page_goes_on_by_itself_when_its_laptop_has_slept(served, page):
+    folder, address = served
+    sockets, silent = [], page.get_by_text("The server does not answer")
+    page.route_web_socket(re.compile("/channels"), lambda one: sockets.append(passed_on(one)))
+    begin(page, folder, address, "Herons")
+    with asleep(server_of(folder)):
+        sockets[-1].close()  # as after some minutes
+        write(reading(page, 1), "77.5")
+        silent.wait_for()
+    silent.wait_for(state="hidden")
+    has(reading(page, 0), "99.5")
+    keep(page, 1, "66.5")
+    all_is_kept(folder, page, "Herons", ["99.5", "66.5"])
+
+
+@contextmanager
+def asleep(server):
+    """Stop a server and its kernels, as a laptop's sleep does."""
+    whole = [server, *server.children(recursive=True)]
+    for process in whole:
+        process.suspend()
+    try:
+        yield
+    finally:
+        for process in whole:
+            process.resume()
+
+
+def test_a_page_whose_server_was_killed_says_what_to_press(tmp_path, page):
+    lay_lessons(tmp_path)
+    port = lab.free_port()
+    with start_pages(tmp_path, in_class=True, port=port) as address:
+        begin(page, tmp_path, address, "Owls")
+        server_of(tmp_path).kill()
+        page.get_by_text("The server does not answer").wait_for()
+    with start_pages(tmp_path, in_class=True, port=port):
+        page.get_by_role("button", name="Wake it up").click()
+        all_is_there(page)
+        keep(page, 1, "66.5")
+        all_is_kept(tmp_path, page, "Owls", ["99.5", "66.5"])
