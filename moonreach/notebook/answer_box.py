@@ -106,7 +106,7 @@ class AnswerBox(PagePart):
         self.show.layout.display = None if self._desk.answers.settled(self._key) else "none"
 
     def _show_the_way(self):
-        self.way.value = _paragraphs(self.asked.right_answer()[1:])
+        self.way.value = _paragraphs(self.asked.right_answer()[2:])
 
 
 def _paragraphs(lines):

@@ -42,7 +42,7 @@ class Asked:
         stands_on = "; ".join(givens(self.exercise, self.readings, self._told))
         given = f"From: {stands_on}."
         if self._invented:
-            given = f"From the practice group: {stands_on.replace('your answer', 'its answer')}."
+            given = f"From the practice group: {stands_on.replace('your answer', 'answer')}."
         caution = self.readings.caution if "ratio" in self.exercise.shows else ""
         return [self.exercise.question, self.whose, given, caution]
 

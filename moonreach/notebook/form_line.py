@@ -36,7 +36,7 @@ class Line(widgets.HBox):
         self.show(row)
         # Its height never grows: what it says may hang over the free place below.
         self.problem = widgets.HTML(
-            layout={"flex": "1 1 14em", "height": "32px", "overflow": "visible"}
+            layout={"flex": "1 1 8em", "height": "32px", "overflow": "visible"}
         )
         for name, box in self.boxes.items():
             box.observe(partial(self._typed, name), "value")

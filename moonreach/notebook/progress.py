@@ -98,7 +98,7 @@ def standing(desk) -> str:
     open_ones = [number for number, one in asked if not desk.answers.answered(one.key)]
     guess = {None: "no guess yet", SKIPPED: "guess skipped"}.get(desk.guessed, "guess kept")
     steps = ["your guess (section 2)"] if desk.guessed is None else []
-    steps += [f"reading: {name} (section 4)" for name in missing[:1]]
+    steps += [f"enter {name} (section 4)" for name in missing[:1]]
     steps += [f"answer {number} (section 5)" for number in open_ones[:1]]
     after = f"next: {steps[0]}" if steps else "done"
     return f"{guess} · {counted(desk.lesson, read, desk.answers)} · {after}"

@@ -94,5 +94,5 @@ def _line(label, outcome, unit, key):
         known = f"known from −{down:.0f} % to +{up:.0f} %"
     else:
         known = f"known to ±{(down + up) / 2:.1f} %"
-    place = f" in{unit}" if unit.startswith(" ") else ""
-    return f"{label}{place}: {known} (95 %); its value follows after answer {number_of(key)}"
+    place = f", in{unit}" if unit.startswith(" ") else ""
+    return f"{label}{place}: {known} (95 %). Its value follows after answer {number_of(key)}."

@@ -76,7 +76,7 @@ def test_a_card_shows_a_result_when_its_answer_is_found(tmp_path, monkeypatch):
     desk = Desk("earth_size")
     desk.keep("guess", "it stays")
     card = desk.result_card()
-    assert "its value follows after answer 5" in card.said.value and card.picture.value == ""
+    assert "Its value follows after answer 5" in card.said.value and card.picture.value == ""
     assert "Your guess was: it stays." in card.said.value
     desk.box("earth_diameter").box.value = f"{desk.practice['earth_diameter'].value:.1f}"
     assert 'alt="Earth&#x27;s diameter, practice"' in card.picture.value

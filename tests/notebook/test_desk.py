@@ -157,8 +157,8 @@ def test_a_step_on_the_practice_group_stands_on_none_of_the_groups_own_answers()
     assert "From: your answer 1;" in ask(desk, "ratio_middle")  # its own readings
     said = ask(desk, "ratio_off_centre")  # needs the angle, which the group lacks
     heron = right("partial_phase", desk.practice)
-    assert "invented practice group" in said and f"its answer 1 ({heron:.4g} min)" in said
-    assert "its answer 4" in said  # asked of the practice group as well
+    assert "invented practice group" in said and f"group: answer 1 ({heron:.4g} min)" in said
+    assert " answer 4" in said and "your answer" not in said  # asked of the practice group as well
 
 
 def test_contacts_that_cannot_be_placed_are_told_with_the_reason():
@@ -311,4 +311,4 @@ def test_a_notebook_runs_in_an_empty_folder_without_a_browser(folder, monkeypatc
     assert texts[0].startswith("No group is chosen yet")
     assert "north gnomon height: 108.9 cm" in texts[1]
     assert exercises.find("arc").question in texts[2]
-    assert "Earth's diameter (practice) in km: known to ±" in texts[3]
+    assert "Earth's diameter (practice), in km: known to ±" in texts[3]

@@ -90,6 +90,18 @@ def test_the_way_is_shown_after_two_honest_tries():
     assert "circumference / π" in words(box.way)
 
 
+def test_the_way_does_not_say_again_whose_the_readings_are():
+    desk = Desk("other_ways", "Owls")  # a group without a solar eclipse
+    rows = [row_of(reading) for reading in practice_night.practice_rows()]
+    tables.write(desk.sheet.path, [row for row in rows if not row[1].startswith("solar_")])
+    box = desk.box("eclipse_shift")
+    for answer in ("17", "18"):
+        box.box.value = answer
+    box.show.click()
+    assert "still lacks" in box.asked.whose and "still lacks" not in box.way.value
+    assert "<b>The practice group's: " in html.unescape(box.way.value)
+
+
 def test_todays_value_stands_beside_a_right_answer():
     desk = Desk("earth_size")
     box = desk.box("earth_diameter")
@@ -177,7 +189,7 @@ def test_the_strip_counts_and_says_what_is_next():
     assert "no guess yet · 0 of 5 readings · 0 of 6 answers · next: your guess" in words(strip.said)
     desk.choose("Owls")
     desk.keep("guess", "it stays")
-    assert "next: reading: north gnomon height" in words(strip.said)
+    assert "next: enter north gnomon height" in words(strip.said)
     for quantity, value, unit in (
         ("north_gnomon_height", "100", "cm"),
         ("north_shadow_length", "128", "cm"),

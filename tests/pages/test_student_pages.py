@@ -98,7 +98,8 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
     with open_page(browser, *SIZES[0]) as (page, watch):
         open_lesson(page, address, PATHS[0].name)
         name_the_group(page, "Tidy Owls")
-        numbers, units = page.get_by_placeholder("number"), page.locator(".widget-dropdown select")
+        numbers = page.get_by_placeholder("number").filter(visible=True)
+        units = page.locator(".widget-dropdown select")
         place = """boxes => boxes.map(box => {
             const {x, y} = box.getBoundingClientRect();
             return [x, y + scrollY];
@@ -108,6 +109,7 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
             numbers.nth(number).fill(typed)
             numbers.nth(number).press("Tab")
         page.get_by_text("✗ Found “about a metre”").wait_for()
+        assert "0.6\u00a0% of the arc" in page.inner_text("main")  # no line ends before a unit
         assert numbers.first.input_value() == "63"
         assert units.first.locator("option:checked").inner_text() == "inch"
         assert at_rest(page, numbers, place) == places
@@ -124,6 +126,15 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
         }).map(box => box.placeholder)"""
         shown = page.locator("input[type=text]:visible").filter(visible=True)
         assert shown.evaluate_all(cut) == []
+        fold = page.get_by_text("Only if you need them")
+        others = page.locator(
+            ".widget-vbox:has(> .widget-html b:text-is('Bearing of the road from north'))"
+        )
+        assert others.count() == 1 and others.is_hidden()  # folded, and open after a click
+        fold.click()
+        others.wait_for()
+        fold.click()
+        others.wait_for(state="hidden")
         page.get_by_role("button", name="repeat").first.click()
         page.get_by_text("2.", exact=True).wait_for()
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
