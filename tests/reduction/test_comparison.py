@@ -10,8 +10,8 @@ from scipy import optimize
 from moonreach.lessons.interval import TO_95
 from moonreach.practice.invented import Truth, practice_class
 from moonreach.reduction.comparison import compare, robust_mean
-from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.printed import as_text
+from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import zeta_words
 from moonreach.sheet import tables

@@ -27,7 +27,7 @@ def read(tmp_path, *rows):
         ("shadow north;1.5;CM", 1.5 * u.cm),
         ("shadow north;1.5 Centimeters", 1.5 * u.cm),
         ("shadow north;1.5;metres", 1.5 * u.m),
-        ("shadow north;2 feet", 0.6096 * u.m),
+        ("shadow north;2.0 feet", 0.6096 * u.m),
         ("shadow north;5 ft 3 in", 1.6002 * u.m),
         ("shadow north;5' 3.5″", 1.6129 * u.m),
         ("shadow north;1 m 60 cm", 1.6 * u.m),
