@@ -78,7 +78,7 @@ def test_a_class_begins_with_what_to_check_and_a_row_for_each_group(capsys):
 def test_details_of_a_class(capsys):
     _, out, _ = run(capsys, "reduce", DATA / "practice_class.csv", "--details")
     assert out.count("Group ") == 8
-    assert "central formula: -30%" in out
+    assert "central formula: −30%" in out
     assert "look for a mistake together" in out
     assert "these count as shared" in out and "--details" not in out
 
