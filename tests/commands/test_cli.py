@@ -95,7 +95,7 @@ def test_one_group_begins_with_four_lines(capsys):
     assert re.search(r"385 \d{3} km$", four[3].replace("\u00a0", " "))
     assert "central formula" not in out and "robust mean" not in out
     _, whole, _ = run(capsys, "reduce", DATA / "published.csv", "--details")
-    assert "central formula: -20%" in whole and whole.startswith("\n".join([head, *four]))
+    assert "central formula: −20%" in whole and whole.startswith("\n".join([head, *four]))
 
 
 def test_json(capsys):
