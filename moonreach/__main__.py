@@ -1,9 +1,9 @@
 """The command line: find the command, read its arguments, run it, say in one sentence what failed.
 
 `commands/commands.toml` declares what each command takes. A command is a module of
-`moonreach.commands` with `run(arguments)`, which returns the exit code; it may have more arguments
-to add (`add_arguments`), and words that an option accepts (`CHOICES`). It is imported only when it
-is called, so that no command waits for what another one needs.
+`moonreach.commands` with `run(arguments)`, which returns the exit code; it may have words that an
+option accepts (`CHOICES`). It is imported only when it is called, so that no command waits for what
+another one needs.
 """
 
 import argparse
@@ -56,8 +56,6 @@ def main(argv: list[str] | None = None) -> int:
 def _arguments(name, command, words):
     """Return the words of a command line as arguments; refuse a number beyond its limits."""
     parser = argparse.ArgumentParser(prog=f"moonreach {name}", description=COMMANDS[name]["about"])
-    if hasattr(command, "add_arguments"):
-        command.add_arguments(parser)
     options, choices = COMMANDS[name].get("options", {}), getattr(command, "CHOICES", {})
     for option, row in options.items():
         how = {key: value for key, value in row.items() if key not in ("least", "greatest")}
@@ -69,7 +67,7 @@ def _arguments(name, command, words):
     arguments = parser.parse_args(words)
     for option, row in options.items():
         value = getattr(arguments, row.get("dest", option.strip("-").replace("-", "_")))
-        for number in value if isinstance(value, list) else [value]:
+        for number in value if isinstance(value, list) else [value] * (value is not None):
             if "least" in row and not number >= row["least"]:
                 raise ValueError(f"{option} must be at least {row['least']}, found {number:g}")
             if "greatest" in row and not number <= row["greatest"]:

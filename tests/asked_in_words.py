@@ -12,7 +12,7 @@ def ask(desk, key):
 def check(desk, key, answer):
     """Hand in an answer, and return what is said of it."""
     try:
-        return Asked(desk, key).verdict(answer).text
+        return Asked(desk, key).verdict(str(answer)).text
     except Impossible as error:
         return sentence(error)
 

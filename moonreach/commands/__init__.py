@@ -27,15 +27,6 @@ def named(out: str, ending: str, what: str = "--out {}: the name of the table") 
     return Path(out)
 
 
-def counted(number: int, thing: str = "group") -> str:
-    """Return how many groups there are, or other things, in words.
-
-    >>> counted(1), counted(8), counted(0, "new row")
-    ('1 group', '8 groups', '0 new rows')
-    """
-    return f"{number} {thing}{'s' * (number != 1)}"
-
-
 def listed(title: str, lines: Iterable[str]) -> str:
     """Return lines below a title, after an empty line; nothing where there are none.
 

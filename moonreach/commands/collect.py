@@ -3,8 +3,8 @@
 import sys
 from pathlib import Path
 
-from moonreach.commands import counted, named, opened
-from moonreach.lessons.refuse import require
+from moonreach.commands import named, opened
+from moonreach.lessons.refuse import counted, require
 from moonreach.sheet import collecting, copies, writing
 
 
@@ -26,7 +26,7 @@ def run(arguments):
     if not found.gone:
         writing.replace(out, found.text())
     groups = len({row[0].casefold() for row in found.rows})
-    print(f"{out}: {len(found.rows)} readings of {counted(groups)}")
+    print(f"{out}: {len(found.rows)} readings of {counted(groups, 'group')}")
     for file in dict.fromkeys([*found.new, *found.gone]):
         new = counted(found.new[file], "new row")
         print(f"  {file}: {new}, {found.gone[file]} gone")

@@ -3,7 +3,7 @@
 import re
 
 from moonreach import sky
-from moonreach.commands import counted
+from moonreach.lessons.refuse import counted
 from moonreach.sheet import cells
 
 

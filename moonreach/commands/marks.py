@@ -2,9 +2,9 @@
 
 import sys
 
-from moonreach.commands import counted, named, opened
+from moonreach.commands import named, opened
 from moonreach.exercises import marks
-from moonreach.lessons.refuse import require
+from moonreach.lessons.refuse import counted, require
 from moonreach.sheet import writing
 
 
@@ -20,7 +20,7 @@ def run(arguments):
         tables[out.with_stem(f"{out.stem}_exercises")] = marks.exercise_rows
     for path, rows_of in tables.items():
         writing.replace(path, writing.csv_of(rows_of(groups)))
-    print(f"{' and '.join(map(str, tables))}: {counted(len(groups))}")
+    print(f"{' and '.join(map(str, tables))}: {counted(len(groups), 'group')}")
     for name, of_group in groups.items():
         print(f"  {name}: {marks.in_words(of_group)}")
     return 1 if problems else 0

@@ -14,22 +14,6 @@ CIRCLE, ENDS = ("x", "y", "radius"), ("value", "low", "high")
 BAR = 20  # letters
 
 
-def add_arguments(parser):
-    """Declare the command's arguments."""
-    parser.add_argument("pictures", nargs="+", metavar="PICTURE", help="JPEG or PNG, one night")
-    parser.add_argument("--json", action="store_true", help="print the results as JSON")
-    parser.add_argument("--figure", metavar="FILE", help="draw both circles on each picture")
-    parser.add_argument("--group", metavar="NAME", help="write the two radii for this group")
-    parser.add_argument("--sheet", metavar="SHEET", help="into this class sheet")
-    parser.add_argument("--contacts", action="store_true", help="write U1 to U4 into it as well")
-    parser.add_argument("--times", metavar="FILE", help="lines of picture,time with an offset")
-    parser.add_argument("--utc-offset", type=float, metavar="HOURS", help="of clocks without one")
-    parser.add_argument("--time-in-name", action="store_true", help="read times in files' names")
-    angle = {"type": float, "metavar": "ARCMIN"}
-    parser.add_argument("--moon", **angle, help="angular diameter as from Earth's centre (any)")
-    parser.add_argument("--moon-uncertainty", **angle, default=0.4, help="standard (0.4)")
-
-
 def run(arguments):
     """Measure, print, draw; return 0 if all is well, 1 with doubts, 2 where nothing is of use.
 
@@ -37,6 +21,7 @@ def run(arguments):
     gave a ratio, or where pictures that do not belong together were to be measured as one night.
     """
     from moonreach.photo import measure_photographs
+    from moonreach.photo.times import Timing, read_times
     from moonreach.reduction import photographs as told
     from moonreach.sheet import tables
     from moonreach.sheet.group_sheet import GroupSheet
@@ -44,11 +29,12 @@ def run(arguments):
     both = bool(arguments.group) == bool(arguments.sheet)
     require(both, "--group and --sheet go together: whose radii, and into which sheet")
     require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
-    timing, moon = _timing(arguments), _moon(arguments)
+    table = read_times(arguments.times) if arguments.times else None
+    timing = Timing(table, arguments.utc_offset, arguments.time_in_name)
     readings = tables.read(arguments.sheet).readings if arguments.sheet else ()
     called = told.contacts_called(readings)
     with _progress() as step:
-        measured = measure_photographs(arguments.pictures, timing, moon, called, step)
+        measured = measure_photographs(arguments.pictures, timing, _moon(arguments), called, step)
     told.doubt_by_the_sky(measured)
     print(_as_json(measured) if arguments.json else _as_text(measured))
     if arguments.figure:
@@ -69,26 +55,15 @@ def run(arguments):
     return int(bool(measured.note) or any(p.message for p in measured.photographs))
 
 
-def _timing(arguments):
-    """Return the `Timing` that dates the pictures."""
-    from moonreach.photo.times import Timing, read_times
-
-    table = read_times(arguments.times) if arguments.times else None
-    return Timing(table, arguments.utc_offset, arguments.time_in_name)
-
-
 def _moon(arguments):
     """Return the Moon's semidiameter and its standard uncertainty, any where none is given."""
     from astropy import units as u
 
     from moonreach.photo.night import ANY_MOON
 
-    diameter, sd = arguments.moon, arguments.moon_uncertainty
-    if diameter is None:
+    if arguments.moon is None:
         return ANY_MOON
-    require(29 < diameter < 34, "--moon must be from 29 to 34 arcminutes, found {}", diameter)
-    require(0 < sd < 5, "--moon-uncertainty must be above 0 and below 5 arcminutes, found {}", sd)
-    return diameter / 2 * u.arcmin, sd / 2 * u.arcmin
+    return arguments.moon / 2 * u.arcmin, arguments.moon_uncertainty / 2 * u.arcmin
 
 
 @contextmanager

@@ -2,8 +2,7 @@
 
 from pathlib import Path
 
-from moonreach.commands import counted
-from moonreach.lessons.refuse import require
+from moonreach.lessons.refuse import counted, require
 from moonreach.practice.invented import Truth, practice_class
 from moonreach.sheet import tables, template, writing
 
@@ -25,5 +24,6 @@ def run(arguments):
     else:
         content = template.workbook(names, arguments.groups, example, sheets)
     writing.replace(out, content)
-    print(f"{out}: a table for {counted(arguments.groups)} to fill in; then moonreach reduce {out}")
+    groups = counted(arguments.groups, "group")
+    print(f"{out}: a table for {groups} to fill in; then moonreach reduce {out}")
     return 0

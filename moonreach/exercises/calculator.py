@@ -55,24 +55,19 @@ def worked_out(text: str) -> float:
         raise unread
     try:
         body = ast.parse(plain, mode="eval").body
-        return value_of(body, _NAMES.__getitem__, _FUNCTIONS.__getitem__)
+    except (SyntaxError, ValueError, RecursionError, MemoryError):
+        raise unread from None
+    try:
+        value = value_of(body, _NAMES.__getitem__, _FUNCTIONS.__getitem__)
     except ZeroDivisionError:
         raise Impossible(f"{text[:40]!r} divides by zero") from None
     except (ArithmeticError, ValueError):
-        if _readable(plain):
-            raise Impossible(f"{text[:40]!r} has no result") from None
+        value = math.nan
+    except (TypeError, KeyError, RecursionError):
         raise unread from None
-    except (SyntaxError, TypeError, KeyError, RecursionError, MemoryError):
-        raise unread from None
-
-
-def _readable(plain):
-    """Whether a line is arithmetic, although it has no result, such as asin(2)."""
-    try:
-        ast.parse(plain, mode="eval")
-    except (SyntaxError, ValueError):
-        return False
-    return True
+    if not math.isfinite(value):
+        raise Impossible(f"{text[:40]!r} has no result")
+    return value
 
 
 def value_of(node: ast.expr, named: Callable, function: Callable) -> object:

@@ -3,13 +3,12 @@
 import contextlib
 import re
 from dataclasses import dataclass
-from decimal import Decimal
 
 import numpy as np
 from astropy import units as u
 
 from moonreach.exercises import calculator
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, written
 from moonreach.sheet import cells
 
 NEAR = 0.01  # relative: what the rounding of a few steps by hand may add up to
@@ -30,45 +29,55 @@ class Verdict:
     """How an answer was met.
 
     `state` is ``"unanswered"``, ``"unreadable"``, ``"right"``, ``"slip"`` or ``"wrong"``;
-    `value` is what was read, in the question's unit; `slip` is the name of the wrong way taken.
-    Stored attempts know these words too.
+    `reply` is what there is to say of it; `value` is what was read, in the question's unit; `slip`
+    is the name of the wrong way taken. Stored attempts know these words too.
     """
 
     state: str
-    text: str
+    reply: str
     value: float | None = None
     slip: str = ""
+
+    @property
+    def text(self) -> str:
+        """The reply, which says first of an answer that is not right that it is not."""
+        return f"Not yet. {self.reply}" if self.state in ("slip", "wrong") else self.reply
 
 
 def read_answer(answer, unit, taken_in=None):
     """Return an answer as a number in a unit, and half the step to which it was written.
 
-    Parameters: a number, a quantity, or text such as ``"7.2 deg"``, ``"7,2°"`` or ``"360/7,2"``;
-    the unit; the unit in which a bare number is taken, if it is another one. Returns None for no
-    answer yet. Raises `Impossible`, with what is accepted, for anything else.
+    Parameters: what was typed, such as ``"7.2 deg"``, ``"7,2°"`` or ``"360/7,2"``; the unit; the
+    unit in which a bare number is taken, if it is another one. Returns None for no answer yet.
+    Raises `Impossible`, with what is accepted, for anything else.
 
-    >>> read_answer("7,25 km", u.m), read_answer("360/50", u.arcmin, u.deg)[0]
-    ((7250.0, 5.0), 432.0)
+    >>> read_answer("7,25 km", u.m), read_answer("360/50", u.arcmin, u.deg)
+    ((7250.0, 5.0), (432.0, 0.0))
     """
-    if answer is None or answer is ... or (isinstance(answer, str) and answer.strip(" .") == ""):
+    typed = answer.strip()
+    if not typed.strip(" ."):
         return None
-    written, given = _parts(answer, unit)
-    try:
-        number = float(written)
-    except (ValueError, TypeError, OverflowError):
-        raise _unread(answer, unit) from None
-    if isinstance(answer, bool | np.bool_) or not np.isfinite(number):
-        raise _unread(answer, unit)
-    plain = written if isinstance(written, int | str) else number
-    digits, exponent = Decimal(str(plain)).as_tuple()[1:]
-    half_step = 0.5 * 10.0**exponent if len(digits) > 1 else 0.0  # one digit is no measurement
+    found = _TEXT.fullmatch(typed)
+    if found and not re.search(r"[0-9(]", found[2]) and found[2][:1] not in _OPERATORS:
+        number, name = _SPACED.sub("", found[1].strip()), found[2].strip()
+        try:
+            value, half_step = cells.number(number, "the answer", True)
+        except cells.CellError as error:
+            raise Impossible(str(error)) from None
+        mantissa = number.casefold().partition("e")[0]
+        if len(re.sub("[^0-9]", "", mantissa).lstrip("0")) < 2:
+            half_step = 0.0  # one figure is no measurement
+    else:
+        line, name = _line_and_unit(typed)
+        value, half_step = calculator.worked_out(line), 0.0
+    given = _unit(name, unit)
     try:
         scale = (1 * (given or taken_in or unit)).to_value(unit)
     except u.UnitConversionError:
         raise Impossible(
             f"The answer is in {given}, but the question asks for {_name(unit)}"
         ) from None
-    return float(number * scale), float(half_step * scale)
+    return float(value * scale), float(half_step * scale)
 
 
 def judge(exercise, readings, answer, taken_in=None):
@@ -98,7 +107,7 @@ def judge(exercise, readings, answer, taken_in=None):
         made = ", or if ".join(way.made for way in ways)
         think = " Or: ".join(way.think + "." * (way.think[-1] != "?") for way in ways)
         names = BOTH.join(way.name for way in ways)
-        return Verdict("slip", f"Not yet. That is what you get if {made}: {think}", value, names)
+        return Verdict("slip", f"That is what you get if {made}: {think}", value, names)
     return _far_or_near(value, right, exercise.unit)
 
 
@@ -109,18 +118,19 @@ def _far_or_near(value, right, unit):
     size = "large" if abs(times) > 1 else "small"
     for factor in factors:
         if any(abs(times / power - 1) <= NEAR for power in (factor, 1 / factor)):
-            number = f"{factor:,.0f}".replace(",", " ")
-            text = f"Not yet. It is too {size} by a factor of {number}: look at the "
-            text += "decimal point." if factor == 10 or unit == u.one else "units."
-            return Verdict("slip", text, value, "units")
+            look = "decimal point" if factor == 10 or unit == u.one else "units"
+            reply = (
+                f"It is too {size} by a factor of {written(factor, ',.0f')}: look at the {look}."
+            )
+            return Verdict("slip", reply, value, "units")
     if abs(times - 1) <= _CLOSE and right:
-        end = "Close, within 5 %. Check your rounding: keep more digits until the last step."
+        reply = "Close, within 5 %. Check your rounding: keep more digits until the last step."
     elif not 1 / _FAR < abs(times) < _FAR:
-        end = f"It is far too {size}, and it matches none of the common mistakes. Make a rough "
-        end += "estimate in your head, then go through the steps and their units."
+        reply = f"It is far too {size}, and it matches none of the common mistakes. Make a rough "
+        reply += "estimate in your head, then go through the steps and their units."
     else:
-        end = "It matches none of the common mistakes. Go through the steps and their units."
-    return Verdict("wrong", f"Not yet. {end}", value)
+        reply = "It matches none of the common mistakes. Go through the steps and their units."
+    return Verdict("wrong", reply, value)
 
 
 def in_unit(found, unit):
@@ -136,9 +146,10 @@ def shown(value, unit, digits=4):
     >>> shown(12741.98, u.km), shown(0.2727, u.one), shown(-31.08, u.arcmin)
     ('12 742 km', '0.2727', '−31.08′')
     """
-    number = f"{float(f'{value:.{digits}g}'):,.6f}" if abs(value) < 1e4 else f"{value:,.0f}"
-    number = number.rstrip("0").rstrip(".") if "." in number else number
-    return number.replace(",", " ").replace("-", "−") + sign_of(unit)
+    if abs(value) >= 1e4:
+        return written(value, ",.0f") + sign_of(unit)
+    number = written(float(f"{value:.{digits}g}"), ",.6f")
+    return number.rstrip("0").rstrip(".") + sign_of(unit)
 
 
 def sign_of(unit):
@@ -148,38 +159,12 @@ def sign_of(unit):
     return signs.get(unit, f" {unit}")
 
 
-def _parts(answer, unit):
-    """Return an answer's number as written, and its unit, if it has one that counts."""
-    if isinstance(answer, u.Quantity):
-        if answer.unit.is_equivalent(u.one) and answer.unit != u.percent:
-            return _written(answer.to_value(u.one)), None
-        return _written(answer.value), answer.unit
-    if not isinstance(answer, str):
-        return _written(answer), None
-    found = _TEXT.fullmatch(answer.strip())
-    if not found or re.search(r"[0-9(]", found[2]) or found[2][:1] in _OPERATORS:
-        return _of_line(answer.strip(), unit)
-    number, name = _SPACED.sub("", found[1].strip()), found[2].strip()
-    try:
-        value, half_step = cells.number(number, "the answer", True)
-    except cells.CellError as error:
-        raise Impossible(str(error)) from None
-    digits = max(0, round(-np.log10(2 * half_step)))
-    return f"{value:.{digits}f}", _unit(name, unit)
-
-
-def _of_line(text, unit):
-    """Return what a line of arithmetic comes to, and its unit, if one stands behind it."""
+def _line_and_unit(text):
+    """Return a line of arithmetic, and the name of the unit behind it, if one stands there."""
     found = _LINE.fullmatch(text)
-    line, name = (found[1], found[2]) if found else (text, "")
-    if name.casefold() in ("pi", "π"):
-        line, name = text, ""
-    given = _unit(name, unit)
-    return calculator.worked_out(line), given
-
-
-def _written(number):
-    return np.asarray(number).item() if np.size(number) == 1 else number
+    if not found or found[2].casefold() in ("pi", "π"):
+        return text, ""
+    return found[1], found[2]
 
 
 def _unit(name, unit):
@@ -213,8 +198,3 @@ def _ways_to(exercise, readings, value, half_step):
 
 def _name(unit):
     return {u.one: "a plain number", u.percent: "per cent"}.get(unit, str(unit))
-
-
-def _unread(answer, unit):
-    text = str(answer)[:40]
-    return Impossible(f"Found {text!r}; accepted is one number, such as 12.3, in {_name(unit)}")

@@ -67,30 +67,26 @@ class Found:
     sizes: float = 0.0
 
     def deviations(self, expected, relative):
-        """Return each part's deviation in standard uncertainties; None for what cannot be.
+        """Return each part's deviation in standard uncertainties, infinite for what cannot be.
 
         Parameters: each part's expected value and the relative standard uncertainty of that; the
         group's own relative standard uncertainty of each part.
         """
-        return {
-            part: self._deviation(part, expected, relative)
-            if value is not None and value > 0
-            else None
-            for part, value in self.values.items()
-        }
+        return {part: self._deviation(part, expected, relative) for part in self.values}
 
     def squares(self, expected, relative):
         """Return each part's squared deviation; of two views of a part, the worse one counts."""
         squares = {}
-        for part, deviation in [*self.deviations(expected, relative).items(), *self.checks.items()]:
-            part = _CHECKS.get(part, part)
-            square = MOST if deviation is None else min(deviation**2, MOST)
-            squares[part] = max(squares.get(part, 0.0), square)
+        for view, deviation in (self.deviations(expected, relative) | self.checks).items():
+            part = _CHECKS.get(view, view)
+            squares[part] = max(squares.get(part, 0.0), min(deviation**2, MOST))
         return squares
 
     def _deviation(self, part, expected, relative):
-        middle, spread = expected[part]
-        off, own = np.log(self.values[part] / middle), relative[part]
+        value, (middle, spread), own = self.values[part], expected[part], relative[part]
+        if value is None or value <= 0:
+            return np.inf
+        off = np.log(value / middle)
         angle = self.values.get("angle") or 0
         if part == "timing" and self.by_chord and angle > 0:
             # The ratio goes as the square of the angle, which the class tells as well as the group:

@@ -16,7 +16,7 @@ import numpy as np
 from astropy import units as u
 
 from moonreach.exercises.formulas import formula
-from moonreach.lessons.refuse import Impossible
+from moonreach.lessons.refuse import Impossible, filled
 from moonreach.reduction import further, sighting
 from moonreach.reduction.group import worked_out
 from moonreach.reduction.inputs import limits_of
@@ -85,7 +85,7 @@ def _far_from_the_rest(group, middles):
             near = name.endswith("shadow_length") and abs(row.value - middle) < 4 * u.cm
             if not near and not 1 / limit <= (row.value / middle).to_value(u.one) <= limit:
                 rest = _SAID["alone" if len(rows) == 2 else "among"]
-                text = _SAID["far"].format(value=row.value, rest=rest, middle=middle)
+                text = filled(_SAID["far"], value=row.value, rest=rest, middle=middle)
                 yield row, text + _meant(row.value, lambda v, m=middle: 0.67 < v / m < 1.5)
 
 
@@ -115,7 +115,7 @@ def _of_readings(limit, group, middles):
             if _beyond(limit, row.value, scale) is not None:
                 meant = _meant_usual(limit, row.value, scale)
                 if meant or not limit.get("guess_only"):
-                    text = limit["sentence"].format(value=row.value, over=scale)
+                    text = filled(limit["sentence"], value=row.value, over=scale)
                     yield row, text + (meant or limit.get("otherwise", ""))
 
 
@@ -141,7 +141,7 @@ def _of_result(limit, group, values):
         except (KeyError, Impossible):  # it cannot be worked out
             return
         if number is not None:
-            yield asked, limit["sentence"].format(value=number)
+            yield asked, filled(limit["sentence"], value=number)
 
 
 def _asked(limit, group):
@@ -159,7 +159,7 @@ def _timing(group, values):
     at = {row.quantity: (row, time.to(u.min)) for row, time in zip(rows, times, strict=True)}
     for first, second in pairwise(at):
         if at[second][1] <= at[first][1]:
-            yield at[second][0], _SAID["order"].format(first=first[-1], second=second[-1])
+            yield at[second][0], filled(_SAID["order"], first=first[-1], second=second[-1])
             return
     lasts = {
         two: at[two][1] - at[one][1] for one, two in pairwise(CONTACTS) if {one, two} <= set(at)
@@ -170,17 +170,17 @@ def _timing(group, values):
         limit = next(limit for limit in _LIMITS["timing"] if limit.get("of") == [phase])
         if _beyond(limit, duration) is not None:
             cannot_be = True
-            yield at[contact][0], limit["sentence"].format(value=duration)
+            yield at[contact][0], filled(limit["sentence"], value=duration)
     enter, leave = lasts.get(CONTACTS[1]), lasts.get(CONTACTS[3])
     if len(lasts) == 3 and not cannot_be and abs(enter - leave) > 12 * u.min:
-        yield at[CONTACTS[3]][0], _SAID["alike"].format(enter=enter, leave=leave)
+        yield at[CONTACTS[3]][0], filled(_SAID["alike"], enter=enter, leave=leave)
 
 
 def _rod(group, values):
     """Ask about swapped distances, and about a disc that makes no Moon."""
     vanish, rim = (values.get(f"{seen}_distance") for seen in ("vanish", "rim"))
     if vanish is not None and rim is not None and vanish > rim:
-        text = _SAID["swapped"].format(vanish=vanish, rim=rim)
+        text = filled(_SAID["swapped"], vanish=vanish, rim=rim)
         yield group["vanish_distance"][0], text
     if "angle" not in values or values["hole_diameter"] >= values["disc_diameter"]:
         return
@@ -200,7 +200,7 @@ def _rod(group, values):
     habit = 0 if "target_diameter" in group else limits_of("vanish_call")[1] / disc
     habit = habit / 2 if {"vanish_distance", "rim_distance"} <= set(group) else habit
     if not fits(disc, 0.02 + habit):
-        text = _SAID["angle"].format(angle=values["angle"].to_value(u.arcmin))
+        text = filled(_SAID["angle"], angle=values["angle"].to_value(u.arcmin))
         yield (
             group["disc_diameter"][0],
             text + (_SAID["radius"] if fits(2 * disc) else _meant(disc, fits)),
@@ -216,7 +216,7 @@ def _pair(group, values):
         north, south = (values[name].to_value(u.deg) for name in further.LONGITUDES)
         degrees = abs((north - south + 180) % 360 - 180)
         if degrees > 1.5:
-            yield group[further.LONGITUDES[0]][0], _SAID["apart"].format(degrees=degrees)
+            yield group[further.LONGITUDES[0]][0], filled(_SAID["apart"], degrees=degrees)
 
 
 # What no limit can hold.

@@ -35,12 +35,7 @@ _CONSTANTS |= {name: value for name, value in vars(today).items() if name.isuppe
 
 def _of_angle(function):
     """Let a function take an angle with its unit, or a number of radians."""
-
-    def taken(angle):
-        angle = u.Quantity(angle)
-        return function(angle.to_value(u.one if angle.unit.is_equivalent(u.one) else u.rad))
-
-    return taken
+    return lambda angle: function(u.Quantity(angle).to_value(u.rad, u.dimensionless_angles()))
 
 
 _FUNCTIONS = {name: function for known in _MODULES.values() for name, function in known.items()}

@@ -8,10 +8,15 @@ from pathlib import Path
 from moonreach.exercises import EXERCISES, LESSONS
 from moonreach.exercises.attempts import attempts_in
 from moonreach.exercises.checking import BOTH
+from moonreach.lessons.refuse import counted
 from moonreach.sheet.collecting import class_in
 from moonreach.sheet.group_sheet import file_stem, plain_name
 
-RENAMED = {"2.5 for 3.5": "shadow not narrowed"}  # as the files of earlier classes call them
+RENAMED = {  # as the files of earlier classes call them
+    "2.5 for 3.5": "shadow not narrowed",
+    "the rest of half a circle": "180 degrees minus the angle",
+    "a Sun without end": "an infinitely far Sun",
+}
 _WHEN = ("common mistakes", "first", "last")
 
 
@@ -139,8 +144,7 @@ def in_words(marks: Sequence[Mark]) -> str:
     '1 exercise tried, 1 right, 2 attempts; common mistakes: units.'
     """
     tried, right, total, mistakes, *_ = _together(marks)
-    text = f"{tried} exercise{'s' * (tried != 1)} tried, {right} right, "
-    text += f"{total} attempt{'s' * (total != 1)}"
+    text = f"{counted(tried, 'exercise')} tried, {right} right, {counted(total, 'attempt')}"
     return f"{text}; common mistakes: {mistakes.replace(';', ',')}." if mistakes else f"{text}."
 
 

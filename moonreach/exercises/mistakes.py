@@ -59,8 +59,8 @@ class Finder:
 
     def likely(self, name):
         """Return the `Likely` mistake, or None where nothing is far off or nothing fits."""
-        expected, before = self._expected(name), self.parts[name]
-        own, judged = self._own(name), self._judged(name)
+        expected, before = self.expected(name), self.parts[name]
+        own, judged = self._own(name), self.judged(name)
         seen = before.squares(expected, own)
         at_first, best = before.squares(expected, judged), (ENOUGH, None, "", None)
         for slip in SLIPS.values():
@@ -80,18 +80,15 @@ class Finder:
         _, slip, told, undone = best
         return slip and Likely(slip.name, told, slip.question, reduce_group(name, undone))
 
-    def deviations(self, name, found):
-        """Return by how many standard uncertainties each part of a `Found` is off, for a group."""
-        return found.deviations(self._expected(name), self._judged(name))
-
     def _own(self, name):
         """Return a group's own relative uncertainties, the usual ones where it has none."""
         return {part: self.relative[name].get(part, usual) for part, usual in self.typical.items()}
 
-    def _judged(self, name):
+    def judged(self, name):
+        """Return the relative uncertainties with which a group's deviations are judged."""
         return {part: excused(own, self.typical[part]) for part, own in self._own(name).items()}
 
-    def _expected(self, name):
+    def expected(self, name):
         """Return each part's expected value and its relative standard uncertainty."""
         far = {n: group.true_values.get("distance_km", np.nan) for n, group in self.groups.items()}
         # The others of that night; a night that is not named may have been the same.

@@ -1,5 +1,7 @@
 """Refuse what cannot be: one sentence that says what is impossible and why."""
 
+import string
+
 import numpy as np
 
 _ENDS = (".", "?", "!", ".)", "?)", "!)")
@@ -53,6 +55,82 @@ def sentence(text: object) -> str:
     """
     text = capital(text)
     return text if text.endswith(_ENDS) else f"{text}."
+
+
+def counted(number: int, thing: str) -> str:
+    """Return how many things there are, in words.
+
+    Parameters
+    ----------
+    number
+        A whole number.
+    thing
+        The name of one of them, whose plural takes an s.
+
+    Returns
+    -------
+    str
+        Number and name.
+
+    Examples
+    --------
+    >>> counted(1, "group"), counted(0, "new row")
+    ('1 group', '0 new rows')
+    """
+    return f"{number} {thing}{'s' * (number != 1)}"
+
+
+def written(number: float, how: str) -> str:
+    """Return a number as a person reads it: a true minus sign, spaces between thousands.
+
+    Parameters
+    ----------
+    number
+        The number.
+    how
+        Python's format specification; a comma there stands for the spaces.
+
+    Returns
+    -------
+    str
+        The text.
+
+    Examples
+    --------
+    >>> written(-12741.98, ",.0f"), written(-2.31, "+.1f")
+    ('−12 742', '−2.3')
+    """
+    return f"{number:{how}}".replace("-", "−").replace(",", " ")
+
+
+class _Writer(string.Formatter):
+    """Puts values into a sentence, numbers as a person reads them."""
+
+    def format_field(self, value, how):
+        return super().format_field(value, how) if isinstance(value, str) else written(value, how)
+
+
+def filled(sentence: str, *values: object, **named: object) -> str:
+    """Return a sentence with values in its braces, as `str.format`, but with `written` numbers.
+
+    Parameters
+    ----------
+    sentence
+        The sentence.
+    values, named
+        Texts, numbers or quantities.
+
+    Returns
+    -------
+    str
+        The whole sentence.
+
+    Examples
+    --------
+    >>> filled("the {} is {:+.1f} % off", "north-south distance", -2.31)
+    'the north-south distance is −2.3 % off'
+    """
+    return _Writer().format(sentence, *values, **named)
 
 
 def mostly(holds: object) -> object:
@@ -123,7 +201,7 @@ def require_positive(**readings: object) -> None:
     >>> require_positive(gnomon_height=-1.0)
     Traceback (most recent call last):
     moonreach.lessons.refuse.Impossible: the gnomon height must be greater than zero and finite,
-    found -1
+    found −1
     """
     for name, value in readings.items():
         draws = getattr(value, "distribution", value)
@@ -163,4 +241,6 @@ def require_one_of(accepted: tuple[str, ...] | dict[str, object], **chosen: str)
 
 def _shown(value):
     middle = value.pdf_median() if hasattr(value, "pdf_median") else value
-    return str(middle) if np.size(middle) != 1 or isinstance(middle, str) else f"{middle:.6g}"
+    return (
+        str(middle) if np.size(middle) != 1 or isinstance(middle, str) else written(middle, ".6g")
+    )

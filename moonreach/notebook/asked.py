@@ -56,16 +56,14 @@ class Asked:
         if verdict.value is None:
             return verdict
         if keep:
-            written = answer
-            if taken_in and taken_in != self.exercise.unit and isinstance(answer, str):
-                written = f"{answer} {taken_in}"
-            self._desk.answers.add(self.exercise.key, verdict, written)
+            other_unit = f" {taken_in}" if taken_in and taken_in != self.exercise.unit else ""
+            self._desk.answers.add(self.exercise.key, verdict, answer + other_unit)
         if verdict.state == "right":
-            return replace(verdict, text=self._right(verdict.text))
+            return replace(verdict, reply=self._right(verdict.reply))
         if not self._invented and self._right_for_practice(answer, taken_in):
-            text = "Not yet. That is right for the practice group; use your own readings."
-            other = verdict.text.replace("Not yet.", "Or:") if verdict.state == "slip" else ""
-            return replace(verdict, text=f"{text} {other}".strip())
+            reply = "That is right for the practice group; use your own readings."
+            other = f" Or: {verdict.reply}" if verdict.state == "slip" else ""
+            return replace(verdict, reply=reply + other)
         return verdict
 
     def _right(self, text):

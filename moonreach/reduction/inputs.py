@@ -117,8 +117,8 @@ def typical_scatter(name: str, sets: Mapping[str, u.Quantity]) -> u.Quantity:
     term, values = QUANTITIES[name], sets[name]
     if _seen_to_be_total(name, values):
         return 0 * u.one
-    if not isinstance(term.typical, u.Quantity):  # a fraction of the reading
-        return term.typical * abs(values.mean())
+    if term.typical.unit == u.percent:
+        return term.typical.to_value(u.one) * abs(values.mean())
     if term.kind != "length" or term.typical.unit != u.deg:
         return term.typical.to(values.unit)
     # A shadow's blur is an angle: from a gnomon of height h it spreads over h / cos(z)^2 of it.

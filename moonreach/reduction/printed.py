@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from moonreach.lessons.refuse import written
 from moonreach.reduction import words
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.results import BLOCKS, RESULTS
@@ -77,7 +78,8 @@ def _group_lines(summary, group, details):
         rows.append([f"  {name}", value, interval, of_whom, words.true_text(key, true, unit)])
     lines = _laid(rows)
     if group.error_percent is not None:
-        lines.append(f"  The distance is {group.error_percent:+.1f} % off that night's true one.")
+        off = written(group.error_percent, "+.1f")
+        lines.append(f"  The distance is {off} % off that night's true one.")
     for block, heading in BLOCKS.items():
         if results := group.of_block(block):
             lines.append(f"  {heading}")
@@ -92,13 +94,13 @@ def _rest(summary, group):
     found = [("ratio", ratio, METHODS.get(group.method))]
     for method, outcome in other_ratios(group):
         change = outcome.value / ratio.value - 1
-        found.append(("ratio", outcome, f"{METHODS[method]}: {change:+.0%}"))
+        found.append(("ratio", outcome, f"{METHODS[method]}: {written(change, '+.0%')}"))
     found += [("path_offset", path_offset(group), ""), ("distance_earth_diameters", far, "")]
     rows = [_row(*one) for one in found if one[1]]
     first = [f"{words.input_label(n)} ({share:.0%})" for n, share in group.budget.items()][:3]
     sentences = [f"biggest uncertainty: {', '.join(first)}"] if first else []
     if (zeta := summary.zeta.get(group.group)) is not None:
-        sentences.append(f"zeta score {zeta:+.1f}: {words.zeta_words(zeta)}")
+        sentences.append(f"zeta score {written(zeta, '+.1f')}: {words.zeta_words(zeta)}")
     sentences += [f"note: {note}" for note in group.notes]
     return ["  Details", *_laid(rows), *(f"    {sentence}" for sentence in sentences)]
 

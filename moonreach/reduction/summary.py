@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Collection, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.comparison import ClassResult, compare
@@ -69,7 +69,9 @@ class ClassSummary:
         results, zetas = {}, {}
         for key in COMPARED:
             placed = [g for g in groups if (one := g.outcome(key)) and one.is_finite]
-            results[key], scores = compare([g.outcome(key) for g in placed], self._marks(placed))
+            found, scores = compare([g.outcome(key) for g in placed], self._marks(placed))
+            # Few groups leave a wide interval to both sides, but no length is less than nothing.
+            results[key] = found and replace(found, low=max(found.low, 0.0))
             zetas[key] = {g.group: score for g, score in zip(placed, scores, strict=True)}
         return results, zetas
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from astropy import units as u
 
 from moonreach.lessons import today
+from moonreach.lessons.refuse import written
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.inputs import ASSUMED
 from moonreach.reduction.propagation import Outcome
@@ -40,13 +41,11 @@ def rounded(value: float, low: float, high: float) -> tuple[str, str, str]:
     """
     half = (high - low) / 2
     digits = min(1 - math.floor(math.log10(half)), _FINEST) if 0 < half < math.inf else 2
-    texts = []
-    for number in (value, low, high):
-        text = (
-            f"{round(number, digits):,.{max(digits, 0)}f}" if math.isfinite(number) else "no limit"
-        )
-        texts.append(text.replace(",", " "))
-    return tuple(texts)
+    decimals = f",.{max(digits, 0)}f"
+    return tuple(
+        written(round(number, digits), decimals) if math.isfinite(number) else "no limit"
+        for number in (value, low, high)
+    )
 
 
 def in_words(outcome: Outcome, unit: str = "") -> tuple[str, str]:
@@ -70,7 +69,7 @@ def spaced(number: float) -> str:
     >>> spaced(384399.2)
     '384 399'
     """
-    return f"{number:,.0f}".replace(",", " ")
+    return written(number, ",.0f")
 
 
 def whose(name: str, origin: Origin) -> str:
@@ -128,7 +127,7 @@ def true_text(name: str, true: Mapping[str, float | None], unit: str = "") -> st
     if not number:
         return ""
     digits = 0 if number > 1000 else 3 if name == "earth_in_moons" else 2
-    return f"{number:,.{digits}f}{unit}".replace(",", " ")
+    return written(number, f",.{digits}f") + unit
 
 
 def to_check(summary: "ClassSummary", mistakes: Mapping[str, str]) -> dict[str, str]:
@@ -139,5 +138,5 @@ def to_check(summary: "ClassSummary", mistakes: Mapping[str, str]) -> dict[str, 
     checks = {name: f"it looks as if {told}" for name, told in mistakes.items()}
     for name, zeta in summary.zeta.items():
         if name not in checks and zeta is not None and abs(zeta) > _FAR[0]:
-            checks[name] = f"{zeta_words(zeta)} (zeta score {zeta:+.1f})"
+            checks[name] = f"{zeta_words(zeta)} (zeta score {written(zeta, '+.1f')})"
     return checks

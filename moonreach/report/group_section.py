@@ -9,7 +9,7 @@ from astropy import units as u
 from moonreach.exercises import marks
 from moonreach.exercises.doubts import doubts
 from moonreach.exercises.mistakes import Likely
-from moonreach.lessons.refuse import Impossible, capital, sentence
+from moonreach.lessons.refuse import Impossible, capital, filled, sentence
 from moonreach.reduction.chain import METHODS
 from moonreach.reduction.group import GroupResult
 from moonreach.reduction.results import BLOCKS, FURTHER_QUANTITIES, RESULTS
@@ -143,11 +143,11 @@ def _standing(group, zeta):
     """Return how a group stands to its class, and to the truth of its night."""
     words, sentences = parts.WORDS["group"], []
     if zeta is not None:
-        sentences.append(words["zeta"].format(zeta, zeta_words(zeta)))
+        sentences.append(filled(words["zeta"], zeta, zeta_words(zeta)))
     if group.error_percent is not None:
         distance = _distance("distance_km", group.outcome("distance_km"))
-        sentences.append(words["error"].format(distance, group.error_percent))
-    return " ".join(sentences).replace("-", "−")
+        sentences.append(filled(words["error"], distance, group.error_percent))
+    return " ".join(sentences)
 
 
 def _distance(name, outcome):

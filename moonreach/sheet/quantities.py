@@ -26,7 +26,7 @@ class Term:
 
     `family` names readings taken in one way by the same people, whose scatter is pooled. What is
     not `measured` is a choice, a date or a place: it is stated, and has no uncertainty. A `typical`
-    that is a plain number is a fraction of the reading. `short` is the label of a narrow column,
+    in per cent is that of the reading. `short` is the label of a narrow column,
     `unit` and `columns` are what an empty table proposes, and `why` is the reason of the limits.
     """
 
@@ -40,17 +40,9 @@ class Term:
     meaning: str
     least: u.Quantity | None
     greatest: u.Quantity | None
-    typical: u.Quantity | float | None
+    typical: u.Quantity | None
     family: str
     words: tuple[str, ...]
-
-
-def _amount(text):
-    """Return "1 cm" as a quantity and "1 %" as a fraction; nothing for an empty cell."""
-    number, _, unit = text.partition(" ")
-    if not number or unit == "%":
-        return float(number) / 100 if number else None
-    return u.Quantity(float(number), u.pix if unit == "px" else unit)
 
 
 def _term(row):
@@ -60,7 +52,9 @@ def _term(row):
         "measured": row.pop("read") == "measured",
         "words": tuple(row.pop("choices").split()),
     }
-    return Term(**row | read | {end: _amount(row[end]) for end in ("least", "greatest", "typical")})
+    sizes = ("least", "greatest", "typical")
+    read |= {size: u.Quantity(row[size]) if row[size] else None for size in sizes}
+    return Term(**row | read)
 
 
 def _table():

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from astropy import units as u
 
+from moonreach.lessons.refuse import written
 from moonreach.sheet import cells, clocks
 from moonreach.sheet.cells import CellError
 from moonreach.sheet.conventions import Conventions
@@ -187,7 +188,8 @@ def _least_and_greatest(term, unit):
 
 
 def _limits(term, unit):
-    ends = (f"{end.value:.10g} {_printed(end.unit)}" for end in _least_and_greatest(term, unit))
+    least_and_greatest = _least_and_greatest(term, unit)
+    ends = (f"{written(end.value, '.10g')} {_printed(end.unit)}" for end in least_and_greatest)
     return " to ".join(map(str.strip, ends)) + (f" ({term.why})" if term.why else "")
 
 

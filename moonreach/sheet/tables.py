@@ -19,9 +19,11 @@ from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.files import SheetError
 from moonreach.sheet.origin import Origin
+from moonreach.sheet.quantities import QUANTITIES, label_of
 from moonreach.sheet.reading import Reading, reading_of, row_of
 from moonreach.sheet.repeats import without_repeats
 
+_COARSE = 0.1  # of a reading: a half step beyond that is told, as it outweighs all else
 _MOST_DIGITS = 1e6  # a number of more digits was worked out, and says nothing of its neighbours
 
 
@@ -87,7 +89,28 @@ def read(*paths: Path | str, table: str | None = None) -> Sheet:
     sheet.readings, remarks = without_repeats(sheet.readings)
     sheet.problems += [Problem(row.file, row.row, None, text) for row, text in remarks]
     sheet.notes += shared.names_alike(reading.group for reading in sheet.readings)
+    sheet.notes += _coarse(sheet.readings)
     return sheet
+
+
+def _coarse(readings):
+    """Return a note on each quantity that is so coarse that most of its uncertainty is its step."""
+    rows = {}
+    for one in readings:
+        term = QUANTITIES[one.quantity]
+        plain = term.measured and term.kind not in ("clock", "part") and one.uncertainty is None
+        if plain and one.resolution > _COARSE * abs(one.value) and one.value != 0 * one.value.unit:
+            rows.setdefault(one.quantity, []).append(one)
+    notes = []
+    for name, (first, *rest) in rows.items():
+        note = (
+            f"{first.file}, row {first.row}: {label_of(name)} of {first.value:g} counts as known "
+        )
+        note += (
+            f"to ±{first.resolution:g} only, half its last digit; write the zeros that were read"
+        )
+        notes.append(note + (f" ({len(rest)} more in this way)" if rest else ""))
+    return notes
 
 
 def write(path: Path | str, rows: list, comments: Sequence[str] = ()) -> None:

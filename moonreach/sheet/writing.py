@@ -4,7 +4,8 @@ import contextlib
 import csv
 import io
 import os
-import tempfile
+import secrets
+import shutil
 import time
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -106,23 +107,15 @@ def _locked(file):
 
 
 def _replace(path, data):
-    handle, temporary = tempfile.mkstemp(
-        dir=path.parent or ".", prefix=f".{path.name}.", suffix=PART
-    )
+    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}{PART}")
     try:
-        with os.fdopen(handle, "wb") as file:
+        with temporary.open("xb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        mode = path.stat().st_mode if path.exists() else 0o666 & ~_umask()
-        Path(temporary).chmod(mode & 0o777)
-        Path(temporary).replace(path)
+        if path.exists():
+            shutil.copymode(path, temporary)
+        temporary.replace(path)
     except BaseException:
-        Path(temporary).unlink(missing_ok=True)
+        temporary.unlink(missing_ok=True)
         raise
-
-
-def _umask():
-    now = os.umask(0)
-    os.umask(now)
-    return now

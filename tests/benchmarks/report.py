@@ -84,9 +84,10 @@ def planted_class(generator, name):
 
 def shows(finder, group, right):
     """Return whether a mistake moves a part of a group by more than readings scatter."""
-    before, after = (finder.deviations(group, found) for found in (right, finder.parts[group]))
+    expected, judged = finder.expected(group), finder.judged(group)
+    before, after = (found.deviations(expected, judged) for found in (right, finder.parts[group]))
     return any(
-        before[part] is not None and (end is None or abs(end - before[part]) > 3)
+        np.isfinite(before[part]) and abs(end - before[part]) > 3
         for part, end in after.items()
         if part in before
     )

@@ -58,10 +58,10 @@ def count(groups, seed):
             except Impossible:  # a half Moon or a pair whose lines never meet
                 met["without an answer"] += 1
                 continue
-            verdict = exercises.judge(exercise, readings, right)
+            verdict = exercises.judge(exercise, readings, str(right))
             met["right accepted" if verdict.state == "right" else "RIGHT REFUSED"] += 1
             for slip, answer in wrong_answers(exercise, readings):
-                verdict = exercises.judge(exercise, readings, answer)
+                verdict = exercises.judge(exercise, readings, str(answer))
                 if verdict.state == "right":
                     met["slip as good as right"] += 1
                 elif verdict.slip == slip.name:

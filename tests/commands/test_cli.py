@@ -78,7 +78,7 @@ def test_a_class_begins_with_what_to_check_and_a_row_for_each_group(capsys):
 def test_details_of_a_class(capsys):
     _, out, _ = run(capsys, "reduce", DATA / "practice_class.csv", "--details")
     assert out.count("Group ") == 8
-    assert "central formula: -30%" in out
+    assert "central formula: −30%" in out
     assert "look for a mistake together" in out
     assert "these count as shared" in out and "--details" not in out
 
@@ -95,7 +95,7 @@ def test_one_group_begins_with_four_lines(capsys):
     assert re.search(r"385 \d{3} km$", four[3].replace("\u00a0", " "))
     assert "central formula" not in out and "robust mean" not in out
     _, whole, _ = run(capsys, "reduce", DATA / "published.csv", "--details")
-    assert "central formula: -20%" in whole and whole.startswith("\n".join([head, *four]))
+    assert "central formula: −20%" in whole and whole.startswith("\n".join([head, *four]))
 
 
 def test_json(capsys):

@@ -1,7 +1,6 @@
 """The exercises: right answers from the lesson functions, slips called by their names."""
 
 from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from moonreach import exercises
-from moonreach.exercises import EXERCISES, LESSONS, Readings, find, judge, read_answer
+from moonreach.exercises import EXERCISES, LESSONS, Readings, find, read_answer
 from moonreach.exercises.checking import BOTH, in_unit
 from moonreach.exercises.formulas import formula
 from moonreach.lessons import today
@@ -57,6 +56,11 @@ def readings():
     generator = np.random.default_rng(5)
     truth = practice.Truth(offset=0.4, south_zenith_distance=30 * u.deg)
     return readings_of(all_rows(truth, generator))
+
+
+def judge(exercise, readings, answer):
+    """Judge an answer as it is typed."""
+    return exercises.judge(exercise, readings, str(answer))
 
 
 def right_answer(key, readings):
@@ -135,7 +139,7 @@ def test_right_answers_are_right_and_slips_are_never_taken_for_others(readings):
         right = right_answer(exercise.key, readings)
         for answer in (
             float(f"{right:.3g}"),
-            right * exercise.unit,
+            f"{right} {exercise.unit}",
             f"{right:.6f} {exercise.unit}",
         ):
             assert judge(exercise, readings, answer).state == "right", (exercise.key, answer)
@@ -169,7 +173,7 @@ def test_at_least_95_percent_of_slips_are_called_by_their_name():
 
 
 def test_a_wrong_answer_is_met_with_its_slip_and_never_with_the_right_one(readings):
-    verdict = judge(find("earth_diameter"), readings, readings["earth"] / 2)
+    verdict = judge(find("earth_diameter"), readings, f"{readings['earth'].value / 2} km")
     assert (verdict.state, verdict.slip) == ("slip", "radius for diameter")
     assert verdict.text.startswith("Not yet. That is what you get if you divide by 2π")
     for exercise in EXERCISES.values():
@@ -179,7 +183,7 @@ def test_a_wrong_answer_is_met_with_its_slip_and_never_with_the_right_one(readin
 
 
 def test_unanswered_is_a_normal_state(readings):
-    for nothing in (None, ..., "", " ", "..."):
+    for nothing in ("", " ", "..."):
         verdict = judge(find("arc"), readings, nothing)
         assert (verdict.state, verdict.value) == ("unanswered", None)
 
@@ -187,24 +191,19 @@ def test_unanswered_is_a_normal_state(readings):
 @pytest.mark.parametrize(
     ("answer", "unit", "value"),
     [
-        (7.2, u.deg, 7.2),
+        ("7.2", u.deg, 7.2),
         ("7.2 deg", u.deg, 7.2),
         ("7,2°", u.deg, 7.2),
         ("7.2°", u.arcmin, 432),
-        (0.1256637 * u.rad, u.deg, 7.2),
-        (np.float64(3.5), u.one, 3.5),
-        (np.array([3.5]), u.one, 3.5),
         ("12 742 km", u.km, 12742),
         ("1.2742e4", u.km, 12742),
         ("12742000 m", u.km, 12742),
         ("-0.6", u.percent, -0.6),
         ("27 %", u.percent, 27),
-        (27 * u.percent, u.percent, 27),
         ("35 %", u.one, 0.35),
-        (2 * u.m / (50 * u.cm), u.one, 4),
-        (1.1 * u.h, u.min, 66),
+        ("1.1 h", u.min, 66),
         ("66 min", u.min, 66),
-        (Fraction(36, 5), u.deg, 7.2),
+        ("36/5", u.deg, 7.2),
         ("360/50", u.deg, 7.2),
         ("(360/50)°", u.arcmin, 432),
         ("atan(1/2)°", u.deg, 26.565051177),
@@ -213,15 +212,15 @@ def test_unanswered_is_a_normal_state(readings):
         ("2,5 × 60 min", u.min, 150),
     ],
 )
-def test_answers_are_read_as_numbers_quantities_and_text(answer, unit, value):
+def test_answers_are_read_as_numbers_with_units_and_as_lines(answer, unit, value):
     assert read_answer(answer, unit)[0] == pytest.approx(value, rel=1e-6)
 
 
 @pytest.mark.parametrize(
     "answer",
-    ["seven", "7.2 bananas", "12 km", 12 * u.km, [1, 2], object(), float("nan"), True, "12,742 km",
-     {"a": 1}, "7.2.2", "7/0", "360/50 km", "2*3 bananas", "asin(2)", 10**400, "1e999",
-     "7 deg <script>", 1j],
+    ["seven", "7.2 bananas", "12 km", "[1, 2]", "nan", "True", "12,742 km", "{'a': 1}", "7.2.2",
+     "7/0", "360/50 km", "2*3 bananas", "asin(2)", "9" * 400, "1e999", "1e308*10", "7 deg <script>",
+     "1j"],
 )  # fmt: skip
 def test_what_cannot_be_read_is_met_with_one_sentence(answer, readings):
     verdict = judge(find("arc"), readings, answer)
@@ -311,9 +310,9 @@ def test_a_factor_of_sixty_is_a_reason_only_where_minutes_could_be_seconds(readi
         ("moon_diameters", "ratio upside down"),
         ("moon_distance", "not to the centre"),
         ("distance_error", "kilometres for per cent"),
-        ("elongation", "the rest of half a circle"),
+        ("elongation", "180 degrees minus the angle"),
         ("least_ratio", "tangent for cosine"),
-        ("sun_in_earths", "a Sun without end"),
+        ("sun_in_earths", "an infinitely far Sun"),
         ("pair_shift", "sign"),
         ("pair_distance", "not to the centre"),
     ],

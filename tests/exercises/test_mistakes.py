@@ -108,7 +108,8 @@ def test_the_timing_is_judged_with_the_angle_of_group_and_class():
     right, wrong = finder.parts["Heron"], parts_of(far)
     angles, ratios = ((right.values[part] / wrong.values[part]) for part in ("angle", "timing"))
     assert ratios == pytest.approx(angles**2, rel=0.003)
-    before, after = (finder.deviations("Heron", found) for found in (right, wrong))
+    expected, judged = finder.expected("Heron"), finder.judged("Heron")
+    before, after = (found.deviations(expected, judged) for found in (right, wrong))
     assert abs(after["angle"] - before["angle"]) > 1
     assert after["timing"] == pytest.approx(before["timing"], abs=0.3)
 
@@ -163,7 +164,7 @@ def test_groups_of_different_nights_are_not_held_against_each_other():
     far = [replace(row, group="Apogee") for row in far]  # 1.09 times as far, so as much smaller
     finder = finder_of(tables.of_rows(near + far))
     assert finder.likely("Apogee") is None
-    assert finder._expected("Apogee")["angle"][0] == pytest.approx(29.4, abs=0.2)
+    assert finder.expected("Apogee")["angle"][0] == pytest.approx(29.4, abs=0.2)
 
 
 def test_names_are_those_of_the_exercises():

@@ -92,7 +92,7 @@ def slips(exercise, readings):
     """Return the first slip that is told from all others: its answer and what made it."""
     for slip in exercise.wrong_ways:
         value = float(np.ravel(in_unit(slip.value(readings), exercise.unit))[0])
-        if judge(exercise, readings, value).slip == slip.name:
+        if judge(exercise, readings, repr(value)).slip == slip.name:
             return [(value, slip.made)]
     raise AssertionError(f"no slip of {exercise.key} is told from the others")
 

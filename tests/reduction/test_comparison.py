@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from astropy import units as u
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
@@ -9,9 +10,11 @@ from scipy import optimize
 from moonreach.lessons.interval import TO_95
 from moonreach.practice.invented import Truth, practice_class
 from moonreach.reduction.comparison import compare, robust_mean
+from moonreach.reduction.printed import as_text
 from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.summary import ClassSummary
 from moonreach.reduction.words import zeta_words
+from moonreach.sheet import tables
 from moonreach.sheet.tables import Sheet
 
 
@@ -148,3 +151,18 @@ def test_a_group_with_a_wrong_earth_does_not_agree_with_the_class():
     summary = ClassSummary(Sheet(rows))
     assert abs(summary.zetas["distance_earth_diameters"]["Heron"]) < 2
     assert abs(summary.zeta["Heron"]) > 3 and "agrees" not in zeta_words(summary.zeta["Heron"])
+
+
+def test_a_class_of_two_has_no_distance_below_nothing():
+    rows = practice_class([Truth(distance=300_000 * u.km), Truth(distance=480_000 * u.km)], 3)
+    summary = ClassSummary(tables.of_rows(rows))
+    for key, result in summary.results.items():
+        assert 0 <= result.low < result.value < result.high, key
+    assert summary.kilometres.low == 0  # Student's t with one degree of freedom: 12.7
+
+
+def test_a_score_below_nothing_has_a_true_minus_sign():
+    summary = ClassSummary(tables.of_rows(practice_class([Truth()] * 4, 3)))
+    text = as_text(summary, details=True)
+    assert any(zeta < 0 for zeta in summary.zeta.values())
+    assert "zeta score −" in text and "zeta score -" not in text

@@ -1,11 +1,10 @@
 """Contacts from timed photographs into the sheet, what a class called by eye, the sky's doubt."""
 
-from argparse import Namespace
-
 import numpy as np
 import pytest
 from astropy import units as u
 
+from moonreach import __main__ as cli
 from moonreach.commands import photo
 from moonreach.lessons.refuse import Impossible
 from moonreach.photo import Circle
@@ -76,9 +75,10 @@ def test_the_sky_doubts_a_phase_of_the_moon(time, doubted):
 
 
 @pytest.mark.parametrize(("moon", "sd"), [(20.0, 0.4), (31.0, 0.0), (31.0, 9.0)])
-def test_a_moon_of_no_known_size(moon, sd):
-    with pytest.raises(Impossible, match="--moon"):
-        photo._moon(Namespace(moon=moon, moon_uncertainty=sd))
+def test_a_moon_of_no_known_size(capsys, moon, sd):
+    options = ["--moon", str(moon), "--moon-uncertainty", str(sd)]
+    assert cli.main(["photo", "a.jpg", *options]) == 2
+    assert "--moon" in capsys.readouterr().err
 
 
 def test_the_night_in_words_and_json(night):

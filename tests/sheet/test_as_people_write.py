@@ -27,7 +27,7 @@ def read(tmp_path, *rows):
         ("shadow north;1.5;CM", 1.5 * u.cm),
         ("shadow north;1.5 Centimeters", 1.5 * u.cm),
         ("shadow north;1.5;metres", 1.5 * u.m),
-        ("shadow north;2 feet", 0.6096 * u.m),
+        ("shadow north;2.0 feet", 0.6096 * u.m),
         ("shadow north;5 ft 3 in", 1.6002 * u.m),
         ("shadow north;5' 3.5″", 1.6129 * u.m),
         ("shadow north;1 m 60 cm", 1.6 * u.m),
@@ -187,3 +187,11 @@ def test_every_digit_comes_back(tmp_path_factory, number, unit):
     sheet = tables.of_rows([["A", "place_latitude", f"{number}{unit}", "", "", ""]])
     assert sheet.readings[0].value == float(number) * u.deg
     assert sheet.readings[0].resolution == 0.0005 * u.deg
+
+
+def test_a_reading_without_its_zeros_is_told(tmp_path):
+    path = tmp_path / "class.csv"
+    path.write_text("group,gnomon north (m),hole (mm)\nA,1,1.5\nB,2,1.5\nC,1.00,1.5 ± 0.1\n")
+    (note,) = tables.read(path).notes
+    assert "row 2: north gnomon height of 1 m counts as known to ±0.5 m only" in note
+    assert "(1 more in this way)" in note
