@@ -31,10 +31,11 @@ def run(arguments):
     require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
     table = read_times(arguments.times) if arguments.times else None
     timing = Timing(table, arguments.utc_offset, arguments.time_in_name)
-    readings = tables.read(arguments.sheet).readings if arguments.sheet else ()
-    called = told.contacts_called(readings)
+    groups = tables.read(arguments.sheet).groups() if arguments.sheet else {}
+    called = told.contacts_called(reading for rows in groups.values() for reading in rows)
+    moon = _moon(arguments, groups.get(arguments.group))
     with _progress() as step:
-        measured = measure_photographs(arguments.pictures, timing, _moon(arguments), called, step)
+        measured = measure_photographs(arguments.pictures, timing, moon, called, step)
     told.doubt_by_the_sky(measured)
     print(_as_json(measured) if arguments.json else _as_text(measured))
     if arguments.figure:
@@ -55,14 +56,15 @@ def run(arguments):
     return int(bool(measured.note) or any(p.message for p in measured.photographs))
 
 
-def _moon(arguments):
-    """Return the Moon's semidiameter and its standard uncertainty, any where none is given."""
+def _moon(arguments, rows):
+    """Return the Moon's semidiameter as given or by a group's rod, and its standard uncertainty."""
     from astropy import units as u
 
-    from moonreach.photo.night import ANY_MOON
+    from moonreach.reduction.group import reduce_group
+    from moonreach.reduction.photographs import moon_of
 
     if arguments.moon is None:
-        return ANY_MOON
+        return moon_of(rows and reduce_group(arguments.group, rows))
     return arguments.moon / 2 * u.arcmin, arguments.moon_uncertainty / 2 * u.arcmin
 
 

@@ -10,8 +10,9 @@ from pathlib import Path
 
 from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.photo import measure_photographs
+from moonreach.photo.night import ANY_MOON
 from moonreach.photo.times import Timing
-from moonreach.reduction.photographs import contacts_called, doubt_by_the_sky
+from moonreach.reduction.photographs import contacts_called, doubt_by_the_sky, moon_of
 from moonreach.sheet.tables import SheetError
 
 ENDINGS = (".jpg", ".jpeg", ".png")
@@ -55,16 +56,17 @@ def night_of(path, night=(), sheet=None):
 def begin(desk, path, night=()):
     """Begin to measure a picture with all of its night; return the `Future` of a `Measurement`.
 
-    The contacts that the `Desk`'s group called belong to its own pictures, and so does the
-    clock's offset that it told. What was begun before is not measured twice; what waits for
-    its turn, as others are at work, gives way to this one.
+    The contacts that the `Desk`'s group called belong to its own pictures, and so do the Moon's
+    size by its rod and the clock's offset that it told. What was begun before is not measured
+    twice; what waits for its turn, as others are at work, gives way to this one.
     """
-    offset, contacts = None, ()
+    offset, contacts, moon = None, (), ANY_MOON
     if path != picture(PICTURE) and desk.sheet:
         offset = CLOCKS.get(desk.page_notes.get(desk.lesson, "clock"))
         with contextlib.suppress(SheetError):  # said on the page already
             contacts = tuple(contacts_called(desk.sheet.readings()))
-    asked = night_of(path, night, desk.sheet), offset, contacts
+        moon = moon_of(desk.own()[0])
+    asked = night_of(path, night, desk.sheet), offset, contacts, moon
     if sum(fit.running() for fit in _FITS.values()) >= _AT_ONCE:
         for other in [other for other in _FITS if other != asked and _FITS[other].cancel()]:
             del _FITS[other]
@@ -73,7 +75,7 @@ def begin(desk, path, night=()):
     return _FITS[asked]
 
 
-def _measured(paths, offset, contacts):
-    measured = measure_photographs(paths, Timing(offset=offset), contacts=contacts)
+def _measured(paths, offset, contacts, moon):
+    measured = measure_photographs(paths, Timing(offset=offset), moon, contacts)
     doubt_by_the_sky(measured)
     return measured

@@ -5,9 +5,11 @@ from collections.abc import Iterable
 import numpy as np
 from astropy import units as u
 
+from moonreach.lessons import moon_distance, shadow_cone
 from moonreach.lessons.refuse import require
 from moonreach.photo.measure import Measurement
-from moonreach.photo.night import Night
+from moonreach.photo.night import ANY_MOON, Night
+from moonreach.reduction.group import GroupResult
 from moonreach.sheet import clocks
 from moonreach.sheet.group_sheet import GroupSheet
 from moonreach.sheet.quantities import CONTACTS, QUANTITIES
@@ -43,6 +45,21 @@ def contacts_called(readings: Iterable[Reading]) -> list[tuple[str, np.datetime6
             moment = clocks.instant(clock)
             contacts.append((_short(reading.quantity), moment, float(sd.to_value(u.s))))
     return contacts
+
+
+def moon_of(group: GroupResult | None) -> tuple[u.Quantity, u.Quantity]:
+    """Return the Moon's semidiameter from Earth's centre, as a group's rod shows it.
+
+    Parameters: the `GroupResult`, or None. Returns it and its standard uncertainty, as
+    `photo.night.fit_night` takes them: those of any night, where no rod's angle is better known.
+    """
+    angle = group and group.outcome("angle")
+    if not angle or angle.standard / angle.value > ANY_MOON[1] / ANY_MOON[0]:
+        return ANY_MOON
+    ratio = group["ratio" if "ratio" in group else "usual_shadow_ratio"]
+    moons = shadow_cone.earth_in_moons(ratio)
+    wide = moon_distance.geocentric_angle(angle.value * u.arcmin, group["moon_altitude"], moons)
+    return wide / 2, wide / 2 * (angle.standard / angle.value)
 
 
 def write_radii(

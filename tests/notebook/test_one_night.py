@@ -18,8 +18,10 @@ from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.photo.circle import Circle
 from moonreach.photo.clicks import Circles
 from moonreach.photo.measure import measure_photographs
+from moonreach.photo.night import ANY_MOON
 from moonreach.photo.times import Timing
 from moonreach.practice.photographs import photographs_of
+from moonreach.reduction.photographs import moon_of
 from moonreach.sheet.group_sheet import Row
 from moonreach.sheet.origin import Origin
 
@@ -56,13 +58,23 @@ def test_the_groups_pictures_are_one_night_and_its_contacts_and_clock_belong_to_
         (str(second), str(first)),
         None,
         (("U2", np.datetime64("2018-07-27T19:30:20.000"), 20.0),),
+        ANY_MOON,
     )
     desk.photograph().clock.value = "UTC-3:30"
     assert begin(desk, second).result()[1] == -3.5
     again = Desk("eclipse_timing", "Owls", work=desk.work)
     assert begin(again, second).result()[1] == -3.5
-    paths, offset, contacts = begin(desk, PATH).result()
-    assert len(paths) == 6 and offset is None and contacts == ()
+    disc, hole = {"value": "14", "unit": "mm"}, {"value": "1.5", "unit": "mm"}
+    rod = {
+        "disc_diameter": disc,
+        "hole_diameter": hole,
+        "vanish_distance": {"value": "138", "unit": "cm"},
+    }
+    for name, cells in rod.items():
+        desk.sheet.store(Row(name, CONTACT | cells | {"uncertainty": "0.1"}))
+    assert begin(desk, second).result()[3] == moon_of(desk.own()[0]) != ANY_MOON
+    paths, offset, contacts, moon = begin(desk, PATH).result()
+    assert len(paths) == 6 and offset is None and contacts == () and moon == ANY_MOON
 
 
 def test_a_picture_from_elsewhere_stands_alone_or_with_those_named(desk, tmp_path):

@@ -1,5 +1,7 @@
 """Contacts from timed photographs into the sheet, what a class called by eye, the sky's doubt."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from astropy import units as u
@@ -9,9 +11,16 @@ from moonreach.commands import photo
 from moonreach.lessons.refuse import Impossible
 from moonreach.photo import Circle
 from moonreach.photo.measure import Measurement, Photograph
-from moonreach.photo.night import Edges, fit_night
+from moonreach.photo.night import ANY_MOON, Edges, fit_night
+from moonreach.practice.invented import Truth, practice_class
+from moonreach.reduction.group import reduce_group
 from moonreach.reduction.inputs import inputs_of
-from moonreach.reduction.photographs import contacts_called, doubt_by_the_sky, write_contacts
+from moonreach.reduction.photographs import (
+    contacts_called,
+    doubt_by_the_sky,
+    moon_of,
+    write_contacts,
+)
 from moonreach.sheet import tables
 from moonreach.sheet.group_sheet import GroupSheet
 
@@ -20,6 +29,7 @@ CONTACTS = np.array(
     [f"2018-07-27T{clock}" for clock in ("18:24:27", "19:30:15", "21:13:12", "22:19:00")],
     dtype="M8[ms]",
 )
+RODS = "vanish_distance", "rim_distance"
 HEAD = "group,quantity,value,unit,uncertainty,note\n"
 
 
@@ -44,6 +54,24 @@ def test_contacts_reach_the_chain_as_any_others(tmp_path, night):
     published = (CONTACTS - CONTACTS[0]) / np.timedelta64(1, "s")
     for time, truth in zip(line, published, strict=True):
         assert (time - line[0]).to_value(u.s) == pytest.approx(truth, abs=60)
+
+
+def test_the_rods_moon_is_that_of_earths_centre():
+    (rows,) = tables.of_rows(practice_class([Truth()], 3)).groups().values()
+    group = reduce_group("Owls", rows)
+    angle, altitude = group.outcome("angle"), group["moon_altitude"].to_value(u.rad)
+    moon, sd = moon_of(group)
+    # Meeus, Astronomical Algorithms, ch. 55: seen from the place wider by 1 + sin h sin(parallax);
+    # that of a mean Moon is 57 arcminutes (both from memory).
+    wider = 1 + np.sin(altitude) * np.sin(np.radians(57 / 60))
+    assert altitude > 0.3
+    assert moon.to_value(u.arcmin) == pytest.approx(angle.value / 2 / wider, rel=1e-3)
+    assert float(sd / moon) == pytest.approx(angle.standard / angle.value)
+    assert moon_of(None) == ANY_MOON
+    poor = [
+        replace(row, uncertainty=0.5 * row.value) if row.quantity in RODS else row for row in rows
+    ]
+    assert moon_of(reduce_group("Owls", poor)) == ANY_MOON  # it says less than nothing does
 
 
 def test_contacts_by_eye_stay_and_are_used(tmp_path, night):
