@@ -185,12 +185,12 @@ class Shown(ExecutionRequestHandler):
         if outputs is None:
             await self._run(words, group, message)
             return
-        cells, outputs = words.notebook.cells, iter(outputs)
-        for number, cell in enumerate(cells):
-            if cell.cell_type == "code":
-                shown = {"outputs": next(outputs)}
-                about = {"output_cell": shown, "cell_index": number, "total_cell": len(cells)}
-                self.write_message({"action": "execution_result", "payload": about})
+        cells = enumerate(words.notebook.cells)
+        places = [place for place, cell in cells if cell.cell_type == "code"]
+        for place, shown in zip(places, outputs, strict=True):  # after the last the page hangs up
+            about = {"cell_index": place, "total_cell": places[-1] + 1}
+            about["output_cell"] = {"outputs": shown}
+            self.write_message({"action": "execution_result", "payload": about})
 
     async def _run(self, words, group, message):
         notebook = deepcopy(words.notebook)
