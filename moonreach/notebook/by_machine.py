@@ -14,6 +14,7 @@ from moonreach.figures import pictures, style
 from moonreach.figures.photograph import draw_circles
 from moonreach.lessons.refuse import Impossible, capital, require, sentence
 from moonreach.notebook.form_line import complaint
+from moonreach.notebook.later import waited_for
 from moonreach.notebook.one_night import begin
 from moonreach.notebook.overlay import WORDS, Overlay, into_the_sheet, named
 from moonreach.notebook.own_photograph import photograph
@@ -43,7 +44,7 @@ def compare(desk, night=()):
             TRIES,
             len(tries),
         )
-        measured = begin(desk, overlay.path, night).result()
+        measured = waited_for(begin(desk, overlay.path, night))
         one = measured.photographs[0]
         require(one.shadow is not None, "the machine on {}: {}", one.file, one.message)
     except (Impossible, OSError) as error:

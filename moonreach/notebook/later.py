@@ -3,14 +3,25 @@
 import html
 from base64 import b64decode
 from collections.abc import Callable
-from threading import Thread
+from concurrent.futures import Future, wait
+from threading import Thread, local
 
 import ipywidgets as widgets
 
 _RUNNING = (
-    "<progress style='width: 20em'></progress> This takes a few seconds for each picture, longer "
-    "while others are at it too."
+    "<progress style='width: 20em' value='{}' max='{}'></progress> This takes a few seconds for "
+    "each picture, longer while others are at it too."
 )
+_OFTEN = 0.3  # seconds between two looks at how far it has come
+_NOW = local()  # what the thread at work shows of itself
+
+
+def waited_for(work: Future) -> object:
+    """Return the result of a `Future`; meanwhile the page shows its ``steps``, done and of."""
+    while wait([work], _OFTEN).not_done:
+        if bar := getattr(_NOW, "bar", None):
+            bar.value = _RUNNING.format(*work.steps[-1])
+    return work.result()
 
 
 class Later(widgets.VBox):
@@ -28,11 +39,13 @@ class Later(widgets.VBox):
 
     def _begin(self, _):
         self.button.disabled = True
-        self.children = [self.button, widgets.HTML(_RUNNING)]
+        self.bar = widgets.HTML(_RUNNING.format(0, 1))
+        self.children = [self.button, self.bar]
         self.thread = Thread(target=self._run, daemon=True)
         self.thread.start()
 
     def _run(self):
+        _NOW.bar = self.bar
         try:
             shown = _as_widgets(self._function())
         except Exception as error:  # in this thread nobody else would hear of it

@@ -56,6 +56,8 @@ def night_of(path, night=(), sheet=None):
 def begin(desk, path, night=()):
     """Begin to measure a picture with all of its night; return the `Future` of a `Measurement`.
 
+    Its attribute ``steps`` is a list of how many are done and of how many, the last at its end.
+
     The contacts that the `Desk`'s group called belong to its own pictures, and so do the Moon's
     size by its rod and the clock's offset that it told. What was begun before is not measured
     twice; what waits for its turn, as others are at work, gives way to this one.
@@ -71,11 +73,13 @@ def begin(desk, path, night=()):
         for other in [other for other in _FITS if other != asked and _FITS[other].cancel()]:
             del _FITS[other]
     if asked not in _FITS:
-        _FITS[asked] = _WORKERS.submit(_measured, *asked)
+        steps = [(0, 1)]
+        fit = _WORKERS.submit(_measured, *asked, told=lambda *step: steps.append(step))
+        fit.steps, _FITS[asked] = steps, fit
     return _FITS[asked]
 
 
-def _measured(paths, offset, contacts, moon):
-    measured = measure_photographs(paths, Timing(offset=offset), moon, contacts)
+def _measured(paths, offset, contacts, moon, told):
+    measured = measure_photographs(paths, Timing(offset=offset), moon, contacts, told)
     doubt_by_the_sky(measured)
     return measured

@@ -13,6 +13,7 @@ from PIL import Image
 from moonreach.notebook import by_machine, one_night
 from moonreach.notebook.by_machine import Comparison
 from moonreach.notebook.desk import Desk
+from moonreach.notebook.later import Later, waited_for
 from moonreach.notebook.one_night import CLOCKS, begin, folder_of, night_of
 from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.photo.circle import Circle
@@ -39,7 +40,7 @@ def desk(tmp_path):
 def asked(monkeypatch):
     """Return what is asked of the machine, which does nothing."""
     monkeypatch.setattr(one_night, "_FITS", {})
-    monkeypatch.setattr(one_night, "_measured", lambda *asked: asked)
+    monkeypatch.setattr(one_night, "_measured", lambda *asked, told: asked)
 
 
 def own(desk, *names):
@@ -77,6 +78,13 @@ def test_the_groups_pictures_are_one_night_and_its_contacts_and_clock_belong_to_
     assert len(paths) == 6 and offset is None and contacts == () and moon == ANY_MOON
 
 
+def test_a_fit_tells_how_many_pictures_are_done(desk, monkeypatch):
+    monkeypatch.setattr(one_night, "_FITS", {})
+    fit = begin(desk, PATH)
+    assert len(fit.result(120).photographs) == 6
+    assert fit.steps == [(0, 1), *((done, 7) for done in range(1, 8))]
+
+
 def test_a_picture_from_elsewhere_stands_alone_or_with_those_named(desk, tmp_path):
     own(desk, "a.jpg")
     assert night_of(tmp_path / "b.jpg", (), desk.sheet) == (str(tmp_path / "b.jpg"),)
@@ -93,7 +101,7 @@ def test_the_clocks_are_those_of_zones():
 def test_a_night_that_waits_gives_way_to_a_newer_one(desk, monkeypatch, tmp_path):
     go = Event()
     monkeypatch.setattr(one_night, "_FITS", {})
-    monkeypatch.setattr(one_night, "_measured", lambda *asked: go.wait(30) and asked)
+    monkeypatch.setattr(one_night, "_measured", lambda *asked, told: go.wait(30) and asked)
 
     def start(name):
         return begin(desk, tmp_path / name)
@@ -111,6 +119,20 @@ def test_a_night_that_waits_gives_way_to_a_newer_one(desk, monkeypatch, tmp_path
         go.set()
     names = [each.result(30)[0][0] for each in (*busy, newest)]
     assert names == [str(tmp_path / name) for name in ("first", "second", "fourth")]
+
+
+def test_the_page_counts_the_pictures_that_are_done():
+    work = Future()
+    work.steps = [(0, 1), (2, 6)]
+    later = Later(lambda: waited_for(work))
+    later.button.click()
+    end = time.monotonic() + 30
+    while "value='2' max='6'" not in later.bar.value:
+        assert time.monotonic() < end, later.bar.value
+        time.sleep(0.01)
+    work.set_result(7)
+    later.thread.join(30)
+    assert later.children[1].value == "7" and not later.button.disabled
 
 
 @pytest.fixture(scope="module")
