@@ -20,9 +20,12 @@ def run(arguments):
     A doubt is a picture that gave no ratio, or one that may be false; nothing is of use where none
     gave a ratio, or where pictures that do not belong together were to be measured as one night.
     """
+    from astropy import units as u
+
     from moonreach.photo import measure_photographs
     from moonreach.photo.times import Timing, read_times
     from moonreach.reduction import photographs as told
+    from moonreach.reduction.group import reduce_group
     from moonreach.sheet import tables
     from moonreach.sheet.group_sheet import GroupSheet
 
@@ -31,9 +34,14 @@ def run(arguments):
     require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
     table = read_times(arguments.times) if arguments.times else None
     timing = Timing(table, arguments.utc_offset, arguments.time_in_name)
-    groups = tables.read(arguments.sheet).groups() if arguments.sheet else {}
-    called = told.contacts_called(reading for rows in groups.values() for reading in rows)
-    moon = _moon(arguments, groups.get(arguments.group))
+    whole = tables.read(arguments.sheet) if arguments.sheet else tables.Sheet()
+    called = told.contacts_called(whole.readings)  # the whole class's, each once
+    if arguments.moon is None:
+        groups = {name.casefold(): rows for name, rows in whole.groups().items()}
+        rows = groups.get((arguments.group or "").casefold())
+        moon = told.moon_of(rows and reduce_group(arguments.group, rows))
+    else:
+        moon = tuple(size / 2 * u.arcmin for size in (arguments.moon, arguments.moon_uncertainty))
     with _progress() as step:
         measured = measure_photographs(arguments.pictures, timing, moon, called, step)
     told.doubt_by_the_sky(measured)
@@ -54,18 +62,6 @@ def run(arguments):
     if not (measured.joint or alone):
         return 2
     return int(bool(measured.note) or any(p.message for p in measured.photographs))
-
-
-def _moon(arguments, rows):
-    """Return the Moon's semidiameter as given or by a group's rod, and its standard uncertainty."""
-    from astropy import units as u
-
-    from moonreach.reduction.group import reduce_group
-    from moonreach.reduction.photographs import moon_of
-
-    if arguments.moon is None:
-        return moon_of(rows and reduce_group(arguments.group, rows))
-    return arguments.moon / 2 * u.arcmin, arguments.moon_uncertainty / 2 * u.arcmin
 
 
 @contextmanager

@@ -4,7 +4,6 @@ The fit runs in a thread of this process, from the third try on: by the time som
 it is mostly ready.
 """
 
-import contextlib
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -13,7 +12,6 @@ from moonreach.photo import measure_photographs
 from moonreach.photo.night import ANY_MOON
 from moonreach.photo.times import Timing
 from moonreach.reduction.photographs import contacts_called, doubt_by_the_sky, moon_of
-from moonreach.sheet.tables import SheetError
 
 ENDINGS = (".jpg", ".jpeg", ".png")
 _QUARTERS = {23, 35, 51}  # of an hour from UTC, beside the half hours: the zones that there are
@@ -65,9 +63,8 @@ def begin(desk, path, night=()):
     offset, contacts, moon = None, (), ANY_MOON
     if path != picture(PICTURE) and desk.sheet:
         offset = CLOCKS.get(desk.page_notes.get(desk.lesson, "clock"))
-        with contextlib.suppress(SheetError):  # said on the page already
-            contacts = tuple(contacts_called(desk.sheet.readings()))
-        moon = moon_of(desk.own()[0])
+        if own := desk.own()[0]:  # what a damaged sheet lacks is said on the page already
+            contacts, moon = tuple(contacts_called(own.rows)), moon_of(own)
     asked = night_of(path, night, desk.sheet), offset, contacts, moon
     if sum(fit.running() for fit in _FITS.values()) >= _AT_ONCE:
         for other in [other for other in _FITS if other != asked and _FITS[other].cancel()]:

@@ -103,13 +103,12 @@ def _coarse(readings):
             rows.setdefault(one.quantity, []).append(one)
     notes = []
     for name, (first, *rest) in rows.items():
-        note = (
-            f"{first.file}, row {first.row}: {label_of(name)} of {first.value:g} counts as known "
+        place, more = f"{first.file}, row {first.row}", f" ({len(rest)} more in this way)"
+        notes.append(
+            f"{place}: {label_of(name)} of {first.value:g} counts as known to "
+            f"±{first.resolution:g} only, half its last digit; write the zeros that were read"
+            f"{more if rest else ''}"
         )
-        note += (
-            f"to ±{first.resolution:g} only, half its last digit; write the zeros that were read"
-        )
-        notes.append(note + (f" ({len(rest)} more in this way)" if rest else ""))
     return notes
 
 

@@ -63,7 +63,7 @@ def served(code, folder):
     port, variables = lab.free_port(), lab.environment(folder)
     options = ["--Pages.in_class=True", "--Pages.show=False", f"--port={port}"]
     server = subprocess.Popen(
-        [sys.executable, "-c", HEARS + code, folder, *options],
+        [sys.executable, "-c", BEFORE + code + LAUNCH, folder, *options],
         env=variables,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -78,27 +78,19 @@ def served(code, folder):
 
 
 # In a shell's background a process begins with Ctrl+C ignored, and so do its children.
-HEARS = """
-import signal
+BEFORE = """
+import signal, sys
+from moonreach.notebook import lab, lesson_page, pages
 signal.signal(signal.SIGINT, signal.default_int_handler)
 """
-SHORT = """
-import sys
-from moonreach.notebook import lesson_page, pages
-lesson_page.LEAST = 1e18
+LAUNCH = """
 pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
 """
-PATIENT = """
-import sys
-from moonreach.notebook import pages
-pages.LAST_WORDS = 300
-pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
-"""
+SHORT = "lesson_page.LEAST = 1e18"
+PATIENT = "pages.LAST_WORDS = 300"
 BUSY = """
-import sys
 from pathlib import Path
 from tornado.ioloop import IOLoop
-from moonreach.notebook import lab, pages
 lab.GRACE = 1
 def work():
     if Path(sys.argv[1], "go").exists():
@@ -107,7 +99,6 @@ def work():
             pass
     IOLoop.current().call_later(0.1, work)
 IOLoop.current().call_later(0.1, work)
-pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
 """
 
 

@@ -74,6 +74,29 @@ def test_the_rods_moon_is_that_of_earths_centre():
     assert moon_of(reduce_group("Owls", poor)) == ANY_MOON  # it says less than nothing does
 
 
+def test_the_command_takes_a_contact_of_the_class_once_and_the_groups_own_rod(
+    tmp_path, monkeypatch
+):
+    sheet, asked = tmp_path / "class.csv", []
+    contact = "shared,U2,2018-07-27T21:30:20+02:00,s,20,\n"
+    rod = "disc_diameter,14,mm", "hole_diameter,1.5,mm", "vanish_distance,138,cm"
+    rows = [f"{group},{row},0.1,\n" for group in ("Owls", "Foxes") for row in rod]
+    sheet.write_text(HEAD + contact + "".join(rows), encoding="utf-8")
+
+    def measure(pictures, timing, moon, contacts, told):
+        asked.append((moon, contacts))
+        return Measurement([], None)
+
+    monkeypatch.setattr("moonreach.photo.measure_photographs", measure)
+    into = ["--group", "owls", "--sheet", str(sheet)]
+    for more in (into, [*into, "--moon", "31"], []):
+        cli.main(["photo", "moon.jpg", *more])
+    (own, called), (given, _), nobodys = asked
+    assert called == [("U2", np.datetime64("2018-07-27T19:30:20.000"), 20.0)]
+    assert own == moon_of(reduce_group("Owls", tables.read(sheet).groups()["Owls"])) != ANY_MOON
+    assert given == (15.5 * u.arcmin, 0.2 * u.arcmin) and nobodys == (ANY_MOON, [])
+
+
 def test_contacts_by_eye_stay_and_are_used(tmp_path, night):
     sheet = tmp_path / "class.csv"
     by_eye = "Owls,U2,2018-07-27T21:30:20+02:00,s,20,by eye\n"
