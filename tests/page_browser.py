@@ -13,7 +13,7 @@ from time import monotonic, sleep
 
 import psutil
 
-from moonreach.notebook import lab, pages, shipped
+from moonreach.notebook import lab, serve, shipped
 
 LIVE = ".widget-vbox:has(> .widget-image)"
 
@@ -32,7 +32,7 @@ def start_pages(folder, patience=60, in_class=False, port=None, more=()):
     Parameters: the folder, the seconds until it must answer, whether it is for a class, the port
     if it is not any, and more words of the command.
     """
-    environment, (*command, _) = pages.prepare(folder, in_class)
+    environment, (*command, _) = serve.prepare(folder, in_class)
     port = port or lab.free_port()  # never a class's own: two tests may start at once
     command += [f"--port={port}", "--Pages.show=False", "--Pages.auto_token=False", *more]
     address, log = f"http://127.0.0.1:{port}/", Path(folder) / "pages.log"

@@ -33,7 +33,7 @@ def run(arguments):
     if a.lab:
         from moonreach.notebook import lab as door
     else:
-        from moonreach.notebook import pages as door
+        from moonreach.notebook import serve as door
 
     print(
         f"Opening {'JupyterLab' if a.lab else 'the lessons'}. Stop it here with Ctrl+C.", flush=True

@@ -10,7 +10,7 @@ from base64 import b64encode
 
 import ipywidgets
 from IPython.display import Markdown, display
-from traitlets import Unicode
+from traitlets import CFloat, Unicode
 
 from moonreach.figures import style
 from moonreach.figures.motion import Motion
@@ -114,11 +114,21 @@ class LiveFigure(ipywidgets.VBox):
         display(Markdown(f"*{self.drawing.caption}*"))
 
 
+class Handle(ipywidgets.FloatSlider):
+    """A slider that is not told back each value that it has told: its picture follows anyway."""
+
+    value = CFloat(0.0).tag(sync=True, echo_update=False)
+
+
+class LogHandle(ipywidgets.FloatLogSlider):
+    """A slider with steps of equal ratio; as `Handle`."""
+
+    value = CFloat(1.0).tag(sync=True, echo_update=False)
+
+
 def _handle(slider):
     """Return the slider widget: its label before it, its value, which can be typed, after it."""
-    kind, end = ipywidgets.FloatSlider, float
-    if slider.log:
-        kind, end = ipywidgets.FloatLogSlider, math.log10
+    kind, end = (LogHandle, math.log10) if slider.log else (Handle, float)
     return kind(
         value=slider.start,
         min=end(slider.least),

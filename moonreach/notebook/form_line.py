@@ -14,6 +14,7 @@ from moonreach.sheet.reading import apart
 
 MENUS = {kind: names for kind, (_, names, _) in KINDS.items() if names}
 MENUS |= {"clock": ("s", "min"), "part": ("", "%")}  # a clock's unit is that of its ±
+_SIGNS = {"deg": "°", "arcmin": "′", "arcsec": "″", "": "of 1"}  # as in the answers' menus
 _WIDTHS = {"value": "10em", "unit": "5.5em", "uncertainty": "4.5em", "note": "8em"}
 _EXAMPLES = {"clock": "22:41:30", "moment": "2029-06-21 12:35", "date": "2029-06-26"}
 _HINTS = {
@@ -131,7 +132,7 @@ def _options(row, name):
     """Return the options of a cell's menu; what else stands in the sheet is one more."""
     term, typed = QUANTITIES[row.quantity], row.cells[name]
     if name == "unit":
-        options = {unit or "of 1": unit for unit in MENUS[term.kind]}
+        options = {_SIGNS.get(unit, unit): unit for unit in MENUS[term.kind]}
     else:
         options = {"not stated": "", **{word.replace("_", " "): word for word in term.words}}
     options = options if typed in options.values() else options | {typed: typed}

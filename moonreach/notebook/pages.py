@@ -5,7 +5,6 @@ fetched from the network.
 """
 
 import logging
-import sys
 import webbrowser
 from pathlib import Path
 
@@ -28,10 +27,8 @@ from moonreach.notebook.lesson_page import Lesson, Shelf, Shown
 from moonreach.notebook.own_page import OwnPage
 from moonreach.notebook.scripts import Scripts, SendScripts
 from moonreach.notebook.spare import SpareKernel
-from moonreach.sheet import writing
 
 TEMPLATES = Path(__file__).with_name("page")
-CLASS_PORT = 8317
 LAST_WORDS = 3  # seconds in which a page that was left is still heard
 # What the page's script may load: the widgets, and the canvas for the photograph.
 EXTENSIONS = [
@@ -196,34 +193,6 @@ class Pages(Voila):
         print(f"The {'wall is' if self.in_class else 'lessons are'} at {address}", flush=True)
         if self.show:
             webbrowser.open(address)
-
-
-def prepare(folder, in_class=False):
-    """Return the environment and the command that serve a folder of lessons as pages.
-
-    Parameters: the folder; whether a class may come in from the local network: its address then
-    stays the same from day to day, if nobody else has taken its port.
-    """
-    folder = Path(folder).resolve()
-    # -P: a folder in which it is started must not pass for a module.
-    command = [sys.executable, "-P", "-m", "moonreach.notebook.serve", str(folder)]
-    port = CLASS_PORT if in_class and lab.is_free(CLASS_PORT) else lab.free_port()
-    command += ["--Pages.in_class=True"] if in_class else []
-    return lab.environment(folder / ".moonreach"), [*command, f"--port={port}"]
-
-
-def run(folder, browser=True, in_class=False):
-    """Serve a folder of lessons until that is stopped; return the exit code.
-
-    Parameters: the folder, whether to open the browser, whether it is for a class.
-    What the server and its kernels have to say goes to a file in the folder.
-    """
-    environment, command = prepare(folder, in_class)
-    log = Path(folder) / ".moonreach" / "pages.log"
-    log.parent.mkdir(exist_ok=True)
-    writing.sweep(Path(folder) / "work")
-    with log.open("w", encoding="utf-8") as errors:
-        return lab.wait_for([*command, f"--Pages.show={browser}"], environment, errors)
 
 
 def serve(words):

@@ -21,7 +21,7 @@ from lab_browser import (
 )
 
 from moonreach.__main__ import main
-from moonreach.notebook import handouts, lab, pages
+from moonreach.notebook import handouts, lab, serve
 from moonreach.notebook.saving import VIEW
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -89,8 +89,8 @@ def test_a_changed_copy_is_never_lost(folder, monkeypatch, capsys, words, answer
 @pytest.mark.parametrize(
     ("words", "opened"),
     [
-        ([], ("pages", True)),
-        (["--no-browser"], ("pages", False)),
+        ([], ("serve", True)),
+        (["--no-browser"], ("serve", False)),
         (["--lab"], ("lab", True)),
         (["--lab", "--no-browser"], ("lab", False)),
         (["--copy-only", "--lab"], None),
@@ -98,7 +98,7 @@ def test_a_changed_copy_is_never_lost(folder, monkeypatch, capsys, words, answer
 )
 def test_there_are_two_doors(folder, monkeypatch, words, opened):
     asked = []
-    for name, door in (("pages", pages), ("lab", lab)):
+    for name, door in (("serve", serve), ("lab", lab)):
         monkeypatch.setattr(
             door, "run", lambda _, browser, name=name: asked.append((name, browser))
         )

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import psutil
 import pytest
-from page_browser import Device, lay_lessons, start_pages
+from page_browser import Device, lay_lessons
 from page_client import Page
 from tornado.httpclient import AsyncHTTPClient
 
@@ -18,15 +18,23 @@ from moonreach.exercises.attempts import Answers
 from moonreach.notebook import class_room, forked, lab, lesson_page
 
 
-def test_of_many_open_pages_of_a_group_those_that_rested_longest_fall_asleep(tmp_path):
-    lay_lessons(tmp_path)
-    with start_pages(tmp_path, in_class=True) as address:
-        owls, herons = (come_in(tmp_path, address, group) for group in ("Owls", "Herons"))
-        other = open_page(herons)
-        opened = [open_page(owls) for _ in range(lesson_page.EACH + 3)]
-        alive = [owls.ask(f"api/kernels/{kernel}")[0] == 200 for kernel in opened]
-        assert alive == [False] * 3 + [True] * lesson_page.EACH
-        assert herons.ask(f"api/kernels/{other}")[0] == 200  # no page of another group
+@pytest.fixture(scope="module")
+def open_class(tmp_path_factory):
+    """Return a class's folder, server and address; it takes its time, and memory when told."""
+    folder = tmp_path_factory.mktemp("class")
+    lay_lessons(folder)
+    with served(PATIENT + SHORT, folder) as (server, address):
+        yield folder, server, address
+
+
+def test_of_many_open_pages_of_a_group_those_that_rested_longest_fall_asleep(open_class):
+    folder, _, address = open_class
+    owls, herons = (come_in(folder, address, group) for group in ("Owls", "Herons"))
+    other = open_page(herons)
+    opened = [open_page(owls) for _ in range(lesson_page.EACH + 3)]
+    alive = [owls.ask(f"api/kernels/{kernel}")[0] == 200 for kernel in opened]
+    assert alive == [False] * 3 + [True] * lesson_page.EACH
+    assert herons.ask(f"api/kernels/{other}")[0] == 200  # no page of another group
 
 
 def test_a_page_that_is_used_is_the_last_to_fall_asleep(monkeypatch):
@@ -50,11 +58,14 @@ def open_page(device):
     return re.search(r'"kernelId": "([^"]*)"', page)[1]
 
 
-def test_where_memory_is_short_no_page_opens_and_a_sentence_says_what_to_do(tmp_path):
-    lay_lessons(tmp_path)
-    with served(SHORT, tmp_path) as (_, address):
-        status, _, text = come_in(tmp_path, address, "Owls").ask("voila/render/01_earth_size.ipynb")
-        assert status == 503 and lesson_page.FULL in text and "503" not in text
+def test_where_memory_is_short_no_page_opens_and_a_sentence_says_what_to_do(open_class):
+    folder, _, address = open_class
+    ducks, lesson = come_in(folder, address, "Ducks"), "voila/render/01_earth_size.ipynb"
+    (folder / "short").touch()
+    status, _, text = ducks.ask(lesson)
+    (folder / "short").unlink()
+    assert status == 503 and lesson_page.FULL in text and "503" not in text
+    assert ducks.ask(lesson)[0] == 200
 
 
 @contextmanager
@@ -86,8 +97,15 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 LAUNCH = """
 pages.Pages.launch_instance(sys.argv[1:], config=pages.settings(sys.argv[1], in_class=True))
 """
-SHORT = "lesson_page.LEAST = 1e18"
 PATIENT = "pages.LAST_WORDS = 300"
+SHORT = """
+from pathlib import Path
+usual = lesson_page.psutil.virtual_memory
+def virtual_memory():
+    there = usual()
+    return there._replace(available=0) if Path(sys.argv[1], "short").exists() else there
+lesson_page.psutil.virtual_memory = virtual_memory
+"""
 BUSY = """
 from pathlib import Path
 from tornado.ioloop import IOLoop
@@ -121,12 +139,11 @@ def test_a_busy_server_ends_when_told_and_its_kernels_with_it(how, tmp_path):
 
 
 @pytest.mark.skipif(not forked.FORKS, reason="elsewhere kernels are the server's own children")
-def test_what_was_typed_last_is_kept_when_its_page_is_left(tmp_path):
-    lay_lessons(tmp_path)
-    with served(PATIENT, tmp_path) as (server, address):
-        owls = come_in(tmp_path, address, "Owls")
-        asyncio.run(type_and_leave(owls, psutil.Process(server.pid)))
-    assert Answers(tmp_path / "work" / "owls" / "answers.json").typed("north_zenith") == ["41"]
+def test_what_was_typed_last_is_kept_when_its_page_is_left(open_class):
+    folder, server, address = open_class
+    coots = come_in(folder, address, "Coots")
+    asyncio.run(type_and_leave(coots, psutil.Process(server.pid)))
+    assert Answers(folder / "work" / "coots" / "answers.json").typed("north_zenith") == ["41"]
 
 
 async def type_and_leave(device, server):
@@ -135,7 +152,8 @@ async def type_and_leave(device, server):
     await page.open("voila/render/01_earth_size.ipynb")
     await page.rest()
     box, _, reply = next(page.answer_box())
-    kernel = server.children(recursive=True)[-1]
+    begun = server.children(recursive=True)
+    kernel = max(begun, key=psutil.Process.create_time)  # of the page that opened last
     kernel.suspend()
     heard = asyncio.ensure_future(page.change(box, "41", reply))
     headers = page.headers | {"X-XSRFToken": re.search("_xsrf=([^;]*)", device.header())[1]}

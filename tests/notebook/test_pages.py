@@ -16,7 +16,7 @@ from page_browser import start_pages
 from voila.paths import collect_static_paths
 from voila.utils import get_voila_labextensions_path
 
-from moonreach.notebook import lesson_page, pages, progress, scripts, spare, warm
+from moonreach.notebook import lesson_page, pages, progress, scripts, serve, spare, warm
 from moonreach.notebook.desk import Desk
 from moonreach.sheet.group_sheet import Row
 
@@ -97,7 +97,7 @@ def test_server_answers_with_contents_and_a_page_without_code(folder):
 
 
 def test_the_door_is_locked_without_the_token(folder):
-    environment, command = pages.prepare(folder)
+    environment, command = serve.prepare(folder)
     assert f"--port={command[-1].partition('=')[2]}" == command[-1]
     assert environment["JUPYTER_DATA_DIR"].startswith(str(folder / ".moonreach"))
     settings = pages.settings(folder)

@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from base64 import b64encode
 
 import numpy as np
@@ -47,22 +48,32 @@ def test_a_closed_page_gives_its_kernel_back_and_a_page_without_one_says_so(addr
     with open_page(browser) as (page, _):
         open_lesson(page, address, PATHS[0].name)
         kernel = page.evaluate(KERNEL)
-        asked = f"async () => (await fetch('/api/kernels/{kernel}')).status"
-        assert page.evaluate(asked) == 200 and page.locator("#asleep").is_hidden()
+        assert status(page, kernel) == 200 and page.locator("#asleep").is_hidden()
         cookie = "document.cookie.match('_xsrf=([^;]*)')[1]"
         page.evaluate(
             f"fetch('/voila/api/shutdown/{kernel}', "
             f"{{method: 'POST', headers: {{'X-XSRFToken': {cookie}}}}})"
         )
-        page.wait_for_function(f"({asked})().then(status => status === 404)")
+        wait_for_its_end(page, kernel)
         page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
         page.get_by_role("button", name="Wake it up").click()
         page.locator(LIVE).first.wait_for(timeout=60_000)
         awake = page.evaluate(KERNEL)
         assert awake != kernel
         page.goto(address)
-        status = f"fetch('/api/kernels/{awake}').then(answer => answer.status === 404)"
-        page.wait_for_function(f"() => {status}", polling=200)
+        wait_for_its_end(page, awake)
+
+
+def status(page, kernel):
+    """Return what the server answers when it is asked for a kernel."""
+    return page.evaluate(f"async () => (await fetch('/api/kernels/{kernel}')).status")
+
+
+def wait_for_its_end(page, kernel):
+    end = time.monotonic() + 30
+    while status(page, kernel) != 404:
+        assert time.monotonic() < end, "the kernel of a page that was left runs on"
+        time.sleep(0.1)
 
 
 def test_time_runs_and_stops_off_the_screen_and_in_a_hidden_tab(address, browser):

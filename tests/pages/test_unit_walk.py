@@ -33,44 +33,51 @@ def unit(browser, tmp_path_factory):
         yield folder / "work", address, []
 
 
+@pytest.fixture(scope="module")
+def device(browser):
+    """Return the group's one page and its `Watch`: it keeps its files from lesson to lesson."""
+    with open_page(browser) as opened:
+        yield opened
+
+
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
-def test_a_group_works_a_lesson_to_its_end_and_finds_all_on_a_tablet(path, unit, browser):
-    work, address, done = unit
+def test_a_group_works_a_lesson_to_its_end_and_finds_all_on_a_tablet(path, unit, device):
+    (work, address, done), (page, watch) = unit, device
     lesson = lesson_of(path)
-    with open_page(browser, *LAPTOP.values()) as (page, watch):
-        open_lesson(page, address, path.name)
-        sit_down(page)
-        guess = keep_a_guess(page)
-        for shape in (TABLET, LAPTOP):
-            page.set_viewport_size(shape)
-            fits(page, shape["width"])
-        tells_nothing_of_code(page)
-        neighbours = [link.get_attribute("href") for link in page.locator("nav a[rel]").all()]
-        assert {*neighbours} == {other.name for other in near(path)}
-        note = page.get_by_placeholder("What did you find?").first
-        note.fill("we saw it move")
-        note.press("Tab")
-        for figure in page.locator(LIVE).all():
-            move_each_slider(page, figure)
-        typed = [type_a_reading(page, *row) for row in readings_of(lesson, work)]
-        rights = [right for _, right in answers(lesson, Desk(lesson, work=work))]
-        for number, right in enumerate(rights):
-            answer_wrongly_then_rightly(page.locator(BOX).nth(number), right)
-        assert page.locator(BOX).count() == len(rights)
-        page.set_viewport_size(TABLET)
-        open_lesson(page, address, path.name)
-        page.get_by_text(f"Your guess is kept: {guess}").wait_for()
-        assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
-        for name, number, value in typed:
-            assert line_of(page, name, number).locator("input").first.input_value() == value
-        for number in range(len(rights)):
-            page.locator(BOX).nth(number).get_by_text("✓ Right").wait_for()
-        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+    page.set_viewport_size(LAPTOP)
+    open_lesson(page, address, path.name)
+    sit_down(page)
+    guess = keep_a_guess(page)
+    for shape in (TABLET, LAPTOP):
+        page.set_viewport_size(shape)
+        fits(page, shape["width"])
+    tells_nothing_of_code(page)
+    neighbours = [link.get_attribute("href") for link in page.locator("nav a[rel]").all()]
+    assert {*neighbours} == {other.name for other in near(path)}
+    note = page.get_by_placeholder("What did you find?").first
+    note.fill("we saw it move")
+    note.press("Tab")
+    for figure in page.locator(LIVE).all():
+        move_each_slider(page, figure)
+    typed = [type_a_reading(page, *row) for row in readings_of(lesson, work)]
+    rights = [right for _, right in answers(lesson, Desk(lesson, work=work))]
+    for number, right in enumerate(rights):
+        answer_wrongly_then_rightly(page.locator(BOX).nth(number), right)
+    assert page.locator(BOX).count() == len(rights)
+    page.set_viewport_size(TABLET)
+    open_lesson(page, address, path.name)
+    page.get_by_text(f"Your guess is kept: {guess}").wait_for()
+    assert page.get_by_placeholder("What did you find?").first.input_value() == "we saw it move"
+    for name, number, value in typed:
+        assert line_of(page, name, number).locator("input").first.input_value() == value
+    for number in range(len(rights)):
+        page.locator(BOX).nth(number).get_by_text("✓ Right").wait_for()
+    assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
     done.append(lesson)
 
 
-def test_the_groups_table_says_in_the_same_digits_what_its_pages_say(unit, browser, capsys):
-    work, address, done = unit
+def test_the_groups_table_says_in_the_same_digits_what_its_pages_say(unit, device, capsys):
+    (work, address, done), (page, _) = unit, device
     if len(done) < len(PATHS):
         pytest.skip("it needs all lessons done before")
     assert cli.main(["reduce", str(work / "night_owls.csv")]) == 0
@@ -80,9 +87,8 @@ def test_the_groups_table_says_in_the_same_digits_what_its_pages_say(unit, brows
             line = re.search(rf"{label} +(.*) own", table)[1]
             value, low, high = map(re.escape, re.findall(r"\d[\d .]*(?<! )", line))
             said = re.compile(rf"{label}: {value}\D*95 % from {low} to {high}", re.IGNORECASE)
-            with open_page(browser, *LAPTOP.values()) as (page, _):
-                open_lesson(page, address, path.name)
-                page.locator(".widget-html").filter(has_text=said).first.wait_for()
+            open_lesson(page, address, path.name)
+            page.locator(".widget-html").filter(has_text=said).first.wait_for()
 
 
 def sit_down(page):
