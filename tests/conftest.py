@@ -26,6 +26,11 @@ if _os.path.realpath(".") == {notebooks!r}:
 _own = pytest.StashKey[tempfile.TemporaryDirectory]()
 
 
+def pytest_xdist_auto_num_workers(config):
+    """Start one process more than there are processors, as those that drive a browser wait."""
+    return (os.cpu_count() or 1) + 1
+
+
 def pytest_configure(config):
     """Set up what kernels inherit, before any of them starts."""
     config.stash[_own] = own = tempfile.TemporaryDirectory(prefix="kernels-")

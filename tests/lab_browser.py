@@ -1,6 +1,7 @@
 """JupyterLab on this machine and a browser before it: what tests and benchmarks drive them with.
 
-Everything Lab writes goes to a folder of its own; nothing of the user's settings is read.
+Everything Lab writes goes to a folder inside that of the notebooks; nothing of the user's settings
+is read.
 """
 
 import base64
@@ -10,7 +11,6 @@ import secrets
 import shutil
 import signal
 import subprocess
-import sys
 import time
 import urllib.error
 import urllib.request
@@ -22,13 +22,12 @@ from urllib.parse import urlsplit
 import nbformat
 import pytest
 
-from moonreach.notebook.lab import environment, free_port
+from moonreach.notebook.lab import prepare
 
 PROJECT = Path(__file__).resolve().parents[1]
 SETTINGS = {
-    # No news from outside; every cell stands in the page, on the screen or not; and a notebook
-    # that names no kernel is given none unasked.
-    "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
+    # Every cell stands in the page, on the screen or not; and a notebook that names no kernel is
+    # given none unasked.
     "notebook-extension/tracker": {"windowingMode": "none", "autoStartDefaultKernel": False},
 }
 FLAGS = [
@@ -69,27 +68,30 @@ class Lab:
 
 
 @contextmanager
-def start_lab(folder, own, patience=60):
-    """Start JupyterLab on a free port and stop it at the end.
+def start_lab(folder, patience=60):
+    """Start JupyterLab as `moonreach lessons --lab` does, and stop it at the end.
 
-    Parameters: the folder of notebooks, an empty folder for what Lab itself writes, and how many
-    seconds it may take to answer.
+    Parameters: the folder of notebooks, and how many seconds it may take to answer. Another package
+    of the same name lies where it starts, which must not be taken for this one.
     """
-    own = Path(own)
+    own = Path(folder) / ".moonreach"
     for name, settings in SETTINGS.items():
         path = own / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(json.dumps(settings), encoding="utf-8")
-    port = free_port()
+    other = own / "elsewhere" / "moonreach" / "__init__.py"
+    other.parent.mkdir(parents=True)
+    other.touch()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.delenv("PYTHONPATH", raising=False)
+        variables, command = prepare(folder)
+    port = next(word for word in command if "port=" in word).partition("=")[2]
     token = secrets.token_hex(16)
-    command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.allow_root=True"]
-    command += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
-    command += ["--ServerApp.ip=127.0.0.1", f"--IdentityProvider.token={token}"]
-    command += [f"--ServerApp.root_dir={folder}", "--LabApp.expose_app_in_browser=True"]
+    command += [f"--IdentityProvider.token={token}", "--no-browser"]
+    command += ["--ServerApp.port_retries=0", "--LabApp.expose_app_in_browser=True"]
+    about = {"env": variables, "cwd": other.parents[1], "start_new_session": True}
     with (own / "lab.log").open("w", encoding="utf-8") as log:
-        process = subprocess.Popen(
-            command, env=environment(own), stdout=log, stderr=log, start_new_session=True
-        )
+        process = subprocess.Popen(command, stdout=log, stderr=log, **about)
         try:
             lab = Lab(f"http://127.0.0.1:{port}", token, Path(folder))
             _wait_for(lab, process, own / "lab.log", patience)

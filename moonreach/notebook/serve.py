@@ -44,4 +44,6 @@ def run(folder, browser=True, in_class=False):
 if __name__ == "__main__":
     if source.FORKS:
         source.Source.begin()  # it imports for longest
+    # A grammar of web addresses takes a third of the start to build, and no form here has any.
+    sys.modules["rfc3987_syntax"] = None
     import_module("moonreach.notebook.pages").serve(sys.argv[1:])

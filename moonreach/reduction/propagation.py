@@ -59,12 +59,12 @@ def interval(cloud: Distribution) -> tuple[u.Quantity, u.Quantity]:
     symmetric.
     """
     draws = cloud.distribution
-    finite = draws[np.isfinite(draws)]
+    finite = draws.value[np.isfinite(draws.value)]
     require(
         len(finite) >= (0.5 + COVERAGE / 2) * len(draws),
         "the readings are too uncertain, or too different from each other, to give a result",
     )
-    return tuple(np.quantile(finite, (0.5 - COVERAGE / 2, 0.5 + COVERAGE / 2)))
+    return tuple(np.quantile(finite, (0.5 - COVERAGE / 2, 0.5 + COVERAGE / 2)) * draws.unit)
 
 
 def propagate(function: Callable[[dict], dict], inputs: dict[str, Input]) -> dict[str, Outcome]:
@@ -103,8 +103,10 @@ def outcome_of(cloud: Distribution, inputs: dict[str, Input]) -> Outcome:
     """
     draws = cloud.distribution
     low, high = interval(Distribution(draws[:DRAWS]))
-    steps = np.ma.masked_invalid(draws.value[DRAWS:-1]).reshape(len(inputs), STEPS)
-    alone = steps.std(axis=1).filled(0.0)
+    steps = draws.value[DRAWS:-1].reshape(len(inputs), STEPS)
+    alone = steps.std(axis=1)
+    if not np.isfinite(alone).all():  # masks take their time
+        alone = np.ma.masked_invalid(steps).std(axis=1).filled(0.0)
     least = _NOTHING * max(alone)
     # Where a limit of the possible cuts a cloud, its best value may be its very end.
     value = float(draws[-1].value)

@@ -102,10 +102,10 @@ def drag(page, handle, moves=60):
 
 def main():
     """Measure both ways, side by side, and print a table."""
-    notebooks, own = (Path(tempfile.mkdtemp()) for _ in range(2))
+    notebooks = Path(tempfile.mkdtemp())
     write_notebook(notebooks / "both.ipynb", *CELLS)
     with (
-        start_lab(notebooks, own) as lab,
+        start_lab(notebooks) as lab,
         open_browser() as browser,
         open_page(browser, height=1500) as (page, watch),
     ):

@@ -3,26 +3,14 @@
 import asyncio
 import json
 import os
-import subprocess
 from pathlib import Path
 
 import nbformat
 import pytest
-from course_folder import lay_course, lesson
-from lab_browser import (
-    Lab,
-    _wait_for,
-    chromium,
-    open_browser,
-    open_notebook,
-    open_page,
-    run_all,
-    settle,
-)
+from course_folder import lay_course
 
 from moonreach.__main__ import main
-from moonreach.notebook import handouts, lab, serve
-from moonreach.notebook.saving import VIEW
+from moonreach.notebook import lab, serve
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -150,44 +138,3 @@ def test_small_packets_are_sent_at_once(monkeypatch):
     lab.send_at_once()
     asyncio.run(Handler().open("one"))
     assert opened == ["one", True]
-
-
-@pytest.mark.browser
-@pytest.mark.skipif(chromium() is None, reason="Chromium is not installed")
-def test_lab_runs_a_lesson_and_asks_nobody_outside(tmp_path):
-    pytest.importorskip("playwright")
-    made = handouts.student(lesson())
-    imports = "from moonreach.figures import earth_size, live\n"
-    made.cells.append(nbformat.v4.new_code_cell(f"{imports}live.live(earth_size.NearSun())"))
-    nbformat.write(made, tmp_path / "01_earth_size.ipynb")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.delenv("PYTHONPATH", raising=False)
-        environment, command = lab.prepare(tmp_path)
-    # Another package of the same name where Lab is started must not be taken for this one.
-    (tmp_path / "elsewhere" / "moonreach").mkdir(parents=True)
-    (tmp_path / "elsewhere" / "moonreach" / "__init__.py").touch()
-    token = "a" * 32
-    command += [f"--IdentityProvider.token={token}", "--no-browser"]
-    command += ["--LabApp.expose_app_in_browser=True"]
-    log = tmp_path / "lab.log"
-    with log.open("w", encoding="utf-8") as written:
-        process = subprocess.Popen(
-            command, env=environment, stdout=written, stderr=written, cwd=tmp_path / "elsewhere"
-        )
-    try:
-        port = next(word for word in command if "port=" in word).partition("=")[2]
-        running = Lab(f"http://127.0.0.1:{port}", token, tmp_path)
-        _wait_for(running, process, log, 60)
-        with open_browser() as browser, open_page(browser) as (page, watch):
-            open_notebook(page, running, "01_earth_size.ipynb")
-            assert run_all(page) == []
-            assert "Traceback" not in log.read_text(encoding="utf-8")
-            page.get_by_placeholder("your answer").first.wait_for()
-            settle(page, "jupyterapp.commands.execute('docmanager:save')")
-            assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
-        text = (tmp_path / "01_earth_size.ipynb").read_text(encoding="utf-8")
-        assert VIEW not in text and "image/png" in text
-    finally:
-        process.terminate()
-        process.wait(20)
-    assert (tmp_path / ".moonreach" / "runtime").is_dir()

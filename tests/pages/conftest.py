@@ -8,7 +8,7 @@ from lab_browser import Lab, open_browser, skip_without_browser, start_lab
 def lab(tmp_path_factory) -> Lab:
     """Return a running Lab, which gives no kernel to a notebook that names none, or skip."""
     skip_without_browser()
-    with start_lab(tmp_path_factory.mktemp("course"), tmp_path_factory.mktemp("lab")) as running:
+    with start_lab(tmp_path_factory.mktemp("course")) as running:
         yield running
 
 

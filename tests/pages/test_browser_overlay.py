@@ -98,7 +98,7 @@ def assert_whole(page, canvas):
     assert box["x"] + box["width"] <= area["x"] + area["width"]
 
 
-def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, tmp_path):
+def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays):
     view = View(PATH)
     with open_page(browser, WIDE) as (page, watch):
         open_notebook(page, lab, "overlay.ipynb")
@@ -108,7 +108,6 @@ def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, tmp_path):
         page.set_viewport_size({"width": NARROW, "height": 800})
         canvas.scroll_into_view_if_needed()
         assert_whole(page, canvas)
-        page.screenshot(path=tmp_path / "start.png")
         for number in range(3):
             press(page, "Moon's limb")
             mark(page, canvas, on_circle("moon", (-70, -20, 25, 75), view))
@@ -119,12 +118,10 @@ def test_circles_by_mouse_reach_the_sheet(lab, browser, overlays, tmp_path):
             wait_for(page, "Shadow ratio: 2.")
             if number == 1:
                 drag_there_and_back(page, canvas, on_circle("shadow", (18,), view)[0])
-            page.screenshot(path=tmp_path / f"try_{number}.png")
             press(page, "Keep this try")
             wait_for(page, f"Tries kept, {number + 1} of 3" if number < 2 else "All 3 tries")
         press(page, "Write to the sheet")
         wait_for(page, "Both radii written")
-        page.screenshot(path=tmp_path / "end.png")
         restart_kernel(page)
         assert run_all(page) == []
         wait_for(page, "All 3 tries")  # another kernel, the same marks

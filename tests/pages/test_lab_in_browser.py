@@ -19,6 +19,7 @@ from lab_browser import (
     press,
     readout_of,
     run_all,
+    settle,
     write_notebook,
 )
 from lesson_notebooks import PATHS, answers, fresh_desk, lesson_of, read
@@ -29,6 +30,7 @@ from moonreach.exercises.checking import in_unit
 from moonreach.figures.shadow_cone import Cones
 from moonreach.notebook.half_moon import MADE_BY
 from moonreach.notebook.practice_night import nights
+from moonreach.notebook.saving import VIEW
 from moonreach.notebook.syllabus import SYLLABUS
 
 pytestmark = pytest.mark.browser
@@ -120,6 +122,11 @@ def test_a_lesson_from_opening_it_to_a_right_answer(lab, browser, tmp_path):
         choose_a_night(page, lab.folder / PATH.stem)
         fill_the_form(page, lab.folder / PATH.stem)
         call_half(page, lab.folder / PATH.stem)
+        settle(page, "jupyterapp.commands.execute('docmanager:save')")
+        saved = (lab.folder / name).read_text(encoding="utf-8")
+        assert VIEW not in saved and "image/png" in saved
+        assert "Traceback" not in (lab.folder / ".moonreach" / "lab.log").read_text("utf-8")
+        assert (lab.folder / ".moonreach" / "runtime").is_dir()
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 

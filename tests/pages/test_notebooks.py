@@ -220,19 +220,16 @@ def saying(cell):
     return "\n".join(texts_of(cell))
 
 
-def test_kernels_are_this_environments_own(tmp_path):
-    cell = nbformat.v4.new_code_cell("import sys, moonreach; print(sys.prefix, moonreach.__file__)")
-    notebook = run(nbformat.v4.new_notebook(cells=[cell]), tmp_path)
-    prefix, file = notebook.cells[0].outputs[0].text.split()
-    assert prefix == sys.prefix and file == sys.modules["moonreach"].__file__
-
-
-def test_a_kernel_among_the_notebooks_starts_in_an_empty_folder(tmp_path):
-    cell = nbformat.v4.new_code_cell("import os; print(os.getcwd(), os.listdir())")
+def test_kernels_are_this_environments_own_and_start_in_an_empty_folder(tmp_path):
+    cell = nbformat.v4.new_code_cell(
+        "import os, sys, moonreach\n"
+        "for told in (sys.prefix, moonreach.__file__, os.getcwd(), os.listdir()): print(told)"
+    )
     for folder, same in ((FOLDER, False), (tmp_path, True)):
         notebook = run(nbformat.v4.new_notebook(cells=[cell]), folder)
-        where, there = notebook.cells[0].outputs[0].text.split(maxsplit=1)
-        assert (where == str(folder)) is same and there == "[]\n"
+        prefix, file, where, there = notebook.cells[0].outputs[0].text.splitlines()
+        assert prefix == sys.prefix and file == sys.modules["moonreach"].__file__
+        assert (where == str(folder)) is same and there == "[]"
 
 
 def test_plain_pytest_runs_the_notebooks_too(pytestconfig):
