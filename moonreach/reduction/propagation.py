@@ -104,9 +104,9 @@ def outcome_of(cloud: Distribution, inputs: dict[str, Input]) -> Outcome:
     draws = cloud.distribution
     low, high = interval(Distribution(draws[:DRAWS]))
     steps = draws.value[DRAWS:-1].reshape(len(inputs), STEPS)
-    alone = steps.std(axis=1)
-    if not np.isfinite(alone).all():  # masks take their time
-        alone = np.ma.masked_invalid(steps).std(axis=1).filled(0.0)
+    if not np.isfinite(steps).all():  # masks take their time
+        steps = np.ma.masked_invalid(steps)
+    alone = np.ma.filled(steps.std(axis=1), 0.0)
     least = _NOTHING * max(alone)
     # Where a limit of the possible cuts a cloud, its best value may be its very end.
     value = float(draws[-1].value)
