@@ -98,7 +98,8 @@ def standing(desk) -> str:
     open_ones = [number for number, one in asked if not desk.answers.answered(one.key)]
     guess = {None: "no guess yet", SKIPPED: "guess skipped"}.get(desk.guessed, "guess kept")
     steps = ["your guess (section 2)"] if desk.guessed is None else []
-    steps += [f"enter {name} (section 4)" for name in missing[:1]]
+    asked_for = f"enter {missing[0]}" if missing and desk.sheet else "your group's name"
+    steps += [f"{asked_for} (section 4)"] if missing else []
     steps += [f"answer {number} (section 5)" for number in open_ones[:1]]
     after = f"next: {steps[0]}" if steps else "done"
     return f"{guess} · {counted(desk.lesson, read, desk.answers)} · {after}"
