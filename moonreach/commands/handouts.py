@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from moonreach.lessons.refuse import require
 from moonreach.sheet import copies
 
 
@@ -9,6 +10,8 @@ def run(arguments):
     """Write the copies; return 0."""
     from moonreach.notebook import handouts  # nbformat, which a mistyped option need not wait for
 
+    file = "--out {}: that is a file; accepted is a folder for the copies"
+    require(not Path(arguments.out).is_file(), file, arguments.out)
     made = list(handouts.write(Path(arguments.out)))  # all of them before the first is laid
     for path, content in made:
         if kept := copies.lay(path, content):

@@ -3,6 +3,7 @@
 import re
 
 from moonreach import sky
+from moonreach.commands import named
 from moonreach.lessons.refuse import counted
 from moonreach.sheet import cells
 
@@ -12,6 +13,7 @@ def run(arguments):
     from moonreach.kit import Kit  # matplotlib, which a mistyped option need not wait for
 
     a = arguments
+    named(a.out, ".pdf", "--out {}: the name of the kit")
     lengths = {
         name: cells.length(getattr(a, name), f"--{name}") for name in ("disc", "hole", "rod")
     }

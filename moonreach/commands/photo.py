@@ -3,6 +3,7 @@
 import json
 import sys
 from contextlib import contextmanager
+from pathlib import Path
 
 from moonreach.lessons.refuse import require
 
@@ -12,6 +13,8 @@ PRACTICE = (
 )
 CIRCLE, ENDS = ("x", "y", "radius"), ("value", "low", "high")
 BAR = 20  # letters
+FIGURES = (".png", ".pdf", ".svg")
+FIGURE = "--figure {}: the name of the figure ends in .png, .pdf or .svg"
 
 
 def run(arguments):
@@ -32,6 +35,7 @@ def run(arguments):
     both = bool(arguments.group) == bool(arguments.sheet)
     require(both, "--group and --sheet go together: whose radii, and into which sheet")
     require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
+    _look_at_figure(arguments.figure, arguments.pictures)
     table = read_times(arguments.times) if arguments.times else None
     timing = Timing(table, arguments.utc_offset, arguments.time_in_name)
     whole = tables.read(arguments.sheet) if arguments.sheet else tables.Sheet()
@@ -62,6 +66,14 @@ def run(arguments):
     if not (measured.joint or alone):
         return 2
     return int(bool(measured.note) or any(p.message for p in measured.photographs))
+
+
+def _look_at_figure(path, pictures):
+    """Refuse a name for the figure that is none, or one of the photographs': they are not lost."""
+    if path:
+        require(Path(path).suffix.lower() in FIGURES, FIGURE, path)
+        own = Path(path).resolve() in {Path(one).resolve() for one in pictures}
+        require(not own, "--figure {}: that is one of the photographs", path)
 
 
 @contextmanager

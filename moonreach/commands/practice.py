@@ -20,6 +20,8 @@ def run(arguments):
     a = arguments
     if a.photos is not None:
         return _photographs(a)
+    csv = "--out {}: the sheet is a text; its name ends in .csv"
+    require(Path(a.out).suffix.lower() in ("", ".csv"), csv, a.out)
     there = Path(a.out).exists() and not a.replace
     require(not there, "{} is there already; nothing was written (--replace replaces it)", a.out)
     truths = _night(a) if a.eclipse else _invented(a)

@@ -5,19 +5,22 @@ from pathlib import Path
 
 from moonreach.commands import listed, opened
 from moonreach.exercises.mistakes import likely_mistakes
+from moonreach.lessons.refuse import require
 from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
 
 
 def run(arguments):
     """Reduce the sheets; return 0, or 1 for problems and likely mistakes."""
+    folder = arguments.out and Path(arguments.out)
+    file = "--out {}: that is a file; accepted is a folder for the results"
+    require(not (folder and folder.is_file()), file, arguments.out)
     sheet = tables.read(*opened(arguments.sheet), table=arguments.table)
     reduced = summary.ClassSummary(sheet)
     mistakes = {name: likely.told for name, likely in likely_mistakes(reduced).items()}
     results = summary.as_object(reduced, mistakes) | {"understood": sheet.notes}
     encoded = json.dumps(results, indent=1, ensure_ascii=False)
-    if arguments.out:
-        folder = Path(arguments.out)
+    if folder:
         folder.mkdir(parents=True, exist_ok=True)
         writing.replace(folder / "results.csv", writing.csv_of(summary.as_rows(reduced)))
         writing.replace(folder / "results.json", encoded + "\n")

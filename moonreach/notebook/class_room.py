@@ -11,6 +11,7 @@ import socket
 import tomllib
 from pathlib import Path
 
+import psutil
 from jupyter_server.auth.decorator import allow_unauthenticated
 from jupyter_server.auth.identity import IdentityProvider, User
 from tornado.web import authenticated
@@ -116,7 +117,7 @@ class Door(Room):
         who = self.request.remote_ip
         async with self._turns.setdefault(who, asyncio.Lock()):
             if tries := self._wrong.get(who, 0):
-                await asyncio.sleep(min(0.25 * 2**tries, SLOWEST))
+                await asyncio.sleep(min(0.25 * 2 ** min(tries, 10), SLOWEST))
             whose = self.codes.whose(self.get_body_argument("code", "")[:200])
             self._wrong[who] = max(tries - 1, 0) if whose else tries + 1
         if whose is None:
@@ -197,13 +198,15 @@ def own_address() -> str:
         try:
             asking.connect(("192.0.2.1", 9))  # RFC 5737: an address that is nobody's
             return asking.getsockname()[0]
-        except OSError:
-            return "127.0.0.1"
+        except OSError:  # a network without a way out, such as the laptop's own
+            parts = [part for own in psutil.net_if_addrs().values() for part in own]
+            own = [part.address for part in parts if part.family == socket.AF_INET]
+            return next((one for one in own if not one.startswith("127.")), "127.0.0.1")
 
 
 def address(request) -> str:
     """Return the address that a student's device opens: as it was asked for, from afar."""
     host = request.host
-    if host.startswith(("127.", "localhost")):
+    if host.startswith(("127.", "localhost", "[::1]")):
         host = own_address() + (f":{host.rpartition(':')[2]}" if ":" in host else "")
     return f"{request.protocol}://{host}/"

@@ -51,7 +51,11 @@ def hints(work: Path) -> list[tuple[str, list[str]]]:
     found = []
     paths = [work / f"{file_stem(group)}.csv" for group in groups(work)]
     for path in filter(Path.exists, paths):
-        sheet = tables.read(path)
+        try:
+            sheet = tables.read(path)
+        except tables.SheetError as error:
+            found.append((path.stem, [str(error)]))
+            continue
         lines = [
             f"{capital(label_of(doubt.reading.quantity))}: {doubt.sentence}"
             for doubt in doubts.doubts(sheet.readings)
@@ -71,8 +75,7 @@ def qr(text: str) -> str:
 
 @lru_cache(maxsize=500)
 def _counted(path, _written, answers, _answered):
-    read = {r.quantity for r in tables.read(path).readings} if path.exists() else set()
-    given, counted = Answers(answers), []
+    read, given, counted = progress.read_in(path), Answers(answers), []
     for stem in SYLLABUS:
         done = progress.counted(stem, read, given)
         counted.append([done.readings, done.of_readings, done.answers, done.of_answers])

@@ -20,6 +20,8 @@ from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.notebook.told import Said
 from moonreach.photo import read_picture
 from moonreach.sheet import copies
+from moonreach.sheet.group_sheet import DEVICES
+from moonreach.sheet.writing import written
 
 LARGEST = 40_000_000  # bytes
 MOST = 20  # photographs of a group
@@ -28,7 +30,7 @@ TOO_LARGE = "too/large"
 
 def photographs_of(sheet):
     """Return the paths of the photographs of a `GroupSheet`'s group, the one given last first."""
-    return sorted(own_pictures(sheet), key=lambda path: -path.stat().st_mtime)
+    return sorted(own_pictures(sheet), key=lambda path: written(path) or (0, 0), reverse=True)
 
 
 def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
@@ -42,6 +44,7 @@ def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
     require(ending in ENDINGS, words["kind"], name)
     require(len(content) <= LARGEST, words["large"], name)
     stem = re.sub(r"[^\w-]+", "_", Path(name).stem)[:40].strip("_") or "photograph"
+    stem += "~" * bool(DEVICES.fullmatch(stem))
     for number in itertools.count(1):
         path = folder_of(sheet) / f"{stem}{f'-{number}' * (number > 1)}{ending}"
         if (state := copies.state(path, content)) != "changed":

@@ -75,11 +75,15 @@ def remember(work: Path | str, group: str) -> None:
 def done(work: Path | str, group: str, stem: str) -> Done:
     """Return how far a group has come in a lesson; nothing is done in a sheet that is damaged."""
     sheet = Path(work) / f"{file_stem(group)}.csv"
+    return counted(stem, read_in(sheet), Answers(sheet.with_suffix("") / "answers.json"))
+
+
+def read_in(sheet: Path) -> set[str]:
+    """Return the quantities that a sheet has readings of; none where it cannot be read."""
     try:
-        read = {reading.quantity for reading in tables.read(sheet).readings}
+        return {reading.quantity for reading in tables.read(sheet).readings}
     except (OSError, tables.SheetError):
-        read = set()
-    return counted(stem, read, Answers(sheet.with_suffix("") / "answers.json"))
+        return set()
 
 
 def counted(stem: str, read: set[str], answers: Answers) -> Done:

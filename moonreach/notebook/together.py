@@ -5,6 +5,7 @@ changed on the page.
 """
 
 import asyncio
+import contextlib
 
 from moonreach.sheet.writing import written
 
@@ -49,5 +50,7 @@ async def _watch(desk):
     while True:
         await asyncio.sleep(EVERY)
         if (now := state(desk)) != seen:
-            seen = now
-            desk.read_again()
+            # A file that is just being written by a program in place may be whole at the next look.
+            with contextlib.suppress(ValueError, OSError):
+                desk.read_again()
+                seen = now

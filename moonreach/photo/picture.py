@@ -64,6 +64,7 @@ def read_picture(path):
     """
     path = Path(path)
     name = path.name
+    require(not path.is_dir(), REFUSALS["folder"], name)
     require(path.is_file(), REFUSALS["missing"], name)
     try:
         # The size is judged here: no warning of it is needed.

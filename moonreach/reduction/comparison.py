@@ -14,6 +14,8 @@ import numpy as np
 from moonreach.lessons.interval import TO_95
 from moonreach.reduction.propagation import Outcome
 
+_LEAST = 0.01  # of a group's standard uncertainty: less left to compare by is no comparison
+
 
 @dataclass(frozen=True)
 class ClassResult:
@@ -64,7 +66,8 @@ def compare(
 
     Parameters: the `Outcome` of one thing for each group; and for each input that groups may share
     a mark for each group, the same where they share it. Assumptions are shared by all.
-    Returns a `ClassResult` (None for no group) and a list of scores (None for a class of one): a
+    Returns a `ClassResult` (None for no group) and a list of scores (None for a class of one, and
+    for a group that shares all but nothing with the others): a
     group's result less that of the others, over what is not common to both.
     """
     if not outcomes:
@@ -78,9 +81,20 @@ def compare(
         others = [one for place, one in enumerate(outcomes) if place != index]
         rest = _result(others, {name: _without(part, index) for name, part in parts.items()})
         common = sum(_with_others(part, index) for part in parts.values())
-        own = max(outcome.standard**2 - common, 1e-30)
-        scores.append((outcome.value - rest.value) / np.hypot(np.sqrt(own), rest.standard))
+        spread = np.hypot(_own(outcome, common), rest.standard)
+        # Groups that share all but nothing say nothing of each other.
+        telling = spread > _LEAST * outcome.standard
+        scores.append((outcome.value - rest.value) / spread if telling else None)
     return whole, scores
+
+
+def _own(outcome, common):
+    """Return the standard uncertainty of an outcome without what others have in common with it.
+
+    A cloud that is no normal one may be narrower or wider than its parts together.
+    """
+    whole = max(outcome.standard**2, sum(part**2 for part in outcome.parts.values()))
+    return np.sqrt(max(whole - common, 0.0))
 
 
 def _shared_parts(outcomes, marks):
@@ -137,7 +151,7 @@ def _result(outcomes, parts):
     shared = float(np.sqrt(sum(common.values())))
     if len(outcomes) == 1:
         only = outcomes[0]
-        own = np.sqrt(max(only.standard**2 - shared**2, 0))
+        own = _own(only, shared**2)
         return ClassResult(only.value, only.low, only.high, own, shared, common)
     from scipy.special import stdtrit  # here, so that nothing else waits for scipy
 

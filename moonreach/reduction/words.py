@@ -136,7 +136,8 @@ def to_check(summary: "ClassSummary", mistakes: Mapping[str, str]) -> dict[str, 
     Parameters: the summary, and by group what its likely mistake is, in words.
     """
     checks = {name: f"it looks as if {told}" for name, told in mistakes.items()}
+    enough = len(summary.zeta) - len(mistakes) >= 2  # of whom nothing else is known
     for name, zeta in summary.zeta.items():
-        if name not in checks and zeta is not None and abs(zeta) > _FAR[0]:
+        if enough and name not in checks and zeta is not None and abs(zeta) > _FAR[0]:
             checks[name] = f"{zeta_words(zeta)} (zeta score {written(zeta, '+.1f')})"
     return checks

@@ -138,7 +138,7 @@ def _advice(km, variances):
     if left > _WORTH:
         return ""
     advice = sentence(parts.KINDS[kind]["advice"])
-    if kind in parts.ASSUMED:
-        return advice
     now = (km.high - km.low) / 2 / km.value * 100
+    if kind in parts.ASSUMED or now > 100:  # there per cent say nothing
+        return advice
     return f"{advice} {parts.WORDS['class']['halved'].format(now * left, now)}"

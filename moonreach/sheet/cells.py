@@ -12,9 +12,10 @@ _NUMBER = re.compile(r"[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?
 _AMOUNT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>[^0-9.,_]+\.?)?")
 PLUS_MINUS = re.compile(r"±|\+/?[-−]")
 _TWO = re.compile(
-    rf"(?P<large>[0-9]+)\s*(?P<unit>[^0-9.,_\s]+)\.?\s*(?P<rest>{_NUMBER.pattern})\s*"
+    rf"(?P<large>[0-9]{{1,9}})\s*(?P<unit>[^0-9.,_\s]+)\.?\s*(?P<rest>{_NUMBER.pattern})\s*"
     r"(?P<smaller>[^0-9.,_\s]+)\.?"
 )
+_MOST_PLACES = 99  # before or behind the point; beyond some 300 a computer's numbers end
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 _SIGNS = {
@@ -64,10 +65,10 @@ def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]
         raise CellError(column, text, either)
     mantissa, _, exponent = plain.replace(",", ".").lower().partition("e")
     decimals = len(mantissa.partition(".")[2])
-    value = float(f"{mantissa}e{exponent or 0}")
-    if abs(value) == float("inf"):
-        raise CellError(column, text, "a smaller number")
-    return value, 0.5 * 10.0 ** (int(exponent or 0) - decimals)
+    value, last = float(f"{mantissa}e{exponent or 0}"), int(exponent or 0) - decimals
+    if math.isinf(value) or abs(last) > _MOST_PLACES:
+        raise CellError(column, text, "a number of usual size")
+    return value, 0.5 * 10.0**last
 
 
 def may_be_thousands(text: str) -> bool:

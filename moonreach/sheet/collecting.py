@@ -3,6 +3,7 @@
 import contextlib
 import csv
 import io
+import unicodedata
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -51,7 +52,8 @@ def class_in(folder: Path | str) -> tables.Sheet:
 @lru_cache(maxsize=200)
 def _own_readings(path, _written):
     groups = tables.read(path).groups().items()
-    return [one for name, rows in groups if file_stem(name) == path.stem for one in rows]
+    own = unicodedata.normalize("NFC", path.stem)  # as some systems write names
+    return [one for name, rows in groups if file_stem(name) == own for one in rows]
 
 
 def collect(folders: Iterable[Path | str], before: str, out: Path | str) -> Collected:

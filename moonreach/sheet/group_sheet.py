@@ -17,7 +17,8 @@ from moonreach.sheet.quantities import QUANTITIES, quantity_of
 from moonreach.sheet.reading import reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
-_DEVICES = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.IGNORECASE)
+# Names that no file may have on Windows.
+DEVICES = re.compile("(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])", re.IGNORECASE)
 
 
 @dataclass
@@ -61,7 +62,7 @@ def file_stem(name: str) -> str:
         else f"~{ord(letter):x}"
         for letter in name
     )
-    return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
+    return f"{stem}~" if DEVICES.fullmatch(stem) else stem
 
 
 class GroupSheet:
@@ -117,7 +118,8 @@ class GroupSheet:
         except tables.SheetError:
             return []  # said when it is written to
         lines = self.path.read_bytes().splitlines(keepends=True)
-        return [(lines[problem.row - 1], problem) for problem in problems]
+        # Between the two looks another device may have taken lines out.
+        return [(lines[one.row - 1], one) for one in problems if one.row <= len(lines)]
 
     def rows(self, quantities):
         """Return the group's `Row`s of these quantities as typed, readable or not."""

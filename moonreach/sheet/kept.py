@@ -34,6 +34,7 @@ class KeptFile:
     def __init__(self, path=None):
         """Read the file, if there is one; a broken one is set aside, and `notes` says so."""
         self.path, self.notes, self.held = path and Path(path), [], {}
+        self._unread = None  # why the file could not be read when it was last tried
         self.read()
 
     @staticmethod
@@ -42,13 +43,26 @@ class KeptFile:
 
     def read(self):
         """Read the file anew, as another notebook may have written meanwhile."""
-        if not self.path or not self.path.exists():
-            return
+        if not self._is_sound():
+            with writing.alone(self.path):
+                self._set_aside()
+
+    def _is_sound(self):
+        """Read the file, if there is one that can be; return whether it is not of another kind."""
+        self._unread = None
         try:
-            self.held = read(self.path, self.what, self.look)
+            if self.path and self.path.exists():
+                self.held = read(self.path, self.what, self.look)
         except OSError as error:
+            self._unread = error
             self.notes.append(f"{self.path} cannot be read ({error.strerror}).")
         except ValueError:
+            return False
+        return True
+
+    def _set_aside(self):
+        """Set a broken file aside, unless another process has begun a new one meanwhile."""
+        if not self._is_sound():
             aside = writing.set_aside(self.path)
             self.notes.append(
                 f"{self.path} is no file of {self.what} any more; it was kept as {aside.name}, and "
@@ -67,11 +81,13 @@ class KeptFile:
         What could not be written is not held either.
         """
         with writing.alone(self.path) if self.path else contextlib.nullcontext():
-            self.read()
+            self._set_aside()
             before = json.dumps(self.held)
             yield
             if self.path and json.dumps(self.held) != before:
                 try:
+                    if self._unread:  # what stands there would be lost
+                        raise self._unread
                     text = json.dumps(self.held, indent=1, ensure_ascii=False, allow_nan=False)
                     writing.replace(self.path, text + "\n")
                 except OSError as error:

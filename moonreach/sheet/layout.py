@@ -111,11 +111,15 @@ class Header:
 
 @dataclass
 class Rows:
-    """What a table's lines hold: each reading's row number and cells; errors by row number."""
+    """What a table's lines hold: each reading's row number and cells; errors by row number.
+
+    Besides, what was left out, and the groups that have two rows, in words.
+    """
 
     cells: list = field(default_factory=list)
     errors: list = field(default_factory=list)
     left_out: list = field(default_factory=list)
+    twice: list = field(default_factory=list)
     comma_separated: bool = False
 
 
@@ -132,6 +136,7 @@ def rows_of(lines: Iterable[Line], name: str, group: str = "") -> Rows:
         rows.errors = [(None, error) for error in errors]
         if below and header.take_units(below[0][1]):
             del below[0]
+    first = {}  # the row of each group
     for row, line in below:
         try:
             split = header.split(line)
@@ -139,6 +144,10 @@ def rows_of(lines: Iterable[Line], name: str, group: str = "") -> Rows:
                 rows.left_out.append(f"row {row}, “{mean}”, a row worked out of the groups'")
                 continue
             read = [{"group": group, **one} for one in header.readings(split)]
+            if header.wide and read:
+                name = read[0]["group"]
+                if (before := first.setdefault(" ".join(name.split()).casefold(), row)) != row:
+                    rows.twice.append(f"rows {before} and {row} both say {name}")
         except CellError as error:
             rows.errors.append((row, error))
             continue

@@ -196,7 +196,8 @@ def _part(lines, name, group=""):
     rows.errors.sort(key=lambda found: found[0] or 0)
     part.problems = [Problem(name, row, error.column, str(error)) for row, error in rows.errors]
     left_out = [f"left out, as no reading: {', '.join(rows.left_out)}"] if rows.left_out else []
-    part.notes = [f"{name}: {note}" for note in [*left_out, *conventions.notes()]]
+    twice = [f"{one} and count as one group; two groups need two names" for one in rows.twice]
+    part.notes = [f"{name}: {note}" for note in [*left_out, *twice, *conventions.notes()]]
     return part
 
 

@@ -75,7 +75,8 @@ def sheets_in(data: bytes) -> dict:
 
 
 if __name__ == "__main__":
-    with contextlib.suppress(ImportError):  # not on every system
+    # Not every system can, or lets one.
+    with contextlib.suppress(ImportError, ValueError, OSError):
         import resource
 
         resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))

@@ -16,6 +16,7 @@ else:
     import fcntl
 
 PART = ".part"  # ends the name of a file that is being written
+_WINDOWS = os.name == "nt"
 _PATIENCE = 5  # seconds, after which a process that holds on to its lock is stuck
 
 
@@ -115,7 +116,20 @@ def _replace(path, data):
             os.fsync(file.fileno())
         if path.exists():
             shutil.copymode(path, temporary)
-        temporary.replace(path)
+        _put(temporary, path)
     except BaseException:
         temporary.unlink(missing_ok=True)
         raise
+
+
+def _put(temporary, path):
+    """Put a file in the place of another; on Windows, once nobody reads that any more."""
+    end = time.monotonic() + 1
+    while True:
+        try:
+            temporary.replace(path)
+            return
+        except PermissionError:
+            if not _WINDOWS or time.monotonic() > end:
+                raise
+        time.sleep(0.02)

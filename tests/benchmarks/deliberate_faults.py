@@ -50,8 +50,8 @@ FAULTS = (
     (
         "half a step of resolution doubled",
         "moonreach/sheet/cells.py",
-        "0.5 * 10.0 ** (int(exponent or 0) - decimals)",
-        "1.0 * 10.0 ** (int(exponent or 0) - decimals)",
+        "return value, 0.5 * 10.0**last",
+        "return value, 1.0 * 10.0**last",
         "sheet",
     ),
     (

@@ -243,3 +243,25 @@ class TestPractice:
         assert code == 2
         assert len(err.strip().splitlines()) == 1
         assert not (tmp_path / "sheet.csv").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ("kit --out readings.csv", "kit: --out readings.csv: the name of the kit ends in .pdf"),
+        ("photo moon.png --figure moon.png", "photo: --figure moon.png: that is one of the photo"),
+        ("photo moon.png --figure readings.csv", "the name of the figure ends in .png, .pdf or"),
+        ("reduce readings.csv --out readings.csv", "that is a file; accepted is a folder for the"),
+        ("handouts --out readings.csv", "that is a file; accepted is a folder for the copies"),
+        ("practice --out readings.xlsx --replace", "the sheet is a text; its name ends in .csv"),
+    ],
+)
+def test_no_command_writes_over_what_was_entered(words, says, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    texts = {"readings.csv": "group,U1\nOwl,21:40\n", "moon.png": "a picture"}
+    texts["readings.xlsx"] = texts["readings.csv"]
+    for name, text in texts.items():
+        Path(name).write_text(text, encoding="utf-8")
+    code, _, told = run(capsys, *words.split())
+    assert code == 2 and says in told and told.count("\n") == 1
+    assert {path.name: path.read_text("utf-8") for path in tmp_path.iterdir()} == texts

@@ -4,6 +4,7 @@ import asyncio
 import gzip
 import json
 import re
+import subprocess
 import urllib.error
 import urllib.request
 
@@ -98,7 +99,25 @@ def test_server_answers_with_contents_and_a_page_without_code(folder):
 
 def test_the_door_is_locked_without_the_token(folder):
     environment, command = serve.prepare(folder)
-    assert f"--port={command[-1].partition('=')[2]}" == command[-1]
+    server = subprocess.Popen(
+        [*command, "--Pages.show=False"], env=environment, stdout=subprocess.PIPE, text=True
+    )
+    with server:
+        try:
+            while "The lessons are at" not in (told := server.stdout.readline()):
+                assert server.poll() is None
+            address = told.split()[-1]
+            bare = address.partition("?")[0]
+            with urllib.request.urlopen(address) as page:
+                assert "01_earth_size.ipynb" in page.read().decode()
+            for path in ("", "voila/render/01_earth_size.ipynb"):
+                try:
+                    with urllib.request.urlopen(bare + path) as page:
+                        assert "login" in page.geturl(), path
+                except urllib.error.HTTPError as refusal:
+                    assert refusal.code == 403, path
+        finally:
+            server.terminate()
     assert environment["JUPYTER_DATA_DIR"].startswith(str(folder / ".moonreach"))
     settings = pages.settings(folder)
     assert settings.Voila.ip == "127.0.0.1" and settings.Voila.auto_token

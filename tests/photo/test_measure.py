@@ -87,7 +87,7 @@ def disc(size=260, radius=80.0):
 def test_no_moon(tmp_path):
     x, y, _, on = disc()
     cases = {
-        "dark": (0.0 * x, "dark all over"),
+        "dark": (0.0 * x, "no part of the picture is brighter than the rest"),
         "bright": (0.5 + 0.0 * x, "no Moon found"),
         "square": (0.7 * (np.maximum(abs(x), abs(y)) < 0.9), "no circular limb"),
         "star": (0.7 * (np.hypot(x, y) < 0.02), "only a few pixels"),

@@ -95,6 +95,14 @@ def test_a_group_is_no_part_of_what_it_is_held_against():
     assert scores == pytest.approx([-2.0, 2.0])
 
 
+def test_groups_that_share_all_but_nothing_say_nothing_of_each_other():
+    # The clouds are narrower than their parts together: what is left of them is no uncertainty.
+    pair = [Outcome(v, v - 0.7, v + 0.7, {"road": 0.4, "rod": 0.3}) for v in (30.0, 30.5)]
+    assert compare(pair, {"road": [1, 1], "rod": [1, 1]})[1] == [None, None]
+    _, scores = compare(pair, {"road": [1, 1]})
+    assert scores == pytest.approx([-0.5 / np.hypot(0.3, 0.3), 0.5 / np.hypot(0.3, 0.3)])
+
+
 def test_a_reading_that_all_share_widens_the_class_whole():
     # A common term does not average out (GUM 5.2.2): with marks alike for all it stays, 0.4 of
     # each; with a mark for each group the scatter has it already.

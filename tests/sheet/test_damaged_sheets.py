@@ -20,6 +20,7 @@ JUNK = ["\x00", "\x07", "\x0b", "\u2028", "�", '"', '""', "'", ";", ",", "\t",
 NUMBERS = [
     "nan", "inf", "-inf", "1e999", "1e300", "-5", "1_000", "0x1A", "१२", "--4", "1,2,3", "1.2.3",
     "12,5", "1,234", "1.234,5", "0", "", " ", "9" * 400, "1e-320", "twelve", "=A1+2", "#REF!",
+    "0e400", "1e-400", "1 ft 0e400 in", "9" * 400 + " ft 3 in",
 ]  # fmt: skip
 WIDE = "group,shadow north (cm),shadow north (cm),U1,disc (mm),altitude (°)"
 UNITS = ["cm", "mm", "km", "deg", "s", "Mm", "MM", "m2", "1e3 m", "", "px", "parsec", "°", "5"]

@@ -83,7 +83,7 @@ def test_cells(tmp_path, row, value):
         ("A,disc_diameter,14 cm,mm,,", "unit", "one unit"),
         ("A,disc_diameter,nan,mm,,", "value", "one number"),
         ("A,disc_diameter,inf,mm,,", "value", "one number"),
-        ("A,disc_diameter,1e999,mm,,", "value", "a smaller number"),
+        ("A,disc_diameter,1e999,mm,,", "value", "a number of usual size"),
         ("A,disc_diameter,1_4,mm,,", "value", "one number"),
         ("A,disc_diameter,0x14,mm,,", "value", "one number"),
         ("A,disc_diameter,１４,mm,,", "value", "one number"),

@@ -2,6 +2,8 @@
 
 import datetime
 import random
+import subprocess
+import sys
 import zipfile
 
 import openpyxl
@@ -86,6 +88,25 @@ def test_a_second_form_with_the_same_instrument_is_no_repeat(tmp_path):
     rows = [["Owl", "77", "78", "23:15", "14", "35"], ["Owl", "79", "78", "23:15", "14", "35"]]
     sheet = read(tmp_path, [WIDE, *rows])
     assert len(sheet.readings) == 10 and sheet.problems == []
+    (note,) = [note for note in sheet.notes if "Owl" in note]
+    assert "rows 2 and 3 both say Owl and count as one group; two groups need two names" in note
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such limit")
+def test_where_memory_is_limited_already_a_spreadsheet_is_read(tmp_path):
+    import resource
+
+    path = tmp_path / "class.xlsx"
+    xlsx(path, {"class": [WIDE[:2], ["Owl", 77.0]]})
+    code = f"from moonreach.sheet import tables; print(len(tables.read({str(path)!r}).readings))"
+    limit = (1900 * 1024**2,) * 2
+    run = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, limit),
+    )
+    assert run.stdout == "1\n", run.stderr
 
 
 def test_numbers_times_and_dates_as_a_spreadsheet_holds_them(tmp_path):
