@@ -1,5 +1,7 @@
 """The class as an interlaboratory comparison, against ISO 13528 and an independent solver."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from astropy import units as u
@@ -13,7 +15,7 @@ from moonreach.reduction.comparison import compare, robust_mean
 from moonreach.reduction.printed import as_text
 from moonreach.reduction.propagation import Outcome
 from moonreach.reduction.summary import ClassSummary
-from moonreach.reduction.words import zeta_words
+from moonreach.reduction.words import to_check, zeta_words
 from moonreach.sheet import tables
 from moonreach.sheet.tables import Sheet
 
@@ -174,3 +176,10 @@ def test_a_score_below_nothing_has_a_true_minus_sign():
     text = as_text(summary, details=True)
     assert any(zeta < 0 for zeta in summary.zeta.values())
     assert "zeta score −" in text and "zeta score -" not in text
+
+
+def test_beside_a_known_mistake_nobody_else_of_two_is_far_off():
+    far = SimpleNamespace(zeta={"Rot": -50.0, "Blau": 50.0})
+    assert [*to_check(far, {"Blau": "the disc was read in cm"})] == ["Blau"]
+    far.zeta["Lila"] = 0.5
+    assert [*to_check(far, {"Blau": "the disc was read in cm"})] == ["Blau", "Rot"]
