@@ -21,6 +21,7 @@ _CLOSE, _FAR = 0.05, 10  # relative: near enough for a rounding; so far off that
 _TEXT = re.compile(r"([+\-−]?[0-9][0-9 .,\u00a0\u202f]*(?:[eE][+-]?[0-9]+)?)\s*(.*)")
 # A line of arithmetic, and perhaps a unit behind it.
 _LINE = re.compile(r"(.*(?:[0-9)π²³]|pi))\s*([^\W\d_]*|[°′″'\"%])", re.IGNORECASE)
+_CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?")
 _SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
 
 
@@ -57,6 +58,13 @@ def read_answer(answer, unit, taken_in=None):
     typed = answer.strip()
     if not typed.strip(" ."):
         return None
+    kind = str(unit.physical_type)
+    if kind == "time" and _CLOCK.fullmatch(typed):
+        raise Impossible(
+            f"Found {typed!r}, which may be hours and minutes; write 96 min or 1 h 36 min"
+        )
+    number, name = cells.number_and_unit(typed, {"time": "duration"}.get(kind, kind))
+    typed = f"{number} {name}" if name else typed  # 39° 05′ and 1 h 36 min are one amount each
     found = _TEXT.fullmatch(typed)
     if found and not re.search(r"[0-9(]", found[2]) and found[2][:1] not in _OPERATORS:
         number, name = _SPACED.sub("", found[1].strip()), found[2].strip()

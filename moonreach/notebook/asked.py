@@ -101,5 +101,11 @@ class Asked:
 
     def _told(self, key):
         """Whether an earlier answer is told: it need not be found, or is of other readings."""
-        asked = self._desk.readings(*exercises.find(key).needs)
-        return self._desk.answers.settled(key) or asked.invented != self._invented
+        exercise, answers = exercises.find(key), self._desk.answers
+        asked = self._desk.readings(*exercise.needs)
+        if asked.invented != self._invented:
+            return True
+        typed = answers.typed(key)  # some perhaps when there were no readings but the practice's
+        return len(answers.attempts(key)) >= HONEST or any(
+            judge(exercise, asked, one).state == "right" for one in typed
+        )

@@ -43,10 +43,10 @@ class Line(widgets.HBox):
             box.observe(partial(self._typed, name), "value")
         self.which = widgets.Label(layout={"width": "1.2em"})
         self.repeat, self.remove = (
-            widgets.Button(description=words, tooltip=more, layout={"width": width})
-            for words, more, width in (
-                ("repeat", "add a second reading of this", "4.5em"),
-                ("×", "take this reading out", "2em"),
+            widgets.Button(description=words, tooltip=more, layout={"width": "max-content"})
+            for words, more in (
+                ("repeat", "add a second reading of this"),
+                ("×", "take this reading out"),
             )
         )
         self.repeat.on_click(lambda _: field.add_line())

@@ -74,6 +74,7 @@ class MoonToCall(LiveFigure):
         call = Call(round(drawing.elongation(self.values["later"]), 1), drawing.waxing)
         self._desk.half_moon_calls.append(call)
         self._tell(self._kept(call))
+        self._desk.changed()
         self._next()
 
     def _kept(self, call):

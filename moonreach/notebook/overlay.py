@@ -97,7 +97,7 @@ class Overlay(widgets.VBox):
 
     def _make_controls(self):
         options = [(words, name) for name, words in CIRCLES.items()]
-        self.which = widgets.ToggleButtons(options=options, style={"button_width": "126px"})
+        self.which = widgets.ToggleButtons(options=options, style={"button_width": "max-content"})
         self.which.observe(lambda _: self._show(), "value")
         lift = {"min": 1, "max": 4, "step": 0.25, "description": "Lift the dark parts"}
         self.lift = widgets.FloatSlider(1, **lift, **_SLIDER)
@@ -116,7 +116,7 @@ class Overlay(widgets.VBox):
         acts = self.clicks.undo, self.clicks.clear, self._keep, self.clicks.drop, self._write
         self.buttons = {}
         for (name, (words, more)), act in zip(WORDS["buttons"].items(), acts, strict=True):
-            button = widgets.Button(description=words, tooltip=more, layout={"width": "138px"})
+            button = widgets.Button(description=words, tooltip=more, layout={"width": "auto"})
             button.on_click(partial(self._pressed, act))
             self.buttons[name] = button
 

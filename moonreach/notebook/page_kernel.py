@@ -36,7 +36,8 @@ class PageKernel(Kernel):
     def start(self):
         """Let the page's widgets speak, and its desks follow other devices of a class's group."""
         super().start()
-        for each in self.page.widgets.values():  # they were made where there was no kernel
+        # They were made where there was no kernel, those of the group's own readings at the last.
+        for each in widget._instances.values():
             each.comm.kernel = self
         if together.seated():
             for desk in self.page.desks:

@@ -8,9 +8,11 @@ from functools import partial
 
 import ipywidgets as widgets
 
+from moonreach.exercises import calculator
 from moonreach.figures import own_result
 from moonreach.figures.all_ways import AllWays
 from moonreach.figures.live import LiveFigure
+from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.form_line import complaint
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.progress import standing
@@ -68,6 +70,13 @@ class Guess(PagePart):
         if not typed:
             self.said.value = "First choose or write something; no guess is marked."
             return
+        if isinstance(self.box, widgets.Text):
+            typed = typed.removesuffix(self._unit.strip()).strip()
+            try:
+                calculator.worked_out(typed)
+            except Impossible as error:
+                self.said.value = complaint(sentence(error))
+                return
         self._store(f"{typed} {self._unit}".strip().replace(" °", "°"))
 
     def follow(self):

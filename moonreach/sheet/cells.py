@@ -15,6 +15,7 @@ _TWO = re.compile(
     rf"(?P<large>[0-9]{{1,9}})\s*(?P<unit>[^0-9.,_\s]+)\.?\s*(?P<rest>{_NUMBER.pattern})\s*"
     r"(?P<smaller>[^0-9.,_\s]+)\.?"
 )
+_SPACES = re.compile(r"(?<=[0-9])[ \u00a0\u2009\u202f](?=[0-9]{3}(?![0-9]))")  # 1 050
 _MOST_PLACES = 99  # before or behind the point; beyond some 300 a computer's numbers end
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
 
@@ -56,7 +57,7 @@ def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]
     Decimal point and decimal comma are both read. Raises `CellError` for anything else, and
     where a comma may as well separate thousands.
     """
-    plain = text.replace("−", "-").strip()
+    plain = _joined(text)
     if not _NUMBER.fullmatch(plain):
         raise CellError(column, text, "one number, such as 102.5 or 102,5")
     if comma_separated and "," in plain and may_be_thousands(plain):
@@ -69,6 +70,11 @@ def number(text: str, column: str, comma_separated: bool) -> tuple[float, float]
     if math.isinf(value) or abs(last) > _MOST_PLACES:
         raise CellError(column, text, "a number of usual size")
     return value, 0.5 * 10.0**last
+
+
+def _joined(text):
+    """Return a cell's text with a plain minus, and thousands without spaces between them."""
+    return _SPACES.sub("", text.replace("−", "-").strip())
 
 
 def may_be_thousands(text: str) -> bool:
@@ -90,7 +96,7 @@ def number_and_unit(text: str, kind: str = "") -> tuple[str, str]:
     >>> number_and_unit("5 ft 3 in", "length"), number_and_unit("1 h 5.5 min", "duration")
     (('63', 'in'), ('65.5', 'min'))
     """
-    plain = text.replace("−", "-").strip()
+    plain = _joined(text)
     if found := _AMOUNT.fullmatch(plain):
         return found["number"], (found["unit"] or "").strip()
     if kind in KINDS and (two := _TWO.fullmatch(plain)):
@@ -99,6 +105,9 @@ def number_and_unit(text: str, kind: str = "") -> tuple[str, str]:
             rest, step = number(two["rest"], "value", False)
             if 0 <= rest < ratio:
                 decimals = max(0, round(-math.log10(2 * step)))
+                if kind == "angle":  # the next one is typed in degrees again
+                    whole = int(two["large"]) + rest / ratio
+                    return f"{whole:.{decimals + 3}f}", two["unit"]
                 return f"{int(two['large']) * ratio + rest:.{decimals}f}", two["smaller"]
     return text, ""
 

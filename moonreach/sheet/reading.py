@@ -83,6 +83,8 @@ def apart(cell: Mapping[str, str], term: Term, menu: Sequence[str] = ()) -> dict
     as it is written. Parameters: the cells, the quantity's `Term`, and how units may be called.
     """
     made = dict(cell)
+    if cells.PLUS_MINUS.search(cell["value"]):
+        cell = {**cell, "uncertainty": ""}  # what is typed now takes the place of what stood there
     with contextlib.suppress(CellError):
         text, spread = _value_and_spread(cell, term)
         if term.kind == "date":

@@ -194,6 +194,10 @@ def test_unanswered_is_a_normal_state(readings):
         ("7.2", u.deg, 7.2),
         ("7.2 deg", u.deg, 7.2),
         ("7,2°", u.deg, 7.2),
+        ("39°03′", u.deg, 39.05),
+        ("39° 6'", u.deg, 39.1),
+        ("34′ 30″", u.arcmin, 34.5),
+        ("1 h 4 min", u.min, 64),
         ("7.2°", u.arcmin, 432),
         ("12 742 km", u.km, 12742),
         ("1.2742e4", u.km, 12742),
@@ -360,3 +364,9 @@ def test_todays_value_beside_an_answer_is_todays(key):
     told = EXERCISES[key].today.removesuffix(" in the mean")
     value, half_step = read_answer(told, EXERCISES[key].unit)
     assert value == pytest.approx(published(key), abs=max(half_step, 1e-3 * value))
+
+
+def test_hours_and_minutes_are_not_taken_for_a_division():
+    with pytest.raises(Impossible, match="may be hours and minutes; write 96 min or 1 h 36 min"):
+        read_answer("1:36", u.min)
+    assert read_answer("360:50", u.deg)[0] == pytest.approx(7.2)

@@ -226,11 +226,12 @@ def test_on_paper_the_form_is_lines_of_text():
         ("earth_size", "north_gnomon_height", "2 yd", ("2", "yd", "")),
         ("earth_size", "north_gnomon_height", "160 ± 0,5 cm", ("160", "cm", "0,5")),
         ("earth_size", "north_south_distance", "806 km", ("806", "km", "")),
+        ("earth_size", "north_gnomon_height", "1 050 mm", ("1050", "mm", "")),
         ("eclipse_timing", "umbral_contact_1", "22h41", ("22:41", "s", "")),
         ("eclipse_timing", "umbral_contact_1", "10:41 pm", ("22:41", "s", "")),
         ("eclipse_timing", "umbral_contact_1", "22.41.30", ("22:41:30", "s", "")),
         ("eclipse_timing", "umbral_contact_1", "22:41 ± 20 s", ("22:41", "s", "20")),
-        ("sighting_angle", "moon_altitude", "31° 30'", ("1890", "arcmin", "")),
+        ("sighting_angle", "moon_altitude", "31° 30'", ("31.500", "deg", "")),
         # What may be meant in two ways, or in none, stays where it was typed.
         ("earth_size", "north_gnomon_height", "160 Mm", ("160 Mm", "cm", "")),
         ("earth_size", "north_gnomon_height", "5 ft 14 in", ("5 ft 14 in", "cm", "")),

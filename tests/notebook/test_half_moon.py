@@ -94,6 +94,14 @@ def test_calls_are_kept_in_the_groups_sheet_and_other_rows_stay():
     assert "at least" in desk.result() or "known" in desk.result()
 
 
+def test_the_form_shows_a_call_at_once():
+    desk = Desk("sun_distance", "Owls")
+    form, moon = desk.form(), desk.half_moon()
+    call(moon)
+    (line,) = [one for one in form.lines if one.row.quantity == "half_moon_elongation"]
+    assert line.boxes["value"].value == f"{desk.half_moon_calls[0].elongation:.1f}"
+
+
 def test_what_cannot_be_kept_is_said():
     desk = Desk("sun_distance", "Owls")
     moon = desk.half_moon()

@@ -216,3 +216,33 @@ def test_what_is_typed_never_becomes_part_of_the_page():
     box = Desk("earth_size").box("arc")
     box.box.value = "<img src=x onerror=alert(1)>"
     assert "<img" not in box.reply.value and "&lt;img" in box.reply.value
+
+
+def test_a_guess_is_a_number_where_a_number_is_asked_for():
+    guess = Desk("moon_distance").guess(unit="Moons")
+    for typed, kept in (("abc", None), ("about 12", None), ("12 Moons", "12 Moons")):
+        guess.box.value = typed
+        guess.keep()
+        assert guess._desk.guessed == kept
+
+
+def test_an_answer_for_the_practice_group_tells_nothing_of_ones_own(tmp_path):
+    desk = Desk("earth_size", "Owls", tmp_path)
+    first = desk.box("north_zenith")
+    first.box.value = f"{first.asked.exercise.answer(desk.practice).to_value('deg'):.2f}"
+    assert "for the practice group" in first.reply.value
+    own = {
+        "north_gnomon_height": "100 cm",
+        "north_shadow_length": "80 cm",
+        "south_gnomon_height": "100 cm",
+        "south_shadow_length": "60 cm",
+        "north_south_distance": "800 km",
+    }
+    for name, value in own.items():
+        desk.sheet.store(Row(name, {"value": value, "unit": "", "uncertainty": "", "note": ""}))
+    desk.changed()
+    second = desk.box("arc")
+    assert "practice" not in second.question.value
+    assert "38.7" not in second.question.value  # atan(80 / 100), never typed
+    first.box.value = "38.66"
+    assert "38.7" in second.question.value

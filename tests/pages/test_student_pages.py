@@ -151,6 +151,28 @@ def test_what_is_typed_moves_into_its_boxes_and_a_complaint_moves_nothing(addres
         assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
 
 
+def test_readings_that_were_there_when_a_page_opened_answer_too(address, browser):
+    with open_page(browser, *SIZES[0]) as (page, watch):
+        open_lesson(page, address, PATHS[0].name)
+        name_the_group(page, "Many Owls")
+        numbers = page.get_by_placeholder("number").filter(visible=True)
+        numbers.first.fill("100")
+        numbers.first.press("Tab")
+        page.get_by_role("button", name="repeat").first.click()
+        page.get_by_text("2.", exact=True).wait_for()
+        numbers.nth(1).fill("101")
+        numbers.nth(1).press("Tab")
+        page.get_by_text("1 of 5 readings").first.wait_for()
+        open_lesson(page, address, PATHS[0].name)
+        assert at_rest(page, numbers, "boxes => boxes.map(box => box.value)")[:2] == ["100", "101"]
+        numbers.nth(1).fill("about a metre")
+        numbers.nth(1).press("Tab")
+        page.get_by_text("✗ Found “about a metre”").wait_for()
+        page.get_by_role("button", name="×").filter(visible=True).nth(1).click()
+        page.get_by_text("2.", exact=True).wait_for(state="hidden")
+        assert (watch.errors, watch.failed, watch.outside) == ([], [], [])
+
+
 def at_rest(page, shown, ask):
     """Return what a question finds in all that is shown, once it is the same at two looks."""
     shown.first.wait_for()
