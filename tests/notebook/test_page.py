@@ -228,7 +228,7 @@ def test_a_guess_is_a_number_where_a_number_is_asked_for():
 
 def test_an_answer_for_the_practice_group_tells_nothing_of_ones_own(tmp_path):
     desk = Desk("earth_size", "Owls", tmp_path)
-    first = desk.box("north_zenith")
+    first = desk.box("arc")
     first.box.value = f"{first.asked.exercise.answer(desk.practice).to_value('deg'):.2f}"
     assert "for the practice group" in first.reply.value
     own = {
@@ -241,8 +241,8 @@ def test_an_answer_for_the_practice_group_tells_nothing_of_ones_own(tmp_path):
     for name, value in own.items():
         desk.sheet.store(Row(name, {"value": value, "unit": "", "uncertainty": "", "note": ""}))
     desk.changed()
-    second = desk.box("arc")
+    second = desk.box("circle_parts")
     assert "practice" not in second.question.value
-    assert "38.7" not in second.question.value  # atan(80 / 100), never typed
-    first.box.value = "38.66"
-    assert "38.7" in second.question.value
+    assert "7.69" not in second.question.value  # atan(80 / 100) - atan(60 / 100), never typed
+    first.box.value = "7.696"
+    assert "7.696" in second.question.value
