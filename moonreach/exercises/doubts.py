@@ -7,6 +7,7 @@ NASA/GSFC, F. Espenak). Over the eclipses of 2001 to 2100 the shadow ratio is 2.
 Danjon's rule.
 """
 
+import contextlib
 import tomllib
 from dataclasses import dataclass, replace
 from itertools import pairwise, zip_longest
@@ -28,6 +29,7 @@ from moonreach.sheet.reading import Reading
 LEAST_ANGLE, GREATEST_ANGLE = 29.4 * u.arcmin, 34.1 * u.arcmin
 _LIMITS = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
 _SAID = _LIMITS.pop("said")
+_APART = 5 * u.min  # of two calls of one contact: more is no scatter of eyes
 _SAME_KIND = ((u.mm, u.cm, u.m, u.km), (u.s, u.min, u.h))
 
 
@@ -51,7 +53,7 @@ def doubts(readings: list[Reading]) -> list[Doubt]:
     middles = {name: middle for name, middle in middles.items() if middle is not None}
     firsts = [replace(row, value=middles.get(name, row.value)) for name, (row, *_) in group.items()]
     values, worked = worked_out(firsts)
-    told = [*_far_from_the_rest(group, middles)]
+    told = [*_far_from_the_rest(group, middles), *_at_another_time(group)]
     for block in dict.fromkeys((*_LIMITS, *_CHECKS)):
         limits = _LIMITS.get(block, ())
         of_block = [said for limit in limits for said in _of_readings(limit, group, middles)]
@@ -87,6 +89,19 @@ def _far_from_the_rest(group, middles):
                 rest = _SAID["alone" if len(rows) == 2 else "among"]
                 text = filled(_SAID["far"], value=row.value, rest=rest, middle=middle)
                 yield row, text + _meant(row.value, lambda v, m=middle: 0.67 < v / m < 1.5)
+
+
+def _at_another_time(group):
+    """Yield a contact that was called minutes from the other calls of it."""
+    for name in filter(group.get, CONTACTS):
+        rows = group[name]
+        with contextlib.suppress(Impossible):  # said of the contacts together
+            line = u.Quantity(clocks.place([row.value for row in rows])).to(u.min)
+            middle = line[0] if len(rows) == 2 else np.median(line)
+            rest = _SAID["alone" if len(rows) == 2 else "among"]
+            for row, time in zip(rows, line, strict=True):
+                if (off := abs(time - middle)) > _APART:
+                    yield row, filled(_SAID["call"], off=round(off.value), rest=rest)
 
 
 def _meant(value, fits):

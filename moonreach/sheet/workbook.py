@@ -6,10 +6,14 @@ the machine ends that process and nothing else. This file is also what runs ther
 
 import contextlib
 import datetime
+import functools
 import io
 import json
+import posixpath
 import subprocess
 import sys
+import zipfile
+from xml.etree import ElementTree
 
 _ZIP, _OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"  # .xlsx and .ods are zip files
 _MEMORY = 2 * 1024**3  # bytes
@@ -69,9 +73,42 @@ def sheets_in(data: bytes) -> dict:
                     return {"refused": _DAMAGED}
                 rows = sheet.to_python(skip_empty_area=False)
                 found[name] = [[text_of(cell) for cell in row] for row in rows]
+            with contextlib.suppress(Exception):  # one that is built otherwise is read without
+                for name, place, text in _errors(data):
+                    row, column = _place(place)
+                    found[name][row][column] = text
             return {"sheets": found}
     except python_calamine.PasswordError:
         return {"refused": "it has a password; save it without one"}
+
+
+def _errors(data):
+    """Yield the sheet, the place and the text of each cell of an .xlsx that holds an error.
+
+    Such as #DIV/0!, which the reader leaves empty, as if nobody had measured that.
+    """
+    with zipfile.ZipFile(io.BytesIO(data)) as file:
+        if "xl/workbook.xml" not in file.namelist():
+            return
+        parts = {}
+        for one in ElementTree.fromstring(file.read("xl/_rels/workbook.xml.rels")):
+            parts[one.get("Id")] = posixpath.normpath(posixpath.join("/xl", one.get("Target")))[1:]
+        for sheet in ElementTree.fromstring(file.read("xl/workbook.xml")).iterfind(".//{*}sheet"):
+            part = parts[next(value for key, value in sheet.items() if key.endswith("}id"))]
+            for cell in ElementTree.fromstring(file.read(part)).iterfind(".//{*}c"):
+                if cell.get("t") == "e":
+                    yield sheet.get("name"), cell.get("r"), cell.findtext("{*}v")
+
+
+def _place(name):
+    """Return the row and the column of a cell, from 0, by its name in a spreadsheet.
+
+    >>> _place("AB3")
+    (2, 27)
+    """
+    letters = name.rstrip("0123456789")
+    column = functools.reduce(lambda so_far, one: 26 * so_far + ord(one) - 64, letters, 0)
+    return int(name[len(letters) :]) - 1, column - 1
 
 
 if __name__ == "__main__":

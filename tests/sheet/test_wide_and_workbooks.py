@@ -8,6 +8,7 @@ import zipfile
 
 import openpyxl
 import pytest
+import xlsxwriter
 from astropy import units as u
 from class_tables import as_spreadsheets_hold, csv_text, ods, wide_rows, xls, xlsx
 
@@ -90,6 +91,21 @@ def test_a_second_form_with_the_same_instrument_is_no_repeat(tmp_path):
     assert len(sheet.readings) == 10 and sheet.problems == []
     (note,) = [note for note in sheet.notes if "Owl" in note]
     assert "rows 2 and 3 both say Owl and count as one group; two groups need two names" in note
+
+
+def test_an_error_in_a_cell_is_named_and_no_empty_cell(tmp_path):
+    path = tmp_path / "class.xlsx"
+    with xlsxwriter.Workbook(path) as book:
+        for title in ("May", "# old"):
+            sheet = book.add_worksheet(title)
+            sheet.write_row(0, 0, ["group", "shadow north (cm)", "U4", "remark"])
+            sheet.write_row(1, 0, ["Owl", 77.5])
+            sheet.write_formula(1, 2, "=1/0", None, "#DIV/0!")
+            sheet.write_formula(1, 3, "=1/0", None, "#DIV/0!")
+    sheet = tables.read(path)
+    (problem,) = sheet.problems
+    assert (problem.row, problem.column) == (2, "U4") and "#DIV/0!" in str(problem)
+    assert [one.value for one in sheet.readings] == [77.5 * u.cm]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no such limit")
