@@ -107,6 +107,7 @@ def virtual_memory():
 lesson_page.psutil.virtual_memory = virtual_memory
 """
 BUSY = """
+import time
 from pathlib import Path
 from tornado.ioloop import IOLoop
 lab.GRACE = 1
@@ -114,7 +115,7 @@ def work():
     if Path(sys.argv[1], "go").exists():
         print("busy", flush=True)
         while True:
-            pass
+            time.sleep(0.01)
     IOLoop.current().call_later(0.1, work)
 IOLoop.current().call_later(0.1, work)
 """
