@@ -17,6 +17,7 @@ from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.photo import Circle
 
 pytestmark = pytest.mark.browser
+expect = pytest.importorskip("playwright.sync_api").expect
 
 SIZES = [(1366, 768), (820, 1180)]
 TRUTH = json.loads(picture(PICTURE).with_suffix(".truth.json").read_text(encoding="utf-8"))
@@ -164,7 +165,8 @@ def test_readings_that_were_there_when_a_page_opened_answer_too(address, browser
         numbers.nth(1).press("Tab")
         page.get_by_text("1 of 5 readings").first.wait_for()
         open_lesson(page, address, PATHS[0].name)
-        assert at_rest(page, numbers, "boxes => boxes.map(box => box.value)")[:2] == ["100", "101"]
+        for number, text in enumerate(("100", "101")):
+            expect(numbers.nth(number)).to_have_value(text, timeout=30_000)
         numbers.nth(1).fill("about a metre")
         numbers.nth(1).press("Tab")
         page.get_by_text("✗ Found “about a metre”").wait_for()
