@@ -27,6 +27,14 @@ def named(out: str, ending: str, what: str = "--out {}: the name of the table") 
     return Path(out)
 
 
+def folder_for(what: str, out: str) -> Path:
+    """Return the path of a folder to write into, or refuse one where a file stands."""
+    require(
+        not Path(out).is_file(), "--out {}: that is a file; accepted is a folder for {}", out, what
+    )
+    return Path(out)
+
+
 def listed(title: str, lines: Iterable[str]) -> str:
     """Return lines below a title, after an empty line; nothing where there are none.
 

@@ -1,8 +1,6 @@
 """`moonreach handouts`: student copies and teacher copies of the notebooks."""
 
-from pathlib import Path
-
-from moonreach.lessons.refuse import require
+from moonreach.commands import folder_for
 from moonreach.sheet import copies
 
 
@@ -10,9 +8,8 @@ def run(arguments):
     """Write the copies; return 0."""
     from moonreach.notebook import handouts  # nbformat, which a mistyped option need not wait for
 
-    file = "--out {}: that is a file; accepted is a folder for the copies"
-    require(not Path(arguments.out).is_file(), file, arguments.out)
-    made = list(handouts.write(Path(arguments.out)))  # all of them before the first is laid
+    folder = folder_for("the copies", arguments.out)
+    made = list(handouts.write(folder))  # all of them before the first is laid
     for path, content in made:
         if kept := copies.lay(path, content):
             print(f"{path} had been changed: the changed one is kept as {kept.name}")

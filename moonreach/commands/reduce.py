@@ -1,20 +1,16 @@
 """`moonreach reduce`: class sheets in, each group's distance of the Moon out."""
 
 import json
-from pathlib import Path
 
-from moonreach.commands import listed, opened
+from moonreach.commands import folder_for, listed, opened
 from moonreach.exercises.mistakes import likely_mistakes
-from moonreach.lessons.refuse import require
 from moonreach.reduction import printed, summary
 from moonreach.sheet import tables, writing
 
 
 def run(arguments):
     """Reduce the sheets; return 0, or 1 for problems and likely mistakes."""
-    folder = arguments.out and Path(arguments.out)
-    file = "--out {}: that is a file; accepted is a folder for the results"
-    require(not (folder and folder.is_file()), file, arguments.out)
+    folder = arguments.out and folder_for("the results", arguments.out)
     sheet = tables.read(*opened(arguments.sheet), table=arguments.table)
     reduced = summary.ClassSummary(sheet)
     mistakes = {name: likely.told for name, likely in likely_mistakes(reduced).items()}

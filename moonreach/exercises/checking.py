@@ -22,7 +22,6 @@ _TEXT = re.compile(r"([+\-−]?[0-9][0-9 .,\u00a0\u202f]*(?:[eE][+-]?[0-9]+)?)\s
 # A line of arithmetic, and perhaps a unit behind it.
 _LINE = re.compile(r"(.*(?:[0-9)π²³]|pi))\s*([^\W\d_]*|[°′″'\"%])", re.IGNORECASE)
 _CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?")
-_SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,7 @@ def read_answer(answer, unit, taken_in=None):
     typed = f"{number} {name}" if name else typed  # 39° 05′ and 1 h 36 min are one amount each
     found = _TEXT.fullmatch(typed)
     if found and not re.search(r"[0-9(]", found[2]) and found[2][:1] not in _OPERATORS:
-        number, name = _SPACED.sub("", found[1].strip()), found[2].strip()
+        number, name = found[1].strip(), found[2].strip()
         try:
             value, half_step = cells.number(number, "the answer", True)
         except cells.CellError as error:

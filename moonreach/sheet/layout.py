@@ -145,9 +145,9 @@ def rows_of(lines: Iterable[Line], name: str, group: str = "") -> Rows:
                 continue
             read = [{"group": group, **one} for one in header.readings(split)]
             if header.wide and read:
-                name = read[0]["group"]
-                if (before := first.setdefault(" ".join(name.split()).casefold(), row)) != row:
-                    rows.twice.append(f"rows {before} and {row} both say {name}")
+                whose = read[0]["group"]
+                if (before := first.setdefault(" ".join(whose.split()).casefold(), row)) != row:
+                    rows.twice.append(f"rows {before} and {row} both say {whose}")
         except CellError as error:
             rows.errors.append((row, error))
             continue
