@@ -72,7 +72,7 @@ def all_is_kept(folder, page, group, readings, answered=()):
         has(answer(page, number), text)
     sheet = GroupSheet(folder / "work", group)
     # What was typed while the server slept may arrive and be counted first.
-    assert soon(partial(in_sheet, sheet), readings) == readings
+    assert soon(page, partial(in_sheet, sheet), readings) == readings
     kept = Answers(sheet.path.with_suffix("") / "answers.json")
     for exercise, text in zip(LESSONS["earth_size"], answered, strict=False):
         assert kept.typed(exercise.key)[-1] == text
@@ -83,11 +83,14 @@ def in_sheet(sheet):
     return [row.cells["value"] for row in sheet.rows(SYLLABUS["earth_size"].measured)]
 
 
-def soon(look, wanted):
-    """Return what a look finds, once that is as wanted or some seconds have gone by."""
+def soon(page, look, wanted):
+    """Return what a look finds, once that is as wanted or some seconds have gone by.
+
+    It is the page that waits: what it sends goes through this process where a test routes it.
+    """
     end = time.monotonic() + 10
     while (found := look()) != wanted and time.monotonic() < end:
-        time.sleep(0.05)
+        page.wait_for_timeout(50)
     return found
 
 
@@ -116,6 +119,33 @@ def test_a_page_goes_on_by_itself_when_its_laptop_has_slept(served, page):
     has(reading(page, 0), "99.5")
     keep(page, 1, "66.5")
     all_is_kept(folder, page, "Herons", ["99.5", "66.5"])
+
+
+@pytest.mark.parametrize("lost", ["to the server", "to the page"])
+def test_what_a_broken_connection_lost_is_sent_again(served, page, lost):
+    folder, address = served
+    sockets, broken = [], set()
+
+    def join(socket):
+        server = socket.connect_to_server()
+        socket.on_message(lambda sent: "to the server" in broken or server.send(sent))
+        server.on_message(lambda sent: "to the page" in broken or socket.send(sent))
+        sockets.append(socket)
+
+    page.route_web_socket(re.compile("/channels"), join)
+    begin(page, folder, address, f"Swans {lost}")
+    sheet = GroupSheet(folder / "work", f"Swans {lost}")
+    broken.add(lost)
+    write(reading(page, 1), "77.5")
+    if lost == "to the page":
+        assert soon(page, partial(in_sheet, sheet), ["99.5", "77.5"]) == ["99.5", "77.5"]
+    page.wait_for_timeout(300)
+    broken.clear()
+    sockets[-1].close()
+    page.get_by_text("2 of 5 readings").first.wait_for()
+    all_is_kept(folder, page, f"Swans {lost}", ["99.5", "77.5"])
+    write(reading(page, 1), "66.5")  # the box still speaks
+    all_is_kept(folder, page, f"Swans {lost}", ["99.5", "66.5"])
 
 
 @contextmanager

@@ -5,9 +5,14 @@ window.WebSocket = class extends WebSocket {
   constructor(address, ...more) {
     super(address, ...more);
     if (!String(address).includes("/channels")) return;
-    this.addEventListener("open", () => (closed = 0));
+    let opened = false;
+    this.addEventListener("open", () => {
+      closed = 0;
+      opened = true;
+    });
     this.addEventListener("close", () => {
       closed = closed || Date.now();
+      if (opened) remember();
       ask();
     });
   }
