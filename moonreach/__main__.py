@@ -18,6 +18,7 @@ from moonreach import __version__
 _TABLE = Path(__file__).with_name("commands") / "commands.toml"
 _WORDS = tomllib.loads(_TABLE.read_text(encoding="utf-8"))
 COMMANDS = _WORDS["commands"]
+_OURS = "least", "greatest", "needs", "without"  # of an option's words, those argparse has not
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -54,25 +55,38 @@ def main(argv: list[str] | None = None) -> int:
 
 
 def _arguments(name, command, words):
-    """Return the words of a command line as arguments; refuse a number beyond its limits."""
+    """Return the words of a command line as arguments; refuse what cannot be."""
     parser = argparse.ArgumentParser(prog=f"moonreach {name}", description=COMMANDS[name]["about"])
     options, choices = COMMANDS[name].get("options", {}), getattr(command, "CHOICES", {})
     for option, row in options.items():
-        how = {key: value for key, value in row.items() if key not in ("least", "greatest")}
+        how = {key: value for key, value in row.items() if key not in _OURS}
         if "type" in row:
             how["type"] = {"int": int, "float": float}[row["type"]]
         if option in choices:
             how["choices"] = choices[option]
         parser.add_argument(option, **how)
     arguments = parser.parse_args(words)
+    names = {key: row.get("dest", key.strip("-").replace("-", "_")) for key, row in options.items()}
+    values = {option: vars(arguments)[name] for option, name in names.items()}
     for option, row in options.items():
-        value = getattr(arguments, row.get("dest", option.strip("-").replace("-", "_")))
-        for number in value if isinstance(value, list) else [value] * (value is not None):
-            if "least" in row and not number >= row["least"]:
-                raise ValueError(f"{option} must be at least {row['least']}, found {number:g}")
-            if "greatest" in row and not number <= row["greatest"]:
-                raise ValueError(f"{option} must be at most {row['greatest']}, found {number:g}")
+        _refuse_beyond(option, row, values[option])
+    # One that stands as it would by itself changes nothing and needs nothing.
+    given = [key for key, name in names.items() if values[key] != parser.get_default(name)]
+    for option in given:
+        if (needs := options[option].get("needs", option)) not in given:
+            raise ValueError(f"{option} needs {needs}: alone it changes nothing")
+        if (without := options[option].get("without")) in given:
+            raise ValueError(f"{option} changes nothing beside {without}")
     return arguments
+
+
+def _refuse_beyond(option, row, value):
+    """Refuse a number, or one of several, that lies beyond an option's limits."""
+    for number in value if isinstance(value, list) else [value] * (value is not None):
+        if "least" in row and not number >= row["least"]:
+            raise ValueError(f"{option} must be at least {row['least']}, found {number:g}")
+        if "greatest" in row and not number <= row["greatest"]:
+            raise ValueError(f"{option} must be at most {row['greatest']}, found {number:g}")
 
 
 if __name__ == "__main__":

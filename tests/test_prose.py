@@ -26,7 +26,7 @@ def test_what_the_assumptions_change_is_what_the_benchmark_says():
     told = f"century's {len(TOTAL)} total eclipses the ratio comes out {-ratio:.1f} % too small"
     told += f" on average. The scatter is {of_ratio:.1f} %"
     assert told in words_of("notebooks/02_eclipse_timing.ipynb")
-    told = f"{-distance:.1f} % too small in the mean and scatters by {of_distance:.1f} %"
+    told = f"{-distance:.1f} % too small on average and scatters by {of_distance:.1f} %"
     assert told in words_of("notebooks/05_moon_distance.ipynb")
     numbers = distance, of_distance, *exact
     told = (

@@ -18,14 +18,15 @@ def run(arguments):
         name: cells.length(getattr(a, name), f"--{name}") for name in ("disc", "hole", "rod")
     }
     kit = Kit(a.paper, latitude=sky.angle_of(a.latitude, "latitude"), **lengths)
-    pages = kit.save(a.out, a.pages and _numbers(a.pages))
+    numbers = a.pages and _numbers(a.pages)
+    pages = kit.save(a.out, numbers)
     print(
         f"{a.out}: {counted(len(pages), 'page')}. Print at 100 %, then measure the bars.",
         kit.reach(),
         sep="\n",
     )
     if a.groups:
-        print("", *kit.printing_list(a.groups), sep="\n")
+        print("", *kit.printing_list(a.groups, numbers), sep="\n")
     return 0
 
 

@@ -34,7 +34,6 @@ def run(arguments):
 
     both = bool(arguments.group) == bool(arguments.sheet)
     require(both, "--group and --sheet go together: whose radii, and into which sheet")
-    require(arguments.group or not arguments.contacts, "--contacts needs --group and --sheet")
     _look_at_figure(arguments.figure, arguments.pictures)
     table = read_times(arguments.times) if arguments.times else None
     timing = Timing(table, arguments.utc_offset, arguments.time_in_name)

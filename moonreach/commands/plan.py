@@ -17,12 +17,10 @@ def run(arguments):
     first = _date(begin, "--from") if begin else datetime.now(UTC).date()
     last = _date(end, "--to") if end else _ten_years_after(first)
     require(last >= first, f"--to {last} is before --from {first}")
-    no_disc = "--rod needs --disc: how far a disc stands depends on its diameter"
-    require(a.disc or not a.rod, no_disc)
     plan = planning.Plan(
         first=first,
         last=last,
-        place=_place(a),
+        place=place_of(a),
         evenings=a.evenings,
         half_moons=a.half_moons,
         partner_latitude=a.partner_latitude and sky.angle_of(a.partner_latitude, "latitude"),
@@ -48,21 +46,9 @@ def _write_calendar(path, plan):
     from moonreach.sky import plan_calendar  # icalendar only when a calendar is wanted
 
     named(path, ".ics", "--calendar {}: the name of a calendar")
-    require(plan.place, "--calendar needs a place: give --latitude and --longitude")
     content, events = plan_calendar.as_file(plan)
     writing.replace(path, content)
     return events
-
-
-def _place(a):
-    """Return the place of the options, or None; half a place is refused."""
-    if place := place_of(a):
-        return place
-    for name in ("zone", "disc", "rod", "partner_latitude", "half_moons"):
-        option = name.replace("_", "-")
-        idle = getattr(a, name) is None or (name, a.half_moons) == ("half_moons", 0)
-        require(idle, f"--{option} needs a place: give --latitude and --longitude")
-    return None
 
 
 def _date(text, option):

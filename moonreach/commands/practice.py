@@ -53,7 +53,6 @@ def _photographs(a):
     from moonreach.practice.photographs import photographs_of
 
     folder = Path(a.out)
-    require(a.eclipse, "--photos needs --eclipse DATE: which night is to be photographed")
     there = any(folder.glob("*.jpg")) and not a.replace
     refusal = "{} holds pictures already; nothing was written (see --replace)"
     require(not there, refusal, str(folder))

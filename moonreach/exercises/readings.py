@@ -12,7 +12,7 @@ from moonreach.sheet.reading import Reading
 
 _CAUTION = (
     "The shadow ratio is timed as if the Moon had passed through the middle. On most nights that "
-    "is too small, by a quarter in the mean; the rod's readings of lesson 4 put it right."
+    "is too small, by a quarter on average; the rod's readings of lesson 4 put it right."
 )
 
 

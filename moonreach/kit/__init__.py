@@ -95,14 +95,18 @@ class Kit:
             y = page.paragraph(y, words["how"].format(**values), size)
         return page, y
 
-    def printing_list(self, groups):
-        """Return the lines that say how often each page is printed for so many groups."""
+    def printing_list(self, groups, numbers=None):
+        """Return the lines that say how often each page is printed for so many groups.
+
+        `numbers` are those of the pages to print, as `save` takes them.
+        """
         lines, sheets = [], 0
         for number, page in enumerate(self.pages(), start=1):
-            copies = groups if page.copies == "group" else 1 + (groups - 1) // 6
-            sheets += copies
-            row = {"number": number, "copies": copies, "title": page.title}
-            lines.append(WORDS["list_row"].format(**row))
+            if number in (numbers or [number]):
+                copies = groups if page.copies == "group" else 1 + (groups - 1) // 6
+                sheets += copies
+                row = {"number": number, "copies": copies, "title": page.title}
+                lines.append(WORDS["list_row"].format(**row))
         return [WORDS["list"].format(groups=groups, sheets=sheets), *lines]
 
     def pages(self):

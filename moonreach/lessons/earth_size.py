@@ -204,7 +204,7 @@ def diameter(arc: Angle, distance: Length) -> Length:
 
     Examples
     --------
-    By WGS 84 a degree of the meridian is 111.133 km in the mean.
+    By WGS 84 a degree of the meridian is 111.133 km on average.
 
     >>> diameter(1 * u.deg, 111.133 * u.km).round(0)
     <Quantity 12735. km>

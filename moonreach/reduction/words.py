@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from moonreach.reduction.summary import ClassSummary
 
 _FINEST = 4  # decimals: what is finer than this is nothing, but for the computer's own rounding
-# What is true on every night, and in the mean of all, in the units of the results.
+# What is true on every night, and on average over all, in the units of the results.
 _ALWAYS = {
     "earth_diameter": today.EARTH_DIAMETER.to_value(u.km),
     "earth_in_moons": (today.EARTH_RADIUS / today.MOON_RADIUS).to_value(u.one),

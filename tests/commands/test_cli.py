@@ -248,6 +248,25 @@ class TestPractice:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
+        ("practice --zone Europe/Paris", "--zone needs --eclipse: alone it changes nothing"),
+        ("practice --eclipse 2018-07-27 --ratio 3", "--ratio changes nothing beside --eclipse"),
+        ("practice --eclipse 2018-07-27 --photos 3 --further", "nothing beside --photos"),
+        ("practice --phone", "--phone needs --photos"),
+        ("photo moon.png --contacts", "--contacts needs --group"),
+        ("photo moon.png --moon-uncertainty 1", "--moon-uncertainty needs --moon"),
+    ],
+)
+def test_an_option_without_effect_is_told(words, says, tmp_path, capsys):
+    out = () if words.startswith("photo") else ("--out", tmp_path / "new.csv")
+    code, _, err = run(capsys, *words.split(), *out)
+    assert code == 2
+    assert says in err and err.count("\n") == 1
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
         ("kit --out readings.csv", "kit: --out readings.csv: the name of the kit ends in .pdf"),
         ("photo moon.png --figure moon.png", "photo: --figure moon.png: that is one of the photo"),
         ("photo moon.png --figure readings.csv", "the name of the figure ends in .png, .pdf or"),

@@ -361,7 +361,7 @@ def published(key):
 
 @pytest.mark.parametrize("key", [key for key, one in EXERCISES.items() if one.today])
 def test_todays_value_beside_an_answer_is_todays(key):
-    told = EXERCISES[key].today.removesuffix(" in the mean")
+    told = EXERCISES[key].today.removesuffix(" on average")
     value, half_step = read_answer(told, EXERCISES[key].unit)
     assert value == pytest.approx(published(key), abs=max(half_step, 1e-3 * value))
 

@@ -25,7 +25,7 @@ def rows_of(lesson, group):
         # WGS 84, NIMA TR8350.2; IAU 2015; Meeus, Astronomical Algorithms, ch. 55 (from memory).
         ("earth_size", "earth_diameter", 12_742.0),
         ("shadow_cone", "earth_in_moons", 6371.0 / 1737.4),
-        # 2.62 to 2.77 over a century's eclipses (Espenak and Meeus 2009), in the mean about 2.7.
+        # 2.62 to 2.77 over a century's eclipses (Espenak and Meeus 2009), on average about 2.7.
         ("eclipse_timing", "ratio_chord", 2.7),
         ("sighting_angle", "angle", 31.08),
         ("moon_distance", "distance_earth_diameters", 384_399 / 12_742.0),

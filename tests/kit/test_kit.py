@@ -226,7 +226,7 @@ def test_some_pages_and_a_printing_list(capsys, tmp_path):
     said = capsys.readouterr().out
     assert "3 pages." in said and "8 x page  9  Noon-shadow log" in said
     sheets = sum(int(line.split()[0]) for line in said.splitlines() if " x page " in line)
-    assert f"for 8 groups ({sheets} sheets)" in said
+    assert f"for 8 groups ({sheets} sheets)" in said and said.count(" x page ") == 3
     with pypdfium2.PdfDocument(path) as pdf:
         told = [one.get_textpage().get_text_bounded() for one in pdf]
     assert [text.split("page ")[1].split()[0] for text in told] == ["9", "11", "12"]

@@ -27,7 +27,7 @@ def test_stadia_per_degree():
 
 def test_degree_of_the_meridian():
     # WGS 84: 10 001.9657 km from equator to pole (NIMA TR8350.2, computed two ways), 111.133 km
-    # a degree in the mean. A sphere of the mean radius differs from it by the ellipse alone.
+    # a degree on average. A sphere of the mean radius differs from it by the ellipse alone.
     diameter = earth_size.diameter(1 * u.deg, 10_001.9657 / 90 * u.km)
     assert diameter.to_value(u.km) == pytest.approx(today.EARTH_DIAMETER.value, rel=6e-4)
 

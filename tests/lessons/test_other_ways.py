@@ -34,7 +34,7 @@ PAIRS = (
 
 
 def test_hipparchus_71_and_83():
-    # 71 Earth radii at least, 83 at most, 77 in the mean, from an eclipse total at the Hellespont
+    # 71 Earth radii at least, 83 at most, 77 on average, from an eclipse total at the Hellespont
     # and of four fifths at Alexandria: Pappus; Cleomedes; Toomer 1974 (from memory). Assumed, and
     # not known to be his: latitudes 41 and 31 deg, one meridian, the Sun on it at declination
     # -3 deg and without parallax, Moon and Sun 1/650 of a circle (Almagest IV.9), the eclipse's

@@ -135,7 +135,7 @@ def test_what_the_shadow_ratio_lacks_is_told_both_ways():
 
 
 def test_a_ratio_timed_on_an_unknown_path_comes_with_a_caution():
-    # docs/accuracy.md: through the middle is wrong by -25 % in the mean of 85 eclipses.
+    # docs/accuracy.md: through the middle is wrong by -25 % on average over 85 eclipses.
     rows = [row for row in practice_rows() if not row[1].startswith(("disc", "vanish", "rim"))]
     timed = [row for row in rows if not row[1].startswith("photo")]
     fill("Owls", timed)

@@ -20,7 +20,7 @@ def test_intervals_hold_the_truth(sightings):
 
 
 def test_central_nights_are_not_biased():
-    # The larger of two formulas is too large in the mean where both are right, by 0.8 %.
+    # The larger of two formulas is too large on average where both are right, by 0.8 %.
     generator, ratios = np.random.default_rng(8), []
     for _ in range(200):
         rows = group_rows("G", Truth(ratio=2.7, offset=0.0), Hands(), generator, photo=False)

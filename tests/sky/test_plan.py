@@ -221,7 +221,7 @@ def test_polar_noon_and_a_span_without_eclipses(capsys):
         (["--from", "2030-01-01", "--to", "2029-01-01"], "--to 2029-01-01 is before --from"),
         (["--from", "1850-01-01"], "--from 1850-01-01 lies outside 1900 to 2100"),
         (["--from", "soon"], "--from 'soon' is no date"),
-        (["--zone", "UTC"], "--zone needs a place"),
+        (["--zone", "UTC"], "--zone needs --latitude"),
         ([*PLACE, "--rod", "2m"], "--rod needs --disc"),
         ([*PLACE, "--disc", "20"], "mm, cm, m"),
         ([*PLACE, "--disc", "wide"], "--disc"),
@@ -231,7 +231,7 @@ def test_polar_noon_and_a_span_without_eclipses(capsys):
         ([*PLACE, "--partner-latitude", "-91"], "latitude must lie between"),
         ([*PLACE, "--figure", "plan.svg"], "ends in .png"),
         ([*PLACE, "--calendar", "plan.txt"], "ends in .ics"),
-        (["--calendar", "plan.ics"], "needs a place"),
+        (["--calendar", "plan.ics"], "--calendar needs --latitude"),
         (["--latitude", "52E", "--longitude", "5"], "latitude '52E' cannot be read"),
         (["--latitude", "52", "--longitude", "5°70'"], 'longitude "5°70\'" cannot be read'),
         (["--from", "2027-01-01", "--to", "2027-02-01", "--figure", "a.png"], "no total or part"),
@@ -334,7 +334,7 @@ def test_half_moons_are_listed_when_asked_for(capsys):
     assert "HALF MOONS" not in capsys.readouterr().out
     for bad, said in (
         (["--half-moons", "-1"], "--half-moons must be at least 0"),
-        (span, "needs a place"),
+        (span, "--calendar needs --latitude"),
     ):
         assert main(["plan", *bad]) == 2
         assert said in capsys.readouterr().err
