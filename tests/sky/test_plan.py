@@ -334,7 +334,7 @@ def test_half_moons_are_listed_when_asked_for(capsys):
     assert "HALF MOONS" not in capsys.readouterr().out
     for bad, said in (
         (["--half-moons", "-1"], "--half-moons must be at least 0"),
-        (span, "--calendar needs --latitude"),
+        (span, "--half-moons needs --latitude"),
     ):
         assert main(["plan", *bad]) == 2
         assert said in capsys.readouterr().err
