@@ -32,14 +32,14 @@ BUDGETS = {
     "sheet": 1685,
     "sky": 850,
     "photo": 1260,
-    "reduction": 1220,
+    "reduction": 1230,
     "practice": 440,
     "exercises": 910,
     "figures": 1840,
     "notebook": 2870,
     "report": 525,
     "kit": 450,
-    "commands": 460,
+    "commands": 450,
 }
 NO_CODE = {tokenize.COMMENT, tokenize.NL, tokenize.NEWLINE, tokenize.INDENT, tokenize.DEDENT}
 NO_CODE |= {tokenize.ENCODING, tokenize.ENDMARKER}

@@ -21,14 +21,20 @@ class Answers(kept.KeptFile):
                 float(attempt["value"])
                 attempt["state"] + attempt["slip"] + attempt["answer"]
 
-    def add(self, key, verdict, answer):
-        """Keep an attempt: the exercise's key, its `Verdict`, and the answer as it was given."""
+    def add(self, key, verdict, answer, own=True):
+        """Keep an attempt.
+
+        Parameters: the exercise's key, its `Verdict`, the answer as it was given, and whether it
+        was asked of the group's own readings or of the practice group's.
+        """
         attempt = {
             "answer": str(answer)[:80],
             "value": verdict.value,
             "state": verdict.state,
             "slip": verdict.slip,
         }
+        if not own:
+            attempt["practice"] = True
         with self.alone():
             attempts = self.held.setdefault(key, [])
             if not attempts or attempt.items() - attempts[-1].items():  # not merely run again
@@ -40,22 +46,32 @@ class Answers(kept.KeptFile):
         texts = [attempt["answer"] for attempt in self.held.get(key, ())]
         return list(dict.fromkeys(reversed(texts)))[::-1]
 
-    def attempts(self, key):
-        """Return the values of an exercise's attempts that differ from each other."""
+    def attempts(self, key, own=False):
+        """Return the values of an exercise's attempts that differ from each other.
+
+        Parameters: the exercise's key, and whether only those count that were asked of the group's
+        own readings, once it has some.
+        """
         found = []
-        for attempt in self.held.get(key, ()):
+        for attempt in self._counted(key, own):
             value = attempt["value"]
             if not any(abs(value - other) <= _APART * abs(other) for other in found):
                 found.append(value)
         return found
 
-    def answered(self, key):
-        """Return whether an exercise has had its right answer."""
-        return any(attempt["state"] == "right" for attempt in self.held.get(key, ()))
+    def answered(self, key, own=False):
+        """Return whether an exercise has had its right answer; parameters as of `attempts`."""
+        return any(attempt["state"] == "right" for attempt in self._counted(key, own))
 
-    def settled(self, key):
-        """Return whether the right answer may be told: found, or tried honestly."""
-        return self.answered(key) or len(self.attempts(key)) >= HONEST
+    def settled(self, key, own=False):
+        """Return whether the right answer may be told: found, or tried honestly.
+
+        Parameters as of `attempts`.
+        """
+        return self.answered(key, own) or len(self.attempts(key, own)) >= HONEST
+
+    def _counted(self, key, own):
+        return [one for one in self.held.get(key, ()) if not (own and "practice" in one)]
 
 
 def attempts_in(path):

@@ -103,7 +103,7 @@ class AnswerBox(PagePart):
             if tried := self._desk.answers.typed(self._key)[:-1]:
                 reply += f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
         self.reply.value = reply
-        self.show.layout.display = None if self._desk.answers.settled(self._key) else "none"
+        self.show.layout.display = None if self._desk.settled(self._key) else "none"
 
     def _show_the_way(self):
         self.way.value = _paragraphs(self.asked.right_answer()[2:])

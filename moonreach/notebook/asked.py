@@ -57,7 +57,8 @@ class Asked:
             return verdict
         if keep:
             other_unit = f" {taken_in}" if taken_in and taken_in != self.exercise.unit else ""
-            self._desk.answers.add(self.exercise.key, verdict, answer + other_unit)
+            text = answer + other_unit
+            self._desk.answers.add(self.exercise.key, verdict, text, not self._invented)
         if verdict.state == "right":
             return replace(verdict, reply=self._right(verdict.reply))
         if not self._invented and self._right_for_practice(answer, taken_in):
@@ -82,8 +83,8 @@ class Asked:
     def right_answer(self) -> list[str]:
         """Return the right answer and the way to it, or how many attempts are still to be made."""
         key, answers = self.exercise.key, self._desk.answers
-        if not answers.settled(key):
-            tried = len(answers.attempts(key))
+        if not self._desk.settled(key):
+            tried = len(answers.attempts(key, not self._invented))
             return [
                 f"The right answer is shown after {HONEST} different attempts; so far there "
                 f"{'is' if tried == 1 else 'are'} {tried}."
@@ -101,11 +102,6 @@ class Asked:
 
     def _told(self, key):
         """Whether an earlier answer is told: it need not be found, or is of other readings."""
-        exercise, answers = exercises.find(key), self._desk.answers
-        asked = self._desk.readings(*exercise.needs)
-        if asked.invented != self._invented:
-            return True
-        typed = answers.typed(key)  # some perhaps when there were no readings but the practice's
-        return len(answers.attempts(key)) >= HONEST or any(
-            judge(exercise, asked, one).state == "right" for one in typed
-        )
+        asked = self._desk.readings(*exercises.find(key).needs)
+        other = asked.invented != self._invented
+        return other or self._desk.settled(key)

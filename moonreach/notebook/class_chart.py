@@ -72,7 +72,7 @@ class ClassChart(PagePart):
         """Return the `ClassSummary` of now, if any, and the rows of the folder's other groups."""
         desk = self._desk
         own = desk.readings()
-        if not desk.answers.settled(AFTER) or not own.outcome(class_result.DISTANCE):
+        if not desk.settled(AFTER) or not own.outcome(class_result.DISTANCE):
             return None, ()
         others = self._others()
         return summary_of((*(others or _practice_class(own.group)), *own.rows)), others

@@ -11,6 +11,7 @@ It works without a browser, in any folder, and before there is any group.
 import difflib
 from pathlib import Path
 
+from moonreach import exercises
 from moonreach.exercises.attempts import Answers
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook import together
@@ -133,6 +134,14 @@ class Desk(PageCells):
             lack = f"The sheet of {self.group} still lacks {', '.join(lacks)}{why}:"
         return self.practice, f"{lack} until then the readings are those of {self.night}."
 
+    def settled(self, key):
+        """Return whether the right answer to an exercise may be told, of the readings of now.
+
+        What was answered for the practice group settles nothing of the group's own readings.
+        """
+        own = not self.readings(*exercises.find(key).needs).invented
+        return self.answers.settled(key, own)
+
     @property
     def guessed(self):
         """The group's guess in this lesson; nothing said for one left out, None for none yet."""
@@ -166,7 +175,7 @@ class Desk(PageCells):
         A value that is still to be worked out in an exercise is not told before that.
         """
         readings, whose = self.readings_and_whose()
-        lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.answers.settled)]
+        lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.settled)]
         return in_sentences(self, lambda: lines)
 
     def _who(self):

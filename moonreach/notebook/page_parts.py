@@ -228,7 +228,7 @@ class ResultCard(PagePart):
         """Work the results out anew."""
         self.said.value = Said(self.as_text())._repr_html_()
         desk, lesson = self._desk, SYLLABUS[self._desk.lesson]
-        told = {key for _, key in lesson.results.values() if not key or desk.answers.settled(key)}
+        told = {key for _, key in lesson.results.values() if not key or desk.settled(key)}
         settled = {name: words for name, (words, key) in lesson.results.items() if key in told}
         readings = desk.readings()
         if self._drawn[0] is readings and self._drawn[1:] == (settled, desk.guessed):

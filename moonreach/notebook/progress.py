@@ -9,9 +9,10 @@ from moonreach import exercises
 from moonreach.exercises.attempts import Answers
 from moonreach.notebook.page_notes import SKIPPED
 from moonreach.notebook.syllabus import SYLLABUS
+from moonreach.reduction.results import lacking
 from moonreach.sheet import tables, writing
 from moonreach.sheet.group_sheet import file_stem
-from moonreach.sheet.quantities import label_of
+from moonreach.sheet.quantities import QUANTITIES, label_of
 
 
 @dataclass(frozen=True)
@@ -89,17 +90,25 @@ def read_in(sheet: Path) -> set[str]:
 def counted(stem: str, read: set[str], answers: Answers) -> Done:
     """Return how much of a lesson is done, from the quantities that were read and the answers."""
     measured, asked = set(SYLLABUS[stem].measured), exercises.LESSONS[stem]
-    right = sum(answers.answered(exercise.key) for exercise in asked)
+    right = len(asked) - len(_open(stem, read, answers))
     return Done(len(measured & read), len(measured), right, len(asked))
+
+
+def _open(stem, read, answers):
+    """Return the exercises that still want the right answer, of own readings where they suffice."""
+    return [
+        exercise
+        for exercise in exercises.LESSONS[stem]
+        if not answers.answered(exercise.key, own=not lacking(exercise.needs, read))
+    ]
 
 
 def standing(desk) -> str:
     """Return in words where a `Desk`'s group stands in its lesson, and what comes next."""
     measured = SYLLABUS[desk.lesson].measured
-    read = {row.quantity for row in desk.sheet.rows(measured)} if desk.sheet else set()
+    read = {row.quantity for row in desk.sheet.rows(QUANTITIES)} if desk.sheet else set()
     missing = [label_of(name) for name in measured if name not in read]
-    asked = enumerate(exercises.LESSONS[desk.lesson], start=1)
-    open_ones = [number for number, one in asked if not desk.answers.answered(one.key)]
+    open_ones = [exercises.number_of(one.key) for one in _open(desk.lesson, read, desk.answers)]
     guess = {None: "no guess yet", SKIPPED: "guess skipped"}.get(desk.guessed, "guess kept")
     steps = ["your guess (section 2)"] if desk.guessed is None else []
     asked_for = f"enter {missing[0]}" if missing and desk.sheet else "your group's name"

@@ -48,7 +48,8 @@ def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bo
     for name, (words, key) in lesson.results.items():
         if outcome := readings.outcome(name):
             label = f"{words} {whose(name, outcome.origin)}".strip()
-            lines.append(_line(label, outcome, RESULTS[name].unit, "" if settled(key) else key))
+            still_open = key if key and not settled(key) else ""
+            lines.append(_line(label, outcome, RESULTS[name].unit, still_open))
             shares = outcome.shares
     if not shares:
         return lines + [sentence(problem) for problem in readings.problems]

@@ -7,7 +7,7 @@ from astropy import units as u
 from moonreach.lessons.refuse import Impossible, require
 from moonreach.reduction.inputs import NOT_GIVEN, inputs_of, limits_of
 from moonreach.reduction.propagation import Outcome, best_of, outcome_of, spread
-from moonreach.reduction.results import ASKED, MEASUREMENTS, RESULT_OF, RESULTS, STEPS
+from moonreach.reduction.results import ASKED, MEASUREMENTS, RESULT_OF, RESULTS, STEPS, lacking
 from moonreach.reduction.steps import Found, work_out
 from moonreach.reduction.uncertainty import Input
 from moonreach.sheet import clocks
@@ -51,13 +51,7 @@ class GroupResult:
     def lacks(self, *names: str) -> list[str]:
         """Return in words what is missing for keys of `MEASUREMENTS`, or for quantities."""
         given = {row.quantity for row in self.rows} & set(self.values)
-        missing = []
-        for name in names:
-            if name in MEASUREMENTS:
-                missing += MEASUREMENTS[name].lacks(given)
-            elif name not in given:
-                missing.append(label_of(name))
-        return list(dict.fromkeys(missing))
+        return lacking(names, given)
 
     @property
     def method(self) -> str | None:

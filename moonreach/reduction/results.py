@@ -4,7 +4,7 @@ The tables lie in `results.toml`.
 """
 
 import tomllib
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -54,6 +54,20 @@ class Measurement:
     def quantities(self) -> set[str]:
         """Return all quantities that count for it."""
         return {name for way in self.ways for item in way for names in item for name in names}
+
+
+def lacking(names: Iterable[str], given: Collection[str]) -> list[str]:
+    """Return in words what is missing for keys of `MEASUREMENTS`, or for quantities.
+
+    Parameters: the keys, and the quantities that there are readings of.
+    """
+    missing = []
+    for name in names:
+        if name in MEASUREMENTS:
+            missing += MEASUREMENTS[name].lacks(given)
+        elif name not in given:
+            missing.append(label_of(name))
+    return list(dict.fromkeys(missing))
 
 
 def _in_words(item):

@@ -16,7 +16,7 @@ from nbclient import NotebookClient
 from moonreach import exercises
 from moonreach.exercises.checking import in_unit
 from moonreach.lessons.refuse import Impossible
-from moonreach.notebook import practice_night
+from moonreach.notebook import practice_night, progress
 from moonreach.notebook.desk import Desk, Said
 from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.practice import invented
@@ -31,6 +31,9 @@ from moonreach.sheet.reading import row_of
 def practice_rows():
     """Return the practice group's rows as texts, to be typed into a sheet."""
     return [row_of(reading) for reading in practice_night.practice_rows()]
+
+
+OWN = [row for row in practice_rows() if "umbral" not in row[1]]
 
 
 @pytest.fixture(autouse=True)
@@ -159,6 +162,23 @@ def test_a_step_on_the_practice_group_stands_on_none_of_the_groups_own_answers()
     heron = right("partial_phase", desk.practice)
     assert "invented practice group" in said and f"group: answer 1 ({heron:.4g} min)" in said
     assert " answer 4" in said and "your answer" not in said  # asked of the practice group as well
+
+
+def test_an_answer_for_the_practice_group_is_none_once_the_group_has_readings(folder):
+    desk = Desk("earth_size", "Owls")
+    check(desk, "arc", right("arc", desk.practice))
+    check(desk, "circumference", 1)
+    check(desk, "circumference", 2)
+    assert desk.settled("arc") and desk.settled("circumference")
+    assert "1 of 6 answers" in progress.standing(desk)
+    fill("Owls", [[*row[:2], "150", *row[3:]] if "gnomon" in row[1] else row for row in OWN])
+    desk = Desk("earth_size", "Owls")
+    assert not desk.settled("arc") and "so far there are 0" in show(desk, "circumference")
+    assert "0 of 6 answers" in progress.standing(desk)
+    assert progress.done(desk.work, "Owls", "earth_size").answers == 0
+    assert "Its value follows after" in desk.result()
+    check(desk, "arc", right("arc", desk.readings()))
+    assert desk.settled("arc") and "1 of 6 answers" in progress.standing(desk)
 
 
 def test_contacts_that_cannot_be_placed_are_told_with_the_reason():
