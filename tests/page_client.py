@@ -125,7 +125,7 @@ class Page:
                 await asyncio.sleep(0.01)
             if models and not self.live.done() and self._is_figure(self.states[models[0]]):
                 self.live.set_result(None)
-            if told["payload"]["cell_index"] + 1 >= told["payload"]["total_cell"]:
+            if told["payload"]["cell_index"] + 1 == told["payload"]["total_cell"]:
                 return
 
     async def _ask_for_states(self):

@@ -36,7 +36,7 @@ BUDGETS = {
     "practice": 440,
     "exercises": 910,
     "figures": 1840,
-    "notebook": 2870,
+    "notebook": 2885,
     "report": 525,
     "kit": 450,
     "commands": 450,

@@ -192,6 +192,20 @@ class Shown(ExecutionRequestHandler):
             about["output_cell"] = {"outputs": shown}
             self.write_message({"action": "execution_result", "payload": about})
 
+    def write_message(self, message, binary=False):
+        """Send each output of a cell alone.
+
+        Voilà's script leaves out those that follow a view whose widget is not there yet.
+        """
+        told = message.get("payload", {})
+        *before, last = told.get("output_cell", {}).get("outputs") or [None]
+        for output in before:
+            one = told | {"output_cell": {"outputs": [output]}, "total_cell": 0}
+            super().write_message(message | {"payload": one})
+        if last:
+            message = message | {"payload": told | {"output_cell": {"outputs": [last]}}}
+        return super().write_message(message, binary)
+
     async def _run(self, words, group, message):
         notebook = deepcopy(words.notebook)
         if group:  # the kernel is told first whose page it is

@@ -210,6 +210,23 @@ def test_a_client_of_the_older_protocol_cannot_hold_the_server_up(monkeypatch):
     assert sent == [(message, True)]
 
 
+def test_each_output_of_a_cell_is_sent_alone(monkeypatch):
+    # Voilà's script stops at a view whose widget the browser does not have yet: captions were lost.
+    sent = []
+    base = lesson_page.Shown.__mro__[1]
+    monkeypatch.setattr(base, "write_message", lambda self, told, binary=False: sent.append(told))
+    shown = object.__new__(lesson_page.Shown)
+    for outputs in (["view", "caption"], [], ["words"]):
+        about = {"cell_index": 4, "total_cell": 5, "output_cell": {"outputs": outputs}}
+        shown.write_message({"action": "execution_result", "payload": about})
+    shown.write_message({"action": "initialized", "payload": {}})
+    told = [one["payload"] for one in sent]
+    outputs = [one.get("output_cell", {}).get("outputs") for one in told]
+    assert outputs == [["view"], ["caption"], [], ["words"], None]
+    # The page hangs up where the cell is the last one of a number: not before all is there.
+    assert [one.get("total_cell") for one in told] == [0, 5, 5, 5, None]
+
+
 def test_the_scripts_are_voilas_in_one_and_each_keeps_to_itself(folder):
     extensions = get_voila_labextensions_path([])
     address = scripts.Scripts(collect_static_paths(["voila"], "base"), extensions)
