@@ -173,7 +173,7 @@ FIGURES = {
     "notebooks/05_moon_distance.ipynb": (
         (r"moves the answer by a (tenth) of one per cent", altitude_cost(), 0.05),
         (r"centimetres. It is ([\d ]+) km on average", today.MOON_DISTANCE.value, 0),
-        (r"the mean, from about ([\d ]+) to", far_as(today.MOON_GREATEST_DIAMETER), 300),
+        (r"on average, from about ([\d ]+) to", far_as(today.MOON_GREATEST_DIAMETER), 300),
         (r"356 400 to ([\d ]+) km over", far_as(today.MOON_LEAST_DIAMETER), 600),
     ),
     "notebooks/06_sun_distance.ipynb": (

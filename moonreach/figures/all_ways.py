@@ -1,6 +1,7 @@
 """The Moon's distance by all ways on one axis, antiquity's and a group's: each says whose it is."""
 
 from base64 import b64encode
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ EDGE = 110  # Earth radii: the end of the axis
 # Perigee and apogee, km (Meeus, Astronomical Algorithms, ch. 50; from memory).
 TODAY = tuple(km / today.EARTH_RADIUS.value for km in (356_400, 406_700))
 WORDS = style.described("all_ways")
-WAYS = WORDS["ways"]
+WAYS, CAPTION = WORDS["ways"], WORDS["caption"]
 
 
 @dataclass(frozen=True)
@@ -61,13 +62,13 @@ def label_of_way(name: str, origin: Origin) -> str:
 class AllWays:
     """The ways of antiquity and those of a group, as a picture and in words."""
 
-    def __init__(self, *results: GroupResult):
+    def __init__(self, *results: GroupResult, still_open: Collection[str] = ()):
         """Take results, the group's own before a practice group's: each way is the first's.
 
-        What none of them has found is left out.
+        What none of them has found is left out, and the ways that are still open.
         """
         self.ways = list(ANTIQUITY)
-        for name in WAYS:
+        for name in [name for name in WAYS if name not in still_open]:
             found = next(filter(None, (result.outcome(name) for result in results)), None)
             if found:
                 ends = (2 * found.high, 2 * found.low, 2 * found.value)  # radii of diameters
@@ -90,8 +91,8 @@ class AllWays:
             axes.set(xlim=(0, EDGE), ylim=(len(self.ways) - 0.5, -1.1))
             style.named_rows(axes, [way.who for way in self.ways])
             axes.set_xlabel("Moon's distance from Earth's centre, Earth radii", loc="right")
-            look = {"color": style.TODAY_WORDS, "ha": "center", "va": "center", "size": 9}
-            axes.text(np.mean(TODAY), -0.8, "today", **look)
+            look = {"color": style.TODAY_WORDS, "ha": "left", "va": "center", "size": 9}
+            axes.text(TODAY[1] + 1, -0.8, "today", **look)
         return picture
 
     def png(self) -> bytes:
@@ -111,5 +112,8 @@ def _draw(axes, y, way):
     axes.plot([low, high], [y, y], lw=4, alpha=0.55, solid_capstyle="butt", **look)
     if way.value is not None and way.value < EDGE:
         axes.plot(way.value, y, "o", ms=7, **look)
-    if way.high > EDGE:
+    if np.isinf(way.high):
         axes.plot(EDGE, y, ">", ms=9, clip_on=False, **look)
+    elif way.high > EDGE:  # an arrow would mean that there is no upper end
+        words = f"to {rounded(way.value, way.low, way.high)[2]}"
+        axes.text(EDGE, y - 0.15, words, ha="right", va="bottom", size=9, color=style.INK)

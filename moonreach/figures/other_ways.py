@@ -30,7 +30,7 @@ class EclipseFromTwoPlaces(Drawing):
         ups = outwards(np.radians([latitude, latitude - apart]))
         north, south = places = self.middle + RADIUS * ups
         moon = north + self.away_px * away / 60.3 * out
-        ends = places + (480 - places[:, :1]) / out[0] * out
+        ends = places + (540 - places[:, :1]) / out[0] * out
         covered, less = "no eclipse there", "none is left"
         if 1 - part > 0.01:
             more = shift + 0.01 * SUN_ANGLE
@@ -43,10 +43,9 @@ class EclipseFromTwoPlaces(Drawing):
             "moon": (*moon, 9),
             "N": np.add(north, (-8, 7)),
             "S": np.add(south, (-8, -7)),
-            "toward": ends[1] - (90, 22 + 90 * max(out[1] / out[0], 0)),
+            "toward": ends[1] - (150, 22 + 150 * max(out[1] / out[0], 0)),
             "before_south": np.add(self.sun_south, (0, min(part, 1.3) * self.sun_px, 0)),
             "altitude": 90 - abs(latitude - sun),
-            "shift": shift.to_value(u.arcmin),
             "covered": covered,
             "less": less,
         }

@@ -96,7 +96,11 @@ def png(rows: list[Row]) -> bytes:
         for number, row in enumerate(rows):
             axes = figure.add_subplot(grid[number])
             axes.axis("off")
-            (_draw_discs if "disc" in _LOOKS[row.name] else _draw_way)(axes, row)
+            if "disc" in _LOOKS[row.name]:
+                _draw_discs(axes, row)
+            else:  # ways to the same body are to one scale
+                same = [one for one in rows if _ends(one) == _ends(row)]
+                _draw_way(axes, row, max(map(_longest, same)))
         return pictures.drawn(canvas)
 
 
@@ -127,13 +131,23 @@ def _draw_discs(axes, row):
     _words(axes, row, 0.52, 0.66, own)
 
 
-def _draw_way(axes, row):
-    """Draw a way: to the Moon all to one scale, to the Sun as marks along it."""
-    start, end = map(style.named, _LOOKS[row.name]["way"])
-    outcome, own = row.outcome, style.color_of(row.outcome.origin)
+def _ends(row):
+    """Return from where to where a way leads, by colours; nothing for a disc."""
+    return _LOOKS[row.name].get("way")
+
+
+def _longest(row):
+    """Return how long a way must be for all that is drawn on it."""
+    outcome = row.outcome
     ends = [outcome.low, outcome.value, outcome.high, row.against or 0]
     longest = 1.08 * max(filter(np.isfinite, ends))
-    longest = max(longest, min(1.08 * (row.guess or 0), 3 * longest))
+    return max(longest, min(1.08 * (row.guess or 0), 3 * longest))
+
+
+def _draw_way(axes, row, longest):
+    """Draw a way: to the Moon all to one scale, to the Sun as marks along it."""
+    start, end = map(style.named, _ends(row))
+    outcome, own = row.outcome, style.color_of(row.outcome.origin)
     wide, high = axes.get_window_extent().size
     tall = 1.03 * longest * high / wide  # so that both axes have one scale
     axes.set(xlim=(-0.03 * longest, longest), ylim=(-0.3 * tall, 0.7 * tall))

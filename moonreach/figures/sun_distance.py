@@ -43,8 +43,8 @@ class HalfMoonTriangle(Drawing):
         here = sun[0] < self.edge_x
         end = min(sun[0], self.edge_x)
         far = moon + (end - moon[0]) / sunward[0] * sunward
-        pictures = sun[0] / 800
-        pictures = worded("{:,.0f}" if pictures > 5 else "{:.1f}", pictures)
+        times = (sun[0] - self.eye[0]) / (self.edge_x - self.eye[0])
+        times = worded("{:,.0f}" if times > 5 else "{:.1f}", times)
         sun_px = self.px_per_earth * float(sun_distance.sun_in_earths(ratio, 2.7)) / 2
         lead = moon_phase.lead(ratio, today.SYNODIC_MONTH)
         hours, short = lead.to_value(u.h), lead.to_value(u.min)
@@ -58,13 +58,19 @@ class HalfMoonTriangle(Drawing):
             # The Sun looks as large as the Moon, so it is as many Moons wide as it is far.
             "sun": (*sun, self.radius * ratio) if here else (*self.eye, 0),
             "sun_beside": self.in_strip(sun_px),
+            "scale": "Earth and Sun to one scale" + ", the Sun cut off" * self.is_cut(sun_px),
             "elongation": f"{degrees:.0f}° {minutes:02.0f}′",
-            "where": "" if here else f"the Sun is {pictures} widths of this picture away →",
+            "where": "" if here else f"the Sun is {times} times as far as this end →",
             "dot": (angle, ratio),
             "distance": worded("{:.1f}" if ratio < 100 else "{:,.0f}", ratio) + " Moon distances",
             "more": 100 * (more / ratio - 1) if angle < 89.98 else "no limit",
             "lead": f"{hours:.1f} h" if hours > 2 else f"{short:.0f} min",
         }
+
+    def is_cut(self, radius):
+        """Return whether a Sun beside the Earth reaches out of its strip."""
+        end, half_height = self.strip
+        return radius > min(half_height, (end - self.beside[0]) / 2)
 
     def in_strip(self, radius):
         """Return the outline of a Sun beside the Earth, as far as it is in its strip."""
@@ -109,7 +115,7 @@ class HalfMoonCalls(Drawing):
             "ratio_bar": [(ratio.low, 0.4), (min(ratio.high, self.far), 0.4)],
             "ratio_dot": (ratio.value, 0.4),
             "arrow": (self.far if ratio.high > self.far else np.nan, 0.4),
-            "distance": ends_in_words(ratio.low, ratio.high),
+            "distance": ends_in_words(ratio.low, ratio.high) + " Moon distances",
             "diameter": ends_in_words(*earths) + " Earths",
             "held": "inside" if ratio.low <= TODAY <= ratio.high else "outside",
         }

@@ -12,6 +12,7 @@ from moonreach.figures import style
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.asked import Asked, in_sentences
 from moonreach.notebook.page_parts import PagePart
+from moonreach.notebook.told import kept_together
 
 # What a menu offers beside the unit that is asked for, by the kind of that unit.
 _ALSO = {
@@ -99,7 +100,7 @@ class AnswerBox(PagePart):
             mark, colour = _MARKS[verdict.state]
             text = " ".join([verdict.text, *self._desk.answers.told()])
             look = f'role="status" style="color:{colour};line-height:1.5"'
-            reply = f"<div {look}>{mark} {html.escape(text)}</div>"
+            reply = f"<div {look}>{mark} {html.escape(kept_together(text))}</div>"
             if tried := self._desk.answers.typed(self._key)[:-1]:
                 reply += f"<small>Earlier: {html.escape(' · '.join(tried[-6:]))}</small>"
         self.reply.value = reply
@@ -110,6 +111,6 @@ class AnswerBox(PagePart):
 
 
 def _paragraphs(lines):
-    first, *others = map(html.escape, filter(None, lines))
+    first, *others = (html.escape(kept_together(line)) for line in lines if line)
     rest = "<br>".join(others)
     return f'<div style="line-height:1.5"><b>{first}</b><br>{rest}</div>'

@@ -20,6 +20,7 @@ from voila.utils import get_page_config
 
 from moonreach.notebook import class_room, shipped
 from moonreach.notebook.source import FORKS, Source
+from moonreach.notebook.told import kept_together
 from moonreach.sheet.writing import written
 
 SEAT = "from moonreach.notebook import together\ntogether.take({!r})\n"
@@ -114,6 +115,8 @@ def for_a_page(notebook):
     for cell in notebook.cells:
         if cell.cell_type == "code":
             cell.outputs = []
+        else:
+            cell.source = kept_together(cell.source)
         if "slow" in cell.metadata.get("tags", ()):
             cell.source = f"{LATER}Later(lambda: {cell.source})"
     return notebook

@@ -96,6 +96,6 @@ class PageCells:
 
         They are antiquity's, the group's, and for a way that it lacks the practice group's.
         """
-        from moonreach.notebook.page_parts import Ways
+        from moonreach.notebook.all_ways import Ways
 
         return Ways(self)

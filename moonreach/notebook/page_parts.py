@@ -10,7 +10,6 @@ import ipywidgets as widgets
 
 from moonreach.exercises import calculator
 from moonreach.figures import own_result
-from moonreach.figures.all_ways import AllWays
 from moonreach.figures.live import LiveFigure
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.form_line import complaint
@@ -184,31 +183,6 @@ class TrueDistance(Lines):
     def as_text(self):
         """Return the distance in words, or why it is not known."""
         return true_distance(self._desk.own()[0], self._desk.practice, self._desk.sheet)
-
-
-class Ways(PagePart):
-    """The Moon's distances by all ways, as a picture."""
-
-    def __init__(self, desk):
-        self.picture, self._drawn = widgets.HTML(), None
-        super().__init__(desk, [self.picture])
-        self.layout.max_width = "100%"
-
-    def follow(self):
-        """Draw the distances anew where one has changed."""
-        own, _ = self._desk.own()
-        ways = AllWays(*filter(None, (own, self._desk.practice)))
-        if repr(ways) != self._drawn:
-            self.ways, self._drawn = ways, repr(ways)
-            self.picture.value = image(ways.png(), repr(ways))[0]
-
-    def as_text(self):
-        """Return the distances in words."""
-        return repr(self.ways)
-
-    def _repr_mimebundle_(self, **kwargs):
-        picture, about = self.ways._repr_mimebundle_()
-        return super()._repr_mimebundle_(**kwargs) | picture, about
 
 
 class ResultCard(PagePart):

@@ -37,7 +37,7 @@ class Done:
 
     def __str__(self):
         return (
-            f"{self.readings} of {self.of_readings} readings · "
+            f"{self.readings} of {self.of_readings} reading{'s' * (self.of_readings != 1)} · "
             f"{self.answers} of {self.of_answers} answers"
         )
 

@@ -1,6 +1,7 @@
 """What a cell tells: text shown as it is, and a lesson's results, each with whose it is."""
 
 import html
+import re
 from base64 import b64encode
 from collections.abc import Callable
 
@@ -17,6 +18,18 @@ from moonreach.sheet.quantities import label_of
 EVEN = 1.5  # more between the two halves of an interval is told
 
 
+_INSIDE = re.compile(r"(?<=[0-9]) (?=[0-9]{3}\b|(?:km|cm|mm|m|px|h|min|s)\b|%)")
+
+
+def kept_together(text: str) -> str:
+    """Return a text in which no line ends inside a number, or between it and its unit.
+
+    >>> kept_together("406 700 km, 16 % of it")
+    '406\\xa0700\\xa0km, 16\\xa0% of it'
+    """
+    return _INSIDE.sub("\N{NO-BREAK SPACE}", text)
+
+
 class Said(str):
     """Text that a cell shows as it is: lines on paper, paragraphs in a browser."""
 
@@ -24,7 +37,7 @@ class Said(str):
         return str(self)
 
     def _repr_html_(self):
-        lines = "<br>".join(html.escape(line) for line in self.splitlines())
+        lines = "<br>".join(html.escape(line) for line in kept_together(self).splitlines())
         return f'<div style="max-width: 46em; line-height: 1.5">{lines}</div>'
 
 

@@ -160,7 +160,8 @@ class Clicks:
             return f"Tries kept, {len(self.tries)} of {TRIES}: {ratios}."
         found = together(self.tries)
         moon, shadow = (f"{circle.radius:.1f} ± {circle.radius_sd:.1f} px" for circle in found)
-        return f"All {TRIES} tries: {ratios}. Together {found.ratio}; shadow {shadow}, Moon {moon}."
+        both = f"shadow {shadow}, Moon {moon} (standard)"
+        return f"All {TRIES} tries: {ratios}. Together {found.ratio}; {both}."
 
 
 def _points(count):

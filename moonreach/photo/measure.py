@@ -70,7 +70,9 @@ class Photograph:
         told = [TONE.format(gamma)] * bool(abs(gamma - 1) > wide * gamma_sd)
         way = "lifted" if lift > 0 else "lowered"
         told += [LIFT.format(way, 100 * abs(np.exp(lift) - 1))] * bool(abs(lift) > wide * lift_sd)
-        words = ", and ".join(told) or "no change of the light that the fit is sure of"
+        words = (
+            ", and ".join(told) or "whether it changed the light cannot be told from these pictures"
+        )
         return f"The camera, as fitted: {words}."
 
 

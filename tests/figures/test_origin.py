@@ -52,6 +52,9 @@ def test_all_ways_on_one_axis():
     shadow = next(way for way in ways.ways if way.origin)
     assert shadow.value == 2 * group(Origin.OWN).outcome("distance_earth_diameters").value
     assert len(ways.png()) > 10_000 and len(ways.figure().axes[0].lines) > 10
+    drawn = [text.get_text() for text in ways.figure().axes[0].texts]
+    far = str(ways.ways[-1]).split(" to ")[-1].rstrip(")")
+    assert float(far) > 110 and f"to {far}" in drawn  # an arrow would mean that it has no end
     nothing = AllWays(type(group(Origin.OWN))("Nobody", ""))
     assert not any(way.origin for way in nothing.ways) and nothing.png()
 

@@ -181,6 +181,17 @@ def test_an_answer_for_the_practice_group_is_none_once_the_group_has_readings(fo
     assert desk.settled("arc") and "1 of 6 answers" in progress.standing(desk)
 
 
+def test_a_way_to_the_moon_that_is_still_asked_for_is_not_drawn():
+    desk = Desk("other_ways")
+    part = desk.all_ways()
+    assert "shadow and rod: " in part.as_text() and "two places: " not in part.as_text()
+    assert "comes here after answer 2 and answer 5" in part.said.value
+    check(desk, "pair_distance", right("pair_distance", desk.practice))
+    desk.changed()
+    assert "two places: " in part.as_text() and "group, solar eclipse" not in part.as_text()
+    assert part.said.value.endswith("comes here after answer 2.</i>")
+
+
 def test_contacts_that_cannot_be_placed_are_told_with_the_reason():
     clocks = {"umbral_contact_1": "08:00", "umbral_contact_2": "15:05"}
     fill("Owls", [[*row[:2], clocks.get(row[1], row[2]), *row[3:]] for row in practice_rows()])

@@ -213,7 +213,10 @@ def test_what_the_camera_did_is_told_where_it_is_sure(tmp_path):
         for camera in (Camera(phone=phone, gamma=1.1), Camera())
     )
     assert "it lifted dark surroundings by" in lifted
-    assert plain == "The camera, as fitted: no change of the light that the fit is sure of."
+    assert (
+        plain
+        == "The camera, as fitted: whether it changed the light cannot be told from these pictures."
+    )
 
 
 def test_a_phone_that_lifts_the_cusps_is_seen_through(tmp_path):

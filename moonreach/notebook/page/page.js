@@ -1,20 +1,20 @@
 // Tells when the kernel behind this page is gone or the server does not answer, so that nobody types
-// into nothing. A page whose socket stays closed beside a living kernel has given up for good.
-let closed = 0;
+// into nothing, and loads the page again after a break.
 window.WebSocket = class extends WebSocket {
   constructor(address, ...more) {
     super(address, ...more);
-    if (!String(address).includes("/channels")) return;
+    this.kernel = String(address).includes("/channels");
     let opened = false;
-    this.addEventListener("open", () => {
-      closed = 0;
-      opened = true;
-    });
+    this.addEventListener("open", () => (opened = true));
+    this.addEventListener("message", () => this.kernel && arrived());
     this.addEventListener("close", () => {
-      closed = closed || Date.now();
-      if (opened) remember();
+      // That of the cells' outputs closes after the last one.
+      broken ||= opened && (this.kernel || document.querySelector(SKELETON) !== null);
       ask();
     });
+  }
+  send(message) {
+    if (!broken) super.send(message); // a click of long ago is none
   }
 };
 let next = 0;
@@ -25,13 +25,15 @@ const ask = async () => {
   try {
     const kernel = `${config.baseUrl}api/kernels/${config.kernelId}`;
     const { ok } = await fetch(kernel, { signal: AbortSignal.timeout(8000) });
-    state = ok && !(closed && Date.now() - closed > 30000) ? "" : "asleep";
+    state = ok ? "" : "asleep";
   } catch {
     // The server was stopped, or its laptop sleeps.
   }
-  for (const name of ["alone", "asleep"]) document.getElementById(name).hidden = name !== state;
   clearTimeout(next);
-  next = setTimeout(ask, state ? 2000 : 15000);
+  next = setTimeout(ask, state || broken ? 2000 : 15000);
+  if (broken && !state && performance.now() > 3000) location.reload();
+  if (broken && !state) return;
+  for (const name of ["alone", "asleep"]) document.getElementById(name).hidden = name !== state;
 };
 // Stands in for what sets TeX, where a lesson has none.
 const nothing = () => {};
