@@ -121,31 +121,73 @@ def test_a_page_goes_on_by_itself_when_its_laptop_has_slept(served, page):
     all_is_kept(folder, page, "Herons", ["99.5", "66.5"])
 
 
+class Wire:
+    """A page's connection to its kernel: it can lose what goes each way, and it can break."""
+
+    def __init__(self, page):
+        self.lost, self.sockets = set(), []
+        page.route_web_socket(re.compile("/channels"), self._join)
+
+    def _join(self, socket):
+        server = socket.connect_to_server()
+        socket.on_message(lambda sent: "to the server" in self.lost or server.send(sent))
+        server.on_message(lambda sent: "to the page" in self.lost or socket.send(sent))
+        self.sockets.append(socket)
+
+    def breaks(self):
+        """Close it; the next one is whole."""
+        self.lost.clear()
+        self.sockets[-1].close()
+
+
 @pytest.mark.parametrize("lost", ["to the server", "to the page"])
-def test_what_a_broken_connection_lost_is_sent_again(served, page, lost):
+def test_what_a_broken_connection_lost_is_typed_again(served, page, lost):
     folder, address = served
-    sockets, broken = [], set()
+    group, wire = f"Swans {lost}", Wire(page)
+    begin(page, folder, address, group)
+    wire.lost = {lost}
+    write(reading(page, 1), "77.5")
+    if lost == "to the page":
+        found = partial(in_sheet, GroupSheet(folder / "work", group))
+        assert soon(page, found, ["99.5", "77.5"]) == ["99.5", "77.5"]
+    reading(page, 2).fill("120")  # and is still in that box
+    page.wait_for_timeout(300)
+    wire.breaks()
+    page.get_by_text("3 of 5 readings").first.wait_for()
+    all_is_kept(folder, page, group, ["99.5", "77.5", "120"])
+    write(reading(page, 1), "66.5")  # the box still speaks
+    all_is_kept(folder, page, group, ["99.5", "66.5", "120"])
+    assert not page.locator("#lost").is_visible()
+
+
+def test_what_another_device_wrote_during_a_break_stays(served, page, browser):
+    folder, address = served
+    wire = Wire(page)
+    begin(page, folder, address, "Geese")
+    with open_device(browser) as other:
+        come_in(other, address, class_room.Codes(folder / ".moonreach").student, "Geese")
+        open_at_once([other], address, "01_earth_size.ipynb")
+        wire.lost = {"to the server", "to the page"}
+        write(reading(page, 1), "77.5")
+        keep(other, 1, "66.5")
+    wire.breaks()
+    page.get_by_text("This was not kept: “77.5” (north shadow length").wait_for()
+    all_is_kept(folder, page, "Geese", ["99.5", "66.5"])
+
+
+def test_a_page_whose_connection_breaks_while_it_opens_loads_again(served, page):
+    folder, address = served
+    broken = []
 
     def join(socket):
         server = socket.connect_to_server()
-        socket.on_message(lambda sent: "to the server" in broken or server.send(sent))
-        server.on_message(lambda sent: "to the page" in broken or socket.send(sent))
-        sockets.append(socket)
+        if not broken:  # before it has told what the cells have shown
+            server.on_message(broken.append)
+            socket.on_message(lambda _: socket.close())
 
-    page.route_web_socket(re.compile("/channels"), join)
-    begin(page, folder, address, f"Swans {lost}")
-    sheet = GroupSheet(folder / "work", f"Swans {lost}")
-    broken.add(lost)
-    write(reading(page, 1), "77.5")
-    if lost == "to the page":
-        assert soon(page, partial(in_sheet, sheet), ["99.5", "77.5"]) == ["99.5", "77.5"]
-    page.wait_for_timeout(300)
-    broken.clear()
-    sockets[-1].close()
-    page.get_by_text("2 of 5 readings").first.wait_for()
-    all_is_kept(folder, page, f"Swans {lost}", ["99.5", "77.5"])
-    write(reading(page, 1), "66.5")  # the box still speaks
-    all_is_kept(folder, page, f"Swans {lost}", ["99.5", "66.5"])
+    page.route_web_socket(re.compile("/execution/"), join)
+    begin(page, folder, address, "Cranes")
+    assert broken
 
 
 @contextmanager
