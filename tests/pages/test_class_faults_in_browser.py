@@ -122,11 +122,11 @@ def test_a_page_goes_on_by_itself_when_its_laptop_has_slept(served, page):
 
 
 class Wire:
-    """A page's connection to its kernel: it can lose what goes each way, and it can break."""
+    """A page's connection to its server: it can lose what goes each way, and it can break."""
 
-    def __init__(self, page):
+    def __init__(self, page, path="/channels"):
         self.lost, self.sockets = set(), []
-        page.route_web_socket(re.compile("/channels"), self._join)
+        page.route_web_socket(re.compile(path), self._join)
 
     def _join(self, socket):
         server = socket.connect_to_server()
@@ -177,17 +177,14 @@ def test_what_another_device_wrote_during_a_break_stays(served, page, browser):
 
 def test_a_page_whose_connection_breaks_while_it_opens_loads_again(served, page):
     folder, address = served
-    broken = []
-
-    def join(socket):
-        server = socket.connect_to_server()
-        if not broken:  # before it has told what the cells have shown
-            server.on_message(broken.append)
-            socket.on_message(lambda _: socket.close())
-
-    page.route_web_socket(re.compile("/execution/"), join)
-    begin(page, folder, address, "Cranes")
-    assert broken
+    wire = Wire(page, "/execution/")  # which tells what the cells have shown
+    come_in(page, address, class_room.Codes(folder / ".moonreach").student, "Cranes")
+    wire.lost = {"to the page"}
+    page.locator('a[href$="01_earth_size.ipynb"]').click(no_wait_after=True)
+    soon(page, lambda: bool(wire.sockets), True)
+    wire.breaks()
+    all_is_there(page)
+    keep(page, 0, "99.5")
 
 
 @contextmanager

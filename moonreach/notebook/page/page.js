@@ -4,12 +4,10 @@ window.WebSocket = class extends WebSocket {
   constructor(address, ...more) {
     super(address, ...more);
     this.kernel = String(address).includes("/channels");
-    let opened = false;
-    this.addEventListener("open", () => (opened = true));
     this.addEventListener("message", () => this.kernel && arrived());
     this.addEventListener("close", () => {
       // That of the cells' outputs closes after the last one.
-      broken ||= opened && (this.kernel || document.querySelector(SKELETON) !== null);
+      broken ||= this.kernel || document.querySelector(SKELETON) !== null;
       ask();
     });
   }
