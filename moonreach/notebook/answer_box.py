@@ -41,7 +41,7 @@ class AnswerBox(PagePart):
         )
         units = [unit, *(one for one in _ALSO.get(str(unit.physical_type), ()) if one != unit)]
         self.unit = widgets.Dropdown(
-            options=[(sign_of(one).strip(), one) for one in units], layout={"width": "6em"}
+            options=[(_named(one), one) for one in units], layout={"width": "7em"}
         )
         self.unit.layout.display = None if unit != u.one else "none"
         check = widgets.Button(description="Check", layout={"width": "6em"})
@@ -108,6 +108,12 @@ class AnswerBox(PagePart):
 
     def _show_the_way(self):
         self.way.value = _paragraphs(self.asked.right_answer()[2:])
+
+
+def _named(unit):
+    """Return a unit as a menu names it: with its sign, if it has one."""
+    sign = sign_of(unit).strip()
+    return f"{sign} {unit}" if unit in (u.deg, u.arcmin) else sign
 
 
 def _paragraphs(lines):

@@ -14,8 +14,9 @@ from moonreach.sheet.reading import apart
 
 MENUS = {kind: names for kind, (_, names, _) in KINDS.items() if names}
 MENUS |= {"clock": ("s", "min"), "part": ("", "%")}  # a clock's unit is that of its ±
-_SIGNS = {"deg": "°", "arcmin": "′", "arcsec": "″", "": "of 1"}  # as in the answers' menus
-_WIDTHS = {"value": "10em", "unit": "5.5em", "uncertainty": "4.5em", "note": "8em"}
+# As in the answers' menus: a sign alone is a speck, a name alone is not what stands in a table.
+_SIGNS = {"deg": "° deg", "arcmin": "′ arcmin", "arcsec": "″ arcsec", "": "of 1"}
+_WIDTHS = {"value": "10em", "unit": "6.5em", "uncertainty": "4.5em", "note": "8em"}
 _EXAMPLES = {"clock": "22:41:30", "moment": "2029-06-21 12:35", "date": "2029-06-26"}
 _HINTS = {
     "value": "what was read",

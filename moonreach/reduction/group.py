@@ -148,7 +148,7 @@ def _tell(result, found):
     for key in ASKED:
         asked, lacks = MEASUREMENTS[key], result.lacks(key)
         if lacks and (not asked.optional or asked.quantities() & read):
-            result.problems.append(f"for {asked.what} it lacks {', '.join(lacks)}")
+            result.problems.append(f"for {asked.what} there is no {', '.join(lacks)}")
     result.problems += dict.fromkeys(found.refused.values())
     if {"vanish_distance", "rim_distance"} <= set(result.inputs):
         vanish, rim = (result.inputs[f"{seen}_distance"] for seen in ("vanish", "rim"))

@@ -32,9 +32,9 @@ KINDS = {
     "length": (
         u.m,
         ("mm", "cm", "m", "km", "inch", "ft", "mile"),
-        "mm, cm, m, km, inch, ft or mile",
+        "mm, cm, m, km, inch, ft, yd or mile",
     ),
-    "angle": (u.deg, ("deg", "arcmin", "arcsec"), "deg, arcmin, arcsec, °, ′ or ″"),
+    "angle": (u.deg, ("deg", "arcmin", "arcsec"), "deg, arcmin, arcsec, rad, °, ′ or ″"),
     "duration": (u.s, ("s", "min", "h"), "s, min or h"),
     "picture": (u.pix, ("px",), "px, or a length such as mm on a print"),
     "part": (u.one, (), "an empty cell, or %"),

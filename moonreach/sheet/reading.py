@@ -21,6 +21,7 @@ from moonreach.sheet.quantities import QUANTITIES, Term
 _ORIGINS = (Origin.OWN, Origin.SHARED, Origin.PRACTICE)  # those that a reading may have
 
 _LEAST_UNCERTAINTY = 1e-9  # in any unit: what is smaller is a slip, and no weight can be formed
+_SIDES = {"latitude": "NS", "longitude": "EW"}  # as in 34° 6′ S; the second is minus
 _EMPTY = ("", "-", "–", "—")
 
 
@@ -146,8 +147,15 @@ def _refuse_unit(cell, term):
 
 
 def _number(cell, term, conventions, row):
-    text, own = cells.number_and_unit(cell["value"], term.kind)
-    written = own or cell["unit"]
+    sides = next((sides for word, sides in _SIDES.items() if word in term.label), "")
+    # Behind a number, a sign or a space: no s of "degrees".
+    found = sides and re.fullmatch(
+        rf"([^-−]*[0-9°'\"′″\s])([{sides}])", cell["value"], re.IGNORECASE
+    )
+    text, own = cells.number_and_unit(found[1] if found else cell["value"], term.kind)
+    written = own or cell["unit"] or "deg" * bool(found)
+    if found and found[2].upper() == sides[1]:
+        text = f"-{text}"
     units = cells.units(written, term.kind)
     if own and cell["unit"] and units != cells.units(cell["unit"], term.kind):
         both = f"{own} and {cell['unit']}"
@@ -231,6 +239,8 @@ def _uncertainty(text, term, value, unit, conventions):
         raise CellError("uncertainty", text, "an empty cell, as this is stated and not measured")
     number_text, own = cells.number_and_unit(text, term.kind)
     number, _ = cells.number(number_text, "uncertainty", conventions.comma_separated)
+    if own == "%" and term.kind in ("length", "duration", "picture"):
+        unit, own = abs(value) / 100, ""
     uncertainty = number * (cells.unit(own, term.kind) if own else unit)
     greatest = {"clock": 1 * u.h, "angle": 90 * u.deg}.get(term.kind)
     if greatest is None:  # no reading is less sure than itself, but a shadow may have no length

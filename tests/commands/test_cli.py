@@ -179,7 +179,7 @@ def test_sheet_with_nothing_to_reduce(capsys, tmp_path):
     path.write_text("group,quantity,value,unit\nA,disc_diameter,14,mm\n", encoding="utf-8")
     code, out, _ = run(capsys, "reduce", path)
     assert code == 2
-    assert "group A: for the Moon's angular diameter it lacks vanish distance" in out
+    assert "group A: for the Moon's angular diameter there is no vanish distance" in out
 
 
 def test_sheet_of_only_a_header(capsys, tmp_path):

@@ -219,7 +219,7 @@ def test_altitudes_give_the_elongation_where_it_was_not_read():
     direct = reduced(given, half_moon_elongation="88.0")
     assert direct.outcome("elongation").value == pytest.approx(88)
     del given["half_moon_altitude"]
-    assert "for the half Moon it lacks half Moon altitude" in reduced(given).problems
+    assert "for the half Moon there is no half Moon altitude" in reduced(given).problems
 
 
 def test_a_pair_without_a_shift_keeps_what_it_has_and_says_where_to_look():
@@ -236,7 +236,7 @@ def test_what_is_missing_is_named():
     ):
         left = {key: value for key, value in readings.items() if key != name}
         found = reduced(left)
-        lacking = f"for {what} it lacks "
+        lacking = f"for {what} there is no "
         said = [problem for problem in found.problems if problem.startswith(lacking)]
         assert len(said) == 1 and said[0].endswith(label_of(name)) and not further_of(found)
 

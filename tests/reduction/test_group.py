@@ -127,12 +127,12 @@ def test_an_angle_read_too_small_makes_the_path_central(tmp_path):
 @pytest.mark.parametrize(
     ("left_out", "says"),
     [
-        (("north_shadow",), "Earth's size it lacks north shadow length"),
+        (("north_shadow",), "Earth's size there is no north shadow length"),
         (("north_south",), "road distance with road bearing"),
-        (("disc",), "Moon's angular diameter it lacks disc diameter"),
-        (("vanish", "rim"), "lacks vanish distance or rim distance"),
+        (("disc",), "Moon's angular diameter there is no disc diameter"),
+        (("vanish", "rim"), "there is no vanish distance or rim distance"),
         (("umbral", "photo"), "U2, U3"),
-        (("umbral_contact_2", "photo"), "shadow ratio it lacks U2"),
+        (("umbral_contact_2", "photo"), "shadow ratio there is no U2"),
         (("umbral_contact_1", "umbral_contact_4", "photo"), "U1 or U4"),
     ],
 )

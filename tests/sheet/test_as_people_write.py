@@ -195,3 +195,34 @@ def test_a_reading_without_its_zeros_is_told(tmp_path):
     (note,) = tables.read(path).notes
     assert "row 2: north gnomon height of 1 m counts as known to ±0.5 m only" in note
     assert "(1 more in this way)" in note
+
+
+@pytest.mark.parametrize(
+    ("quantity", "text", "degrees"),
+    [
+        ("pair_south_latitude", "34° 6′ S", -34.1),
+        ("pair_north_latitude", "52.1 N", 52.1),
+        ("place_latitude", "12,5s", -12.5),
+        ("place_longitude", "5.2°W", -5.2),
+        ("place_longitude", "5.2 E", 5.2),
+    ],
+)
+def test_a_latitude_is_written_with_its_side(quantity, text, degrees):
+    sheet = tables.of_rows([["A", quantity, text, "", "", ""]])
+    assert sheet.readings[0].value.to_value(u.deg) == pytest.approx(degrees)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "text"),
+    [("place_latitude", "5 W"), ("place_latitude", "-5 S"), ("vanish_distance", "5 N")],
+)
+def test_a_side_that_cannot_be_is_refused(quantity, text):
+    sheet = tables.of_rows([["A", quantity, text, "", "", ""]])
+    assert not sheet.readings and "accepted: " in str(sheet.problems[0])
+
+
+def test_an_uncertainty_in_per_cent_is_that_of_the_reading():
+    sheet = tables.of_rows([["A", "vanish_distance", "2.00 m", "", "1.5 %", ""]])
+    assert sheet.readings[0].uncertainty.to_value(u.cm) == pytest.approx(3)
+    sheet = tables.of_rows([["A", "moon_altitude", "30", "deg", "5%", ""]])
+    assert "found “%”" in str(sheet.problems[0])
