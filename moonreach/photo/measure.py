@@ -71,7 +71,7 @@ class Photograph:
         way = "lifted" if lift > 0 else "lowered"
         told += [LIFT.format(way, 100 * abs(np.exp(lift) - 1))] * bool(abs(lift) > wide * lift_sd)
         words = (
-            ", and ".join(told) or "whether it changed the light cannot be told from these pictures"
+            ", and ".join(told) or "these pictures do not say whether it changed the light"
         )
         return f"The camera, as fitted: {words}."
 

@@ -215,7 +215,7 @@ def test_what_the_camera_did_is_told_where_it_is_sure(tmp_path):
     assert "it lifted dark surroundings by" in lifted
     assert (
         plain
-        == "The camera, as fitted: whether it changed the light cannot be told from these pictures."
+        == "The camera, as fitted: these pictures do not say whether it changed the light."
     )
 
 

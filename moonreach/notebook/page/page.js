@@ -6,6 +6,7 @@ window.WebSocket = class extends WebSocket {
     this.kernel = String(address).includes("/channels");
     this.addEventListener("message", () => this.kernel && arrived());
     this.addEventListener("close", () => {
+      if (Date.now() - leaving < 10000) return;
       // That of the cells' outputs closes after the last one.
       broken ||= this.kernel || document.querySelector(SKELETON) !== null;
       ask();
@@ -15,6 +16,9 @@ window.WebSocket = class extends WebSocket {
     if (!broken) super.send(message); // a click of long ago is none
   }
 };
+// Whoever leaves the page ends its kernel and closes its sockets: that is no break.
+let leaving = 0;
+addEventListener("beforeunload", () => (leaving = Date.now()));
 let next = 0;
 const ask = async () => {
   clearTimeout(next);
