@@ -6,7 +6,7 @@ window.WebSocket = class extends WebSocket {
     this.kernel = String(address).includes("/channels");
     this.addEventListener("message", () => this.kernel && arrived());
     this.addEventListener("close", () => {
-      if (Date.now() - leaving < 10000) return;
+      if (Date.now() - parting < 10000) return;
       // That of the cells' outputs closes after the last one.
       broken ||= this.kernel || document.querySelector(SKELETON) !== null;
       ask();
@@ -17,8 +17,8 @@ window.WebSocket = class extends WebSocket {
   }
 };
 // Whoever leaves the page ends its kernel and closes its sockets: that is no break.
-let leaving = 0;
-addEventListener("beforeunload", () => (leaving = Date.now()));
+let parting = 0;
+addEventListener("beforeunload", () => (parting = Date.now()));
 let next = 0;
 const ask = async () => {
   clearTimeout(next);
