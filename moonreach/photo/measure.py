@@ -70,9 +70,7 @@ class Photograph:
         told = [TONE.format(gamma)] * bool(abs(gamma - 1) > wide * gamma_sd)
         way = "lifted" if lift > 0 else "lowered"
         told += [LIFT.format(way, 100 * abs(np.exp(lift) - 1))] * bool(abs(lift) > wide * lift_sd)
-        words = (
-            ", and ".join(told) or "these pictures do not say whether it changed the light"
-        )
+        words = ", and ".join(told) or "these pictures do not say whether it changed the light"
         return f"The camera, as fitted: {words}."
 
 

@@ -213,10 +213,7 @@ def test_what_the_camera_did_is_told_where_it_is_sure(tmp_path):
         for camera in (Camera(phone=phone, gamma=1.1), Camera())
     )
     assert "it lifted dark surroundings by" in lifted
-    assert (
-        plain
-        == "The camera, as fitted: these pictures do not say whether it changed the light."
-    )
+    assert plain == "The camera, as fitted: these pictures do not say whether it changed the light."
 
 
 def test_a_phone_that_lifts_the_cusps_is_seen_through(tmp_path):
