@@ -49,7 +49,8 @@ def start_pages(folder, patience=60, in_class=False, port=None, more=()):
 def server_of(folder):
     """Return the process that serves a folder, a child of this one."""
     mine = psutil.Process().children()
-    return next(one for one in mine if str(folder) in " ".join(one.cmdline()))
+    alive = (one for one in mine if one.status() != psutil.STATUS_ZOMBIE)  # not one just killed
+    return next(one for one in alive if str(folder) in " ".join(one.cmdline()))
 
 
 def _wait_for(address, process, log, patience):

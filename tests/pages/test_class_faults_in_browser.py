@@ -205,8 +205,20 @@ def test_a_page_whose_server_was_killed_says_what_to_press(served, page):
     begin(page, folder, address, "Ducks")
     server_of(folder).kill()
     page.get_by_text("The server does not answer").wait_for()
+    write(reading(page, 1), "77.5")
     with start_pages(folder, in_class=True, port=urlsplit(address).port):
         page.get_by_role("button", name="Wake it up").click()
-        all_is_there(page)
-        keep(page, 1, "66.5")
-        all_is_kept(folder, page, "Ducks", ["99.5", "66.5"])
+        all_is_kept(folder, page, "Ducks", ["99.5", "77.5"])
+        keep(page, 2, "66.5")
+        all_is_kept(folder, page, "Ducks", ["99.5", "77.5", "66.5"])
+        # What a group has typed into nothing goes to no other one that comes in on its tablet.
+        server_of(folder).kill()
+        page.get_by_text("The server does not answer").wait_for()
+        write(reading(page, 3), "120")
+    with start_pages(folder, in_class=True, port=urlsplit(address).port):
+        page.goto(address + "group")
+        page.fill("#new", "Terns")
+        page.get_by_role("button", name="Start").click()
+        open_at_once([page], address, "01_earth_size.ipynb")
+        page.wait_for_timeout(3000)
+        assert [reading(page, number).input_value() for number in range(4)] == [""] * 4

@@ -34,7 +34,9 @@ addEventListener("pagehide", () => {
 const arrived = () => {
   for (const [box, { at }] of typed) if (Date.now() - at > HEARD) typed.delete(box);
 };
-let again = JSON.parse(sessionStorage.getItem(kept) ?? "[]");
+// Whoever went elsewhere and came back may belong to another group now.
+const { type } = performance.getEntriesByType("navigation")[0] ?? {};
+let again = type === "reload" ? JSON.parse(sessionStorage.getItem(kept) ?? "[]") : [];
 sessionStorage.removeItem(kept);
 let steady = 0;
 let count = 0;
