@@ -75,10 +75,15 @@ def _middle(rows):
         return None
 
 
+def _held_against(values, middle):
+    """Return what readings of one thing are held against, and what that is called."""
+    return (values[0], _SAID["alone"]) if len(values) == 2 else (middle, _SAID["among"])
+
+
 def _far_from_the_rest(group, middles):
     for name in middles:
         rows = group[name]
-        middle = rows[0].value if len(rows) == 2 else middles[name]
+        middle, rest = _held_against([row.value for row in rows], middles[name])
         if len(rows) < 2 or not middle > 0 * middle.unit:
             continue
         limit = 1.15 if name in ("vanish_distance", "rim_distance") else 1.5
@@ -86,7 +91,6 @@ def _far_from_the_rest(group, middles):
             # A shadow's end is a blur of some centimetres, however short the shadow.
             near = name.endswith("shadow_length") and abs(row.value - middle) < 4 * u.cm
             if not near and not 1 / limit <= (row.value / middle).to_value(u.one) <= limit:
-                rest = _SAID["alone" if len(rows) == 2 else "among"]
                 text = filled(_SAID["far"], value=row.value, rest=rest, middle=middle)
                 yield row, text + _meant(row.value, lambda v, m=middle: 0.67 < v / m < 1.5)
 
@@ -97,8 +101,7 @@ def _at_another_time(group):
         rows = group[name]
         with contextlib.suppress(Impossible):  # said of the contacts together
             line = u.Quantity(clocks.place([row.value for row in rows])).to(u.min)
-            middle = line[0] if len(rows) == 2 else np.median(line)
-            rest = _SAID["alone" if len(rows) == 2 else "among"]
+            middle, rest = _held_against(line, np.median(line))
             for row, time in zip(rows, line, strict=True):
                 if (off := abs(time - middle)) > _APART:
                     yield row, filled(_SAID["call"], off=round(off.value), rest=rest)

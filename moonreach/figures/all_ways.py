@@ -68,9 +68,9 @@ class AllWays:
         What none of them has found is left out, and the ways that are still open.
         """
         self.ways = list(ANTIQUITY)
-        for name in [name for name in WAYS if name not in still_open]:
+        for name in WAYS:
             found = next(filter(None, (result.outcome(name) for result in results)), None)
-            if found:
+            if found and name not in still_open:
                 ends = (2 * found.high, 2 * found.low, 2 * found.value)  # radii of diameters
                 self.ways.append(Way(label_of_way(name, found.origin), *ends, found.origin))
 

@@ -5,23 +5,22 @@ import ipywidgets as widgets
 from moonreach.exercises import number_of
 from moonreach.figures.all_ways import CAPTION, AllWays
 from moonreach.notebook.page_parts import PagePart
-from moonreach.notebook.syllabus import SYLLABUS
 from moonreach.notebook.told import image
 
 
 class Ways(PagePart):
     """The Moon's distances by all ways, as a picture; a way that is still asked for comes later."""
 
+    widest = "100%"
+
     def __init__(self, desk):
         self.picture, self.said, self._drawn = widgets.HTML(), widgets.HTML(), None
         super().__init__(desk, [self.picture, self.said])
-        self.layout.max_width = "100%"
 
     def follow(self):
         """Draw the distances anew where one has changed."""
         own, _ = self._desk.own()
-        results = SYLLABUS[self._desk.lesson].results.items()
-        still_open = {name: key for name, (_, key) in results if not self._desk.settled(key)}
+        still_open = self._desk.still_open()
         ways = AllWays(*filter(None, (own, self._desk.practice)), still_open=still_open)
         if repr(ways) != self._drawn:
             self.ways, self._drawn = ways, repr(ways)

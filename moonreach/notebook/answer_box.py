@@ -7,10 +7,10 @@ from astropy import units as u
 
 from moonreach import exercises
 from moonreach.exercises import Verdict
-from moonreach.exercises.checking import sign_of
 from moonreach.figures import style
 from moonreach.lessons.refuse import Impossible, sentence
 from moonreach.notebook.asked import Asked, in_sentences
+from moonreach.notebook.form_line import unit_in_menu
 from moonreach.notebook.page_parts import PagePart
 from moonreach.notebook.told import kept_together
 
@@ -41,7 +41,7 @@ class AnswerBox(PagePart):
         )
         units = [unit, *(one for one in _ALSO.get(str(unit.physical_type), ()) if one != unit)]
         self.unit = widgets.Dropdown(
-            options=[(_named(one), one) for one in units], layout={"width": "7em"}
+            options=[(unit_in_menu(str(one)), one) for one in units], layout={"width": "7em"}
         )
         self.unit.layout.display = None if unit != u.one else "none"
         check = widgets.Button(description="Check", layout={"width": "6em"})
@@ -108,12 +108,6 @@ class AnswerBox(PagePart):
 
     def _show_the_way(self):
         self.way.value = _paragraphs(self.asked.right_answer()[2:])
-
-
-def _named(unit):
-    """Return a unit as a menu names it: with its sign, if it has one."""
-    sign = sign_of(unit).strip()
-    return f"{sign} {unit}" if unit in (u.deg, u.arcmin) else sign
 
 
 def _paragraphs(lines):

@@ -29,11 +29,12 @@ AFTER = "moon_distance"  # the exercise whose answer the chart would tell
 class ClassChart(PagePart):
     """The class's distances with the group's among them, once the group has found its own."""
 
+    widest = "100%"
+
     def __init__(self, desk):
         """Sit beside a `Desk` of the lesson on the Moon's distance."""
         self.said, self.picture, self._drawn = widgets.HTML(), widgets.HTML(), None
         super().__init__(desk, [self.said, self.picture])
-        self.layout.max_width = "100%"
 
     def follow(self):
         """Draw the class anew where any reading has changed, after all else has followed."""

@@ -142,6 +142,11 @@ class Desk(PageCells):
         own = not self.readings(*exercises.find(key).needs).invented
         return self.answers.settled(key, own)
 
+    def still_open(self):
+        """Return the lesson's results whose exercise is still to be answered, with its key."""
+        results = SYLLABUS[self.lesson].results.items()
+        return {name: key for name, (_, key) in results if key and not self.settled(key)}
+
     @property
     def guessed(self):
         """The group's guess in this lesson; nothing said for one left out, None for none yet."""
@@ -175,7 +180,7 @@ class Desk(PageCells):
         A value that is still to be worked out in an exercise is not told before that.
         """
         readings, whose = self.readings_and_whose()
-        lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.settled)]
+        lines = [whose, *result_lines(SYLLABUS[self.lesson], readings, self.still_open())]
         return in_sentences(self, lambda: lines)
 
     def _who(self):

@@ -14,7 +14,7 @@ from moonreach.sheet.reading import apart
 
 MENUS = {kind: names for kind, (_, names, _) in KINDS.items() if names}
 MENUS |= {"clock": ("s", "min"), "part": ("", "%")}  # a clock's unit is that of its ±
-# As in the answers' menus: a sign alone is a speck, a name alone is not what stands in a table.
+# A sign alone is a speck, a name alone is not what stands in a table.
 _SIGNS = {"deg": "° deg", "arcmin": "′ arcmin", "arcsec": "″ arcsec", "": "of 1"}
 _WIDTHS = {"value": "10em", "unit": "6.5em", "uncertainty": "4.5em", "note": "8em"}
 _EXAMPLES = {"clock": "22:41:30", "moment": "2029-06-21 12:35", "date": "2029-06-26"}
@@ -106,6 +106,11 @@ def complaint(text: str) -> str:
     return shown if text else ""
 
 
+def unit_in_menu(name: str) -> str:
+    """Return a unit's name as menus have it: behind its sign, if it has one."""
+    return _SIGNS.get(name, name)
+
+
 def cells_of(quantity: str) -> tuple[str, ...]:
     """Return the cells that a row of a quantity fills: what is stated has no uncertainty."""
     term = QUANTITIES[quantity]
@@ -133,7 +138,7 @@ def _options(row, name):
     """Return the options of a cell's menu; what else stands in the sheet is one more."""
     term, typed = QUANTITIES[row.quantity], row.cells[name]
     if name == "unit":
-        options = {_SIGNS.get(unit, unit): unit for unit in MENUS[term.kind]}
+        options = {unit_in_menu(unit): unit for unit in MENUS[term.kind]}
     else:
         options = {"not stated": "", **{word.replace("_", " "): word for word in term.words}}
     options = options if typed in options.values() else options | {typed: typed}

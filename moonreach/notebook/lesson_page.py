@@ -200,13 +200,13 @@ class Shown(ExecutionRequestHandler):
 
         Voilà's script leaves out those that follow a view whose widget is not there yet.
         """
-        told = message.get("payload", {})
-        *before, last = told.get("output_cell", {}).get("outputs") or [None]
-        for output in before:
+        told = message["payload"]
+        outputs = told.get("output_cell", {}).get("outputs", [])
+        for output in outputs[:-1]:
             one = told | {"output_cell": {"outputs": [output]}, "total_cell": 0}
             super().write_message(message | {"payload": one})
-        if last:
-            message = message | {"payload": told | {"output_cell": {"outputs": [last]}}}
+        if outputs:
+            message = message | {"payload": told | {"output_cell": {"outputs": outputs[-1:]}}}
         return super().write_message(message, binary)
 
     async def _run(self, words, group, message):

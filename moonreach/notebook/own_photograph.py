@@ -20,7 +20,7 @@ from moonreach.notebook.shipped import PICTURE, picture
 from moonreach.notebook.told import Said
 from moonreach.photo import read_picture
 from moonreach.sheet import copies
-from moonreach.sheet.group_sheet import DEVICES
+from moonreach.sheet.group_sheet import no_device
 from moonreach.sheet.writing import written
 
 LARGEST = 40_000_000  # bytes
@@ -43,8 +43,8 @@ def keep(sheet, name: str, content: bytes) -> tuple[Path, bool]:
     words, ending = WORDS["own"], Path(name).suffix.lower()
     require(ending in ENDINGS, words["kind"], name)
     require(len(content) <= LARGEST, words["large"], name)
-    stem = re.sub(r"[^\w-]+", "_", Path(name).stem)[:40].strip("_") or "photograph"
-    stem += "~" * bool(DEVICES.fullmatch(stem))
+    plain = re.sub(r"[^\w-]+", "_", Path(name).stem)[:40].strip("_")
+    stem = no_device(plain or "photograph")
     for number in itertools.count(1):
         path = folder_of(sheet) / f"{stem}{f'-{number}' * (number > 1)}{ending}"
         if (state := copies.state(path, content)) != "changed":
@@ -72,6 +72,8 @@ def photograph(desk, path=None):
 class Photographs(PagePart):
     """The practice picture or a group's own, with circles to lay on it, and a field for files."""
 
+    widest = "100%"
+
     def __init__(self, desk):
         """Show a `Desk`'s group the photograph that it gave last, or the practice picture."""
         self._group, self.overlay = object(), None  # no group that there is
@@ -90,7 +92,6 @@ class Photographs(PagePart):
         )
         self.which.observe(self._show, "value")
         super().__init__(desk)
-        self.layout.max_width = "100%"
         self.clock.observe(lambda change: desk.keep("clock", change.new), "value")
 
     def follow(self):

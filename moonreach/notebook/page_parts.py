@@ -24,8 +24,10 @@ _NARROW = {"max_width": "46em"}
 class PagePart(widgets.VBox):
     """A part of a page that follows a `Desk`; on paper, lines of text."""
 
+    widest = "46em"  # that of lines to be read
+
     def __init__(self, desk, children=()):
-        super().__init__(children, layout=_NARROW)
+        super().__init__(children, layout={"max_width": self.widest})
         self._desk = desk
         desk.listeners.append(self.follow)
         self.follow()
@@ -101,11 +103,12 @@ class Guess(PagePart):
 class AfterGuess(PagePart):
     """A live figure that would give a guess away: it comes when the guess is kept or left out."""
 
+    widest = "100%"
+
     def __init__(self, desk, drawing):
         """Take a `Drawing`, to be made live then."""
         self._drawing, self.figure = drawing, None
         super().__init__(desk)
-        self.layout.max_width = "100%"
 
     def follow(self):
         """Show the figure once there is a guess."""
@@ -191,24 +194,25 @@ class ResultCard(PagePart):
     A result that an exercise is still to find is in neither.
     """
 
+    widest = "100%"
+
     def __init__(self, desk):
         self.said, self.picture, self.save = (widgets.HTML() for _ in range(3))
         # Of which readings and results: a note that is typed draws nothing anew.
         self._drawn = None, None
         super().__init__(desk, [self.said, self.picture, self.save])
-        self.layout.max_width = "100%"
 
     def follow(self):
         """Work the results out anew."""
         self.said.value = Said(self.as_text())._repr_html_()
-        desk, lesson = self._desk, SYLLABUS[self._desk.lesson]
-        told = {key for _, key in lesson.results.values() if not key or desk.settled(key)}
-        settled = {name: words for name, (words, key) in lesson.results.items() if key in told}
+        desk, results = self._desk, SYLLABUS[self._desk.lesson].results.items()
+        still_open = desk.still_open()
+        told = {name: words for name, (words, _) in results if name not in still_open}
         readings = desk.readings()
-        if self._drawn[0] is readings and self._drawn[1:] == (settled, desk.guessed):
+        if self._drawn[0] is readings and self._drawn[1:] == (told, desk.guessed):
             return
-        self._drawn = readings, settled, desk.guessed
-        rows = own_result.rows_of(readings, settled, desk.guessed)
+        self._drawn = readings, told, desk.guessed
+        rows = own_result.rows_of(readings, told, desk.guessed)
         self.picture.value = self.save.value = ""
         if rows:
             words = "; ".join(f"{row.label}, {row.whose}" for row in rows)

@@ -3,7 +3,6 @@
 import html
 import re
 from base64 import b64encode
-from collections.abc import Callable
 
 import numpy as np
 
@@ -16,8 +15,6 @@ from moonreach.sheet.group_sheet import GroupSheet
 from moonreach.sheet.quantities import label_of
 
 EVEN = 1.5  # more between the two halves of an interval is told
-
-
 _INSIDE = re.compile(r"(?<=[0-9]) (?=[0-9]{3}\b|(?:km|cm|mm|m|px|h|min|s)\b|%)")
 
 
@@ -50,19 +47,18 @@ def image(picture: bytes, words: str, kind: str = "png", look: str = "max-width:
     return f'<img src="{data}" alt="{html.escape(words)}" style="{look}">', data
 
 
-def result_lines(lesson: Lesson, readings: Readings, settled: Callable[[str], bool]) -> list[str]:
+def result_lines(lesson: Lesson, readings: Readings, still_open: dict[str, str]) -> list[str]:
     """Return a lesson's results with their 95 % intervals, and what they hang on.
 
-    Parameters: the lesson, the readings, and whether the answer to an exercise may be told: before
-    that, of the result it leads to only the uncertainty is.
+    Parameters: the lesson, the readings, and the results that an exercise is still to find, with
+    its key: of these only the uncertainty is told.
     """
     lines = [readings.caution] if "ratio" in lesson.needs else []
     shares = {}
-    for name, (words, key) in lesson.results.items():
+    for name, (words, _) in lesson.results.items():
         if outcome := readings.outcome(name):
             label = f"{words} {whose(name, outcome.origin)}".strip()
-            still_open = key if key and not settled(key) else ""
-            lines.append(_line(label, outcome, RESULTS[name].unit, still_open))
+            lines.append(_line(label, outcome, RESULTS[name].unit, still_open.get(name)))
             shares = outcome.shares
     if not shares:
         return lines + [sentence(problem) for problem in readings.problems]

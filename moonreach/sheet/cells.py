@@ -172,6 +172,11 @@ def length(text: str | None, option: str) -> u.Quantity | None:
     return value
 
 
+def folded(name: str) -> str:
+    """Return a group's name as it is compared: in any letter case, with single spaces."""
+    return " ".join(name.split()).casefold()
+
+
 def word(text: str, words: Iterable[str], column: str = "value") -> str:
     """Return which of the words a cell says, in any letter case, or raise `CellError`."""
     said = re.sub(r"[\s_-]+", "_", text.strip().casefold())

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from moonreach.lessons.refuse import Impossible, require
 from moonreach.sheet import files, layout, tables, writing
-from moonreach.sheet.cells import CellError
+from moonreach.sheet.cells import CellError, folded
 from moonreach.sheet.columns import COLUMNS, ORIGIN
 from moonreach.sheet.conventions import Conventions
 from moonreach.sheet.quantities import QUANTITIES, quantity_of
@@ -18,7 +18,7 @@ from moonreach.sheet.reading import reading_of
 
 ROW = ("value", "unit", "uncertainty", "note")
 # Names that no file may have on Windows.
-DEVICES = re.compile("(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])", re.IGNORECASE)
+_DEVICES = re.compile("(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])", re.IGNORECASE)
 
 
 @dataclass
@@ -62,7 +62,12 @@ def file_stem(name: str) -> str:
         else f"~{ord(letter):x}"
         for letter in name
     )
-    return f"{stem}~" if DEVICES.fullmatch(stem) else stem
+    return no_device(stem)
+
+
+def no_device(stem: str) -> str:
+    """Return a file's stem, changed where Windows would take it for a device."""
+    return f"{stem}~" if _DEVICES.fullmatch(stem) else stem
 
 
 class GroupSheet:
@@ -190,7 +195,7 @@ class GroupSheet:
         tables.write(self.path, [], ["moonreach: one group's readings"])
 
     def _mine(self, name):
-        return " ".join(name.split()).casefold() == self.group.casefold()
+        return folded(name) == folded(self.group)
 
     def _table(self):
         lines = self.path.read_bytes().splitlines(keepends=True)

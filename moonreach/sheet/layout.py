@@ -146,7 +146,7 @@ def rows_of(lines: Iterable[Line], name: str, group: str = "") -> Rows:
             read = [{"group": group, **one} for one in header.readings(split)]
             if header.wide and read:
                 whose = read[0]["group"]
-                if (before := first.setdefault(" ".join(whose.split()).casefold(), row)) != row:
+                if (before := first.setdefault(cells.folded(whose), row)) != row:
                     rows.twice.append(f"rows {before} and {row} both say {whose}")
         except CellError as error:
             rows.errors.append((row, error))

@@ -148,10 +148,8 @@ def _refuse_unit(cell, term):
 
 def _number(cell, term, conventions, row):
     sides = next((sides for word, sides in _SIDES.items() if word in term.label), "")
-    # Behind a number, a sign or a space: no s of "degrees".
-    found = sides and re.fullmatch(
-        rf"([^-−]*[0-9°'\"′″\s])([{sides}])", cell["value"], re.IGNORECASE
-    )
+    sided = rf"([^-−]*[0-9°'\"′″\s])([{sides}])"  # behind a number or a sign: no s of "degrees"
+    found = sides and re.fullmatch(sided, cell["value"], re.IGNORECASE)
     text, own = cells.number_and_unit(found[1] if found else cell["value"], term.kind)
     written = own or cell["unit"] or "deg" * bool(found)
     if found and found[2].upper() == sides[1]:

@@ -52,10 +52,23 @@ def begin(page, folder, address, group):
     keep(page, 0, "99.5")
 
 
-def passed_on(socket):
-    """Let a page's socket reach the server; return it, to be closed on the page's side."""
-    socket.connect_to_server()
-    return socket
+class Wire:
+    """A page's connection to its server: it can lose what goes each way, and it can break."""
+
+    def __init__(self, page, path="/channels"):
+        self.lost, self.sockets = set(), []
+        page.route_web_socket(re.compile(path), self._join)
+
+    def _join(self, socket):
+        server = socket.connect_to_server()
+        socket.on_message(lambda sent: "to the server" in self.lost or server.send(sent))
+        server.on_message(lambda sent: "to the page" in self.lost or socket.send(sent))
+        self.sockets.append(socket)
+
+    def breaks(self):
+        """Close it; the next one is whole."""
+        self.lost.clear()
+        self.sockets[-1].close()
 
 
 def keep(page, number, text):
@@ -108,36 +121,16 @@ def test_a_page_that_loads_again_has_its_figures_and_all_that_was_kept(served, p
 
 def test_a_page_goes_on_by_itself_when_its_laptop_has_slept(served, page):
     folder, address = served
-    sockets, silent = [], page.get_by_text("The server does not answer")
-    page.route_web_socket(re.compile("/channels"), lambda one: sockets.append(passed_on(one)))
+    wire, silent = Wire(page), page.get_by_text("The server does not answer")
     begin(page, folder, address, "Herons")
     with asleep(server_of(folder)):
-        sockets[-1].close()  # as after some minutes
+        wire.breaks()  # as after some minutes
         write(reading(page, 1), "77.5")
         silent.wait_for()
     silent.wait_for(state="hidden")
     has(reading(page, 0), "99.5")
     keep(page, 1, "66.5")
     all_is_kept(folder, page, "Herons", ["99.5", "66.5"])
-
-
-class Wire:
-    """A page's connection to its server: it can lose what goes each way, and it can break."""
-
-    def __init__(self, page, path="/channels"):
-        self.lost, self.sockets = set(), []
-        page.route_web_socket(re.compile(path), self._join)
-
-    def _join(self, socket):
-        server = socket.connect_to_server()
-        socket.on_message(lambda sent: "to the server" in self.lost or server.send(sent))
-        server.on_message(lambda sent: "to the page" in self.lost or socket.send(sent))
-        self.sockets.append(socket)
-
-    def breaks(self):
-        """Close it; the next one is whole."""
-        self.lost.clear()
-        self.sockets[-1].close()
 
 
 @pytest.mark.parametrize("lost", ["to the server", "to the page"])

@@ -17,7 +17,9 @@ const note = (box) => {
   const name = kind(box);
   const { before = [], shown = left.box === box ? left.shown : "" } = typed.get(box) ?? {};
   const number = kin(name).indexOf(box);
-  typed.set(box, { name, number, before: [...before, shown], shown: box.value, at: Date.now() });
+  const what = box.title || box.placeholder || "a menu";
+  const now = { what, shown: box.value, at: Date.now() };
+  typed.set(box, { name, number, before: [...before, shown], ...now });
 };
 const enter = ({ target: box }) => box.matches?.(BOX) && (left = { box, shown: box.value });
 addEventListener("focusin", enter);
@@ -48,14 +50,14 @@ const typeAgain = () => {
   count = boxes;
   if (steady < 4) return setTimeout(typeAgain, 300);
   const lost = [];
-  for (const { name, number, before, shown } of again) {
+  for (const { name, number, what, before, shown } of again) {
     const box = kin(name)[number];
     if (before.includes(box?.value)) {
       enter({ target: box });
       box.value = shown;
       box.dispatchEvent(new Event("change", { bubbles: true }));
     } else if (box?.value !== shown) {
-      lost.push(`“${shown}” (${name.split("|").slice(2).find(Boolean) ?? "a menu"})`);
+      lost.push(`“${shown}” (${what})`);
     }
   }
   again = [];

@@ -6,9 +6,10 @@ window.WebSocket = class extends WebSocket {
     this.kernel = String(address).includes("/channels");
     this.addEventListener("message", () => this.kernel && arrived());
     this.addEventListener("close", () => {
-      if (Date.now() - parting < 10000) return;
       // That of the cells' outputs closes after the last one.
-      broken ||= this.kernel || document.querySelector(SKELETON) !== null;
+      const done = !this.kernel && !document.querySelector(SKELETON);
+      if (done || Date.now() - parting < 10000) return;
+      broken = true;
       ask();
     });
   }
@@ -33,8 +34,10 @@ const ask = async () => {
   }
   clearTimeout(next);
   next = setTimeout(ask, state || broken ? 2000 : 15000);
-  if (broken && !state && performance.now() > 3000) location.reload();
-  if (broken && !state) return;
+  if (broken && !state) {
+    if (performance.now() > 3000) location.reload();
+    return;
+  }
   for (const name of ["alone", "asleep"]) document.getElementById(name).hidden = name !== state;
 };
 // Stands in for what sets TeX, where a lesson has none.
